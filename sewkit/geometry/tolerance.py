@@ -1,0 +1,24 @@
+"""Every numeric threshold of the geometry, named, with its unit and its reason."""
+
+# Two ends nearer than this are one node (mm).  A thousandth of the finest promise
+# (0.01 mm), and far above float64 rounding on a sheet ten metres wide (2e-12 mm).
+SAME_POINT = 1e-5
+
+# Largest deviation of a fitted curve from the true one (mm).  Below a pencil's width
+# by a factor of fifty.  Ten times finer costs about a sixth more curves.
+FIT = 0.01
+
+# A curve whose handles stray less than this from its chord is a straight line (mm).
+STRAIGHT = 1e-6
+
+# Below this turn (degrees) two curves meet without a corner: hand-drawn and
+# imported curves carry kinks of about one degree that nobody drew on purpose.
+SMOOTH_JOINT = 2.0
+
+# Above this turn (degrees) a node is a corner at which one edge ends and the next
+# begins.  Curves split by an editor stay below it, true corners are far above.
+CORNER_TURN = 12.0
+
+# Handles shorter than this part of the curve's size give no direction; the
+# next control point does.
+NO_HANDLE = 1e-9
