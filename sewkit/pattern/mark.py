@@ -1,0 +1,58 @@
+"""Marks on a piece: everything drawn on it that is not its outline."""
+
+from typing import NamedTuple, Optional
+
+import numpy as np
+
+from sewkit.geometry.path import Path
+
+NOTCH = "notch"
+GRAIN = "grain"
+LEVEL = "level"
+DRILL = "drill"
+INNER = "inner-line"
+LABEL = "label"
+KINDS = (NOTCH, GRAIN, LEVEL, DRILL, INNER, LABEL)
+
+
+class On(NamedTuple):
+    """Where a notch sits: on an edge, ``distance`` mm from its start.
+
+    ``from_end``: the distance counts from the edge's end instead.  A notch keeps its
+    distance from the end at which the two sewn edges meet first.
+    """
+
+    edge: str
+    distance: float
+    from_end: bool = False
+
+
+class Mark(NamedTuple):
+    """One mark.
+
+    Args:
+        kind: one of ``KINDS``.
+        name: "waist" for a level, "1" for a notch's number; may be empty.
+        size: the size it belongs to; empty when it serves all sizes.
+        path: the drawn line (mm); a label has its place as a path of one point's length.
+        on: for a notch, its place on an edge.
+        count: how many notches side by side: 1 front, 2 back by custom.
+        key: how the drawing knows it; empty for a new one.
+        text: a label's words.
+    """
+
+    kind: str
+    name: str = ""
+    size: str = ""
+    path: Optional[Path] = None
+    on: Optional[On] = None
+    count: int = 1
+    key: str = ""
+    text: str = ""
+
+    @property
+    def middle(self) -> np.ndarray:
+        """The mark's middle point, (2,) mm; ``ValueError`` for a mark that is not drawn."""
+        if self.path is None or not len(self.path):
+            raise ValueError("the mark is not drawn")
+        return (self.path.nodes.min(axis=0) + self.path.nodes.max(axis=0)) / 2.0

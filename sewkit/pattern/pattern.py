@@ -1,0 +1,47 @@
+"""A pattern: pieces, and the seams that hold them together."""
+
+from typing import NamedTuple, Tuple
+
+from sewkit.errors import InputError
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.seam import Seam
+
+
+class Pattern(NamedTuple):
+    """All pieces of one garment.
+
+    Args:
+        pieces: in the order of the drawing.
+        seams: what is sewn to what.
+        title: the garment's name, for labels.
+    """
+
+    pieces: Tuple[Piece, ...] = ()
+    seams: Tuple[Seam, ...] = ()
+    title: str = ""
+
+    @property
+    def sizes(self) -> Tuple[str, ...]:
+        """All sizes in the order of the drawing, each once."""
+        return tuple(dict.fromkeys(size for piece in self.pieces for size in piece.sizes))
+
+    def piece(self, name: str) -> Piece:
+        """The piece of that name; ``InputError`` lists the names there are."""
+        for piece in self.pieces:
+            if piece.name == name:
+                return piece
+        raise InputError(
+            "There is no piece called '{}'.".format(name),
+            "The pieces are: {}.".format(", ".join(p.name for p in self.pieces) or "none"),
+            code="name",
+        )
+
+    def with_piece(self, piece: Piece) -> "Pattern":
+        """With a piece put in the place of the one of its name, or added."""
+        if any(p.name == piece.name for p in self.pieces):
+            return self._replace(pieces=tuple(piece if p.name == piece.name else p for p in self.pieces))
+        return self._replace(pieces=self.pieces + (piece,))
+
+    def seams_of(self, piece: str) -> Tuple[Seam, ...]:
+        """The seams in which a piece takes part."""
+        return tuple(seam for seam in self.seams if seam.touches(piece))

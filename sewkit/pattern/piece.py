@@ -1,0 +1,147 @@
+"""A piece: its outlines by size, its cut lines, its marks, and how it is cut."""
+
+from typing import Dict, Mapping, NamedTuple, Optional, Tuple
+
+from sewkit.errors import InputError
+from sewkit.geometry.corner import Corner, Style
+from sewkit.geometry.path import Path
+from sewkit.pattern.mark import Mark
+from sewkit.pattern.outline import Outline
+
+
+class CutLine(NamedTuple):
+    """Where the scissors go (mm); derived from the outline of the same size."""
+
+    size: str
+    path: Path
+    key: str = ""
+
+
+class CornerRule(NamedTuple):
+    """How the allowance turns the corner between two edges, and which of them leads."""
+
+    style: Style
+    leads: str
+
+
+class Piece(NamedTuple):
+    """One shape to cut.
+
+    Args:
+        name: unique in the pattern; for a bare path, the path's id.
+        outlines: seam lines, one a size, in the order of the drawing.
+        cut_lines: one a size at most.
+        marks: of all sizes.
+        folds, hems, darts: names of edges that are folds, hems, dart legs.
+        allowance: width per edge name (mm); "" is the width of all others.
+        corners: rules by the pair of edge names, in path order.
+        cut: how many to cut.
+        cloth: of which cloth.
+        named: False for a bare path that was only selected.
+        key: how the drawing knows its group; empty for a bare path.
+    """
+
+    name: str
+    outlines: Tuple[Outline, ...] = ()
+    cut_lines: Tuple[CutLine, ...] = ()
+    marks: Tuple[Mark, ...] = ()
+    folds: Tuple[str, ...] = ()
+    hems: Tuple[str, ...] = ()
+    darts: Tuple[str, ...] = ()
+    allowance: Mapping[str, float] = {}
+    corners: Mapping[Tuple[str, str], CornerRule] = {}
+    cut: int = 1
+    cloth: str = ""
+    named: bool = True
+    key: str = ""
+
+    @property
+    def sizes(self) -> Tuple[str, ...]:
+        """The sizes it is drawn in, in the order of the drawing."""
+        return tuple(outline.size for outline in self.outlines)
+
+    def outline(self, size: str) -> Outline:
+        """The outline of a size; a piece drawn once serves every size."""
+        for outline in self.outlines:
+            if outline.size == size:
+                return outline
+        if len(self.outlines) == 1 and not self.outlines[0].size:
+            return self.outlines[0]
+        raise InputError(
+            "The piece '{}' has no size '{}'.".format(self.name, size),
+            "Its sizes are: {}.".format(", ".join(self.sizes) or "none"),
+            code="nest",
+        )
+
+    def cut_line(self, size: str) -> Optional[CutLine]:
+        """The cut line of a size, or None."""
+        return next((line for line in self.cut_lines if line.size == size), None)
+
+    def marks_for(self, size: str) -> Tuple[Mark, ...]:
+        """The marks of a size: its own, and those that serve all sizes."""
+        return tuple(mark for mark in self.marks if mark.size in (size, ""))
+
+    def width(self, edge: str, other: float = 0.0) -> float:
+        """The allowance of an edge (mm): none on a fold, ``other`` where none is set."""
+        if edge in self.folds:
+            return 0.0
+        return self.allowance.get(edge, self.allowance.get("", other))
+
+    def with_outline(self, outline: Outline) -> "Piece":
+        """With an outline put in the place of the one of its size, or added."""
+        kept = [o for o in self.outlines if o.size != outline.size]
+        if len(kept) == len(self.outlines):
+            return self._replace(outlines=self.outlines + (outline,))
+        return self._replace(
+            outlines=tuple(outline if o.size == outline.size else o for o in self.outlines)
+        )
+
+    def with_cut_line(self, line: CutLine) -> "Piece":
+        """With a cut line put in the place of the one of its size, or added."""
+        kept = tuple(c for c in self.cut_lines if c.size != line.size)
+        old = self.cut_line(line.size)
+        return self._replace(cut_lines=kept + (line._replace(key=old.key if old else line.key),))
+
+
+_STYLES: Dict[str, Style] = {style.value: style for style in Style}
+
+
+def parse_corners(text: str) -> Dict[Tuple[str, str], CornerRule]:
+    """Read ``side/hem=turned-back:hem hem/centre=extended``."""
+    rules = {}
+    for word in text.split():
+        pair, _, rule = word.partition("=")
+        before, _, after = pair.partition("/")
+        style, _, leads = rule.partition(":")
+        if not (before and after) or style not in _STYLES or leads not in ("", before, after):
+            raise InputError(
+                "'{}' is not a corner.".format(word),
+                "Write it as side/hem=turned-back:hem; styles: {}.".format(", ".join(_STYLES)),
+                code="corner",
+            )
+        rules[(before, after)] = CornerRule(_STYLES[style], leads or before)
+    return rules
+
+
+def write_corners(rules: Mapping[Tuple[str, str], CornerRule]) -> str:
+    """Write corner rules; ``parse_corners`` reads them back."""
+    return " ".join(
+        "{}/{}={}:{}".format(before, after, rule.style.value, rule.leads)
+        for (before, after), rule in rules.items()
+    )
+
+
+def corner_at(piece: Piece, before: str, after: str) -> Corner:
+    """How the cut line turns the corner between two edges of a piece.
+
+    A rule of the piece comes first.  Without one a hem is turned back, so that it lies
+    flat when it is folded up, and every other corner is extended.
+    """
+    rule = piece.corners.get((before, after))
+    if rule is not None:
+        return Corner(rule.style, 0 if rule.leads == before else 1)
+    for number, edge in enumerate((before, after)):
+        other = (after, before)[number]
+        if edge in piece.hems and other not in piece.hems:
+            return Corner(Style.TURNED_BACK, number)
+    return Corner(Style.EXTENDED, 0)

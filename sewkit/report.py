@@ -1,0 +1,87 @@
+"""What an operation or a check has to tell: findings, tables, plain words.
+
+A report is a value.  It is never printed here; writers in ``files`` turn it into
+text, HTML or JSON.
+"""
+
+import enum
+from typing import Iterable, NamedTuple, Optional, Tuple
+
+
+class Level(enum.IntEnum):
+    """How serious a finding is; the order is the order of worry."""
+
+    PASS = 0  # green: within tolerance
+    INFO = 1  # worth knowing, nothing to do
+    WARN = 2  # amber: usable, but look at it
+    FAIL = 3  # red: do not cut on this
+
+    @property
+    def word(self) -> str:
+        """The word shown to people."""
+        return ("good", "note", "look", "stop")[self.value]
+
+
+class Finding(NamedTuple):
+    """One thing found: a stable code for scripts, a sentence for people."""
+
+    code: str
+    level: Level
+    text: str
+    where: str = ""
+    point: Optional[Tuple[float, float]] = None
+
+
+class Table(NamedTuple):
+    """Rows of text under a title; ``levels`` colours the rows, one a row or none."""
+
+    title: str
+    columns: Tuple[str, ...]
+    rows: Tuple[Tuple[str, ...], ...]
+    levels: Tuple[Level, ...] = ()
+
+
+class Change(NamedTuple):
+    """One visible change, for the picture: a label at a point of a piece (mm)."""
+
+    piece: str
+    text: str
+    point: Tuple[float, float]
+
+
+class Report(NamedTuple):
+    """All that one step has to tell.
+
+    Args:
+        summary: one or two plain sentences, what was done.
+        findings: in the order in which they should be read.
+        tables: lengths before and after, and the like.
+        changes: labels for the picture.
+    """
+
+    summary: str = ""
+    findings: Tuple[Finding, ...] = ()
+    tables: Tuple[Table, ...] = ()
+    changes: Tuple[Change, ...] = ()
+
+    @property
+    def worst(self) -> Level:
+        """The most serious level of all findings; PASS where there are none."""
+        return max((finding.level for finding in self.findings), default=Level.PASS)
+
+    def then(self, other: "Report") -> "Report":
+        """This report followed by another."""
+        return Report(
+            " ".join(text for text in (self.summary, other.summary) if text),
+            self.findings + other.findings,
+            self.tables + other.tables,
+            self.changes + other.changes,
+        )
+
+
+def gathered(reports: Iterable[Report]) -> Report:
+    """Many reports as one, in order."""
+    whole = Report()
+    for report in reports:
+        whole = whole.then(report)
+    return whole
