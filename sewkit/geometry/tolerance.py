@@ -22,3 +22,11 @@ CORNER_TURN = 12.0
 # Handles shorter than this part of the curve's size give no direction; the
 # next control point does.
 NO_HANDLE = 1e-9
+
+# What "exact" means for a crossing or a touch (mm): a thousand times the rounding of
+# float64 on a sheet ten metres wide, and still far below anything that can be seen.
+EXACT = 1e-9
+
+# Part of the tolerance that a fit may use up as seen at its samples; the rest is for
+# what the samples miss between them.
+FIT_MARGIN = 0.93
