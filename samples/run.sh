@@ -1,0 +1,41 @@
+#!/bin/sh
+# Make every sample anew, with sewkit and what it always needs: numpy and lxml.
+#
+#     samples/run.sh              results in samples/out
+#
+# Keeps its own virtual environment in .venv-samples; a second run is quick.
+set -eu
+cd "$(dirname "$0")/.."
+unset PYTHONPATH PYTHONHOME VIRTUAL_ENV || true
+
+if [ ! -f samples/run.py ]; then
+    echo "samples/run.py is missing: there is nothing to run." >&2
+    exit 1
+fi
+
+FOLDER=.venv-samples
+PYTHON=${PYTHON:-python3}
+if ! "$FOLDER/bin/python" -m pip --version >/dev/null 2>&1; then
+    rm -rf "$FOLDER"
+    if ! "$PYTHON" -m venv "$FOLDER" >/dev/null 2>&1; then
+        rm -rf "$FOLDER"
+        if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1; then
+            apt-get -qq update >/dev/null
+            DEBIAN_FRONTEND=noninteractive apt-get -qq install -y --no-install-recommends python3 python3-venv >/dev/null
+        else
+            echo "Python's venv is missing here: install python3-venv first." >&2
+        fi
+        "$PYTHON" -m venv "$FOLDER"
+    fi
+fi
+
+# The package is linked, not copied: a change in the checkout needs no new installation.
+wanted=$(cksum <pyproject.toml)
+if [ "$(cat "$FOLDER/sewkit-installed" 2>/dev/null)" != "$wanted" ]; then
+    echo "Installing sewkit into $FOLDER ..."
+    "$FOLDER/bin/python" -m pip install --quiet --disable-pip-version-check -e . </dev/null
+    printf '%s\n' "$wanted" >"$FOLDER/sewkit-installed"
+fi
+
+"$FOLDER/bin/python" samples/run.py "$@"
+echo "The results are in $(pwd)/samples/out"
