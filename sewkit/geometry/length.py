@@ -1,0 +1,155 @@
+"""Arc length, and the way back from a distance to a place.
+
+    path_length(path)              # mm
+    place_at(path, 120.0)          # the place 120 mm along from the start
+    distance_of(path, place)       # and back
+
+Two Gauss-Legendre rules of 12 and 24 points measure every curve.  Where they agree the
+finer one is right to far better than 1e-9 mm (its error is about the square of the
+coarser one's); where they differ, as near a cusp, the curve is cut at its slowest spot.
+Rule and nodes: Abramowitz & Stegun, Handbook of Mathematical Functions, 25.4.29.
+"""
+
+from typing import List, Tuple
+
+import numpy as np
+
+from sewkit.geometry.path import Path, Place, derivative, point, second_derivative
+
+# Largest difference of the two rules that is believed (mm).  Ordinary edges differ by
+# 1e-9 to 1e-8; ten times smaller would cut many of them for nothing.
+_AGREE = 1e-8
+# Cutting in two this often leaves a piece shorter than rounding.
+_DEPTH = 60
+# How near a place must be to the distance asked for (mm).
+_CLOSE = 1e-11
+
+
+def _rule(count: int) -> Tuple[np.ndarray, np.ndarray]:
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    return 0.5 * (nodes + 1.0), 0.5 * weights
+
+
+_NODES_12, _WEIGHTS_12 = _rule(12)
+_NODES_24, _WEIGHTS_24 = _rule(24)
+_NODES = np.concatenate([_NODES_12, _NODES_24])
+# The quadratic Bernstein basis at all nodes, (36, 3), times the 3 of the derivative.
+_BASIS = 3.0 * np.stack([(1.0 - _NODES) ** 2, 2.0 * _NODES * (1.0 - _NODES), _NODES**2], axis=1)
+
+
+def curve_lengths(curves: np.ndarray) -> np.ndarray:
+    """Arc length ``(n,)`` of every curve ``(n, 4, 2)`` in mm, to 1e-9 mm."""
+    curves = np.asarray(curves, np.float64)
+    coarse, fine, speeds = _measure(curves)
+    doubtful = np.abs(coarse - fine) > _AGREE
+    if not doubtful.any():
+        return fine
+    total = np.where(doubtful, 0.0, fine)
+    owner = np.flatnonzero(doubtful)
+    curves, speeds = curves[owner], speeds[owner]
+    for _ in range(_DEPTH):
+        curves = np.concatenate(_cut(curves, _slowest(curves, speeds)))
+        owner = np.concatenate([owner, owner])
+        coarse, fine, speeds = _measure(curves)
+        doubtful = np.abs(coarse - fine) > _AGREE
+        np.add.at(total, owner[~doubtful], fine[~doubtful])
+        curves, owner, speeds = curves[doubtful], owner[doubtful], speeds[doubtful]
+        if not len(owner):
+            break
+    return total
+
+
+def path_length(path: Path) -> float:
+    """Arc length of a path, mm."""
+    return float(curve_lengths(path.curves).sum())
+
+
+def places_at(path: Path, distances: "np.typing.ArrayLike") -> List[Place]:
+    """Places at distances (mm) along from the start.
+
+    Distances outside the path mean its ends.  A distance that falls on a node gives the
+    start of the curve after it.
+    """
+    if not len(path):
+        raise ValueError("a path without curves has no places")
+    lengths = curve_lengths(path.curves)
+    before = np.concatenate([[0.0], np.cumsum(lengths)])
+    distances = np.clip(np.asarray(distances, np.float64).reshape(-1), 0.0, before[-1])
+    if np.isnan(distances).any():
+        raise ValueError("a distance must be a number")
+    number = np.searchsorted(before[1:], distances, side="right")
+    number = np.minimum(number, len(path) - 1)
+    rest = np.clip(distances - before[number], 0.0, lengths[number])
+    t = _parameter(path.curves[number], lengths[number], rest)
+    return [Place(int(i), float(at)) for i, at in zip(number, t)]
+
+
+def place_at(path: Path, distance: float) -> Place:
+    """The place at a distance (mm) along from the start; see ``places_at``."""
+    return places_at(path, [distance])[0]
+
+
+def point_at(path: Path, distance: float) -> np.ndarray:
+    """The point ``(2,)`` at a distance (mm) along from the start."""
+    number, t = place_at(path, distance)
+    return point(path.curves[number][None], t)[0]
+
+
+def distance_of(path: Path, place: Place) -> float:
+    """The distance (mm) of a place along from the start of the path."""
+    before = path.curves[: place.curve]
+    front = _cut(path.curves[place.curve][None], np.array([place.t]))[0]
+    return float(curve_lengths(np.concatenate([before, front])).sum())
+
+
+def _measure(curves: np.ndarray) -> Tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Lengths by the 12 and the 24 point rule, and the speeds at the 24 nodes."""
+    steps = curves[:, 1:] - curves[:, :-1]
+    across = steps[..., 0] @ _BASIS.T
+    down = steps[..., 1] @ _BASIS.T
+    speeds = np.sqrt(across * across + down * down)
+    fine = speeds[:, 12:]
+    return speeds[:, :12] @ _WEIGHTS_12, fine @ _WEIGHTS_24, fine
+
+
+def _slowest(curves: np.ndarray, speeds: np.ndarray) -> np.ndarray:
+    """Where to cut: the slowest spot, or the middle where that lies near an end."""
+    t = _NODES_24[speeds.argmin(axis=1)]
+    for _ in range(6):
+        first, second = derivative(curves, t), second_derivative(curves, t)
+        third = 6.0 * (curves[:, 3] - 3 * curves[:, 2] + 3 * curves[:, 1] - curves[:, 0])
+        down = (first * second).sum(axis=1)
+        bend = (second * second).sum(axis=1) + (first * third).sum(axis=1)
+        t = t - np.where(bend > 0, down / np.where(bend > 0, bend, 1.0), 0.0)
+    return np.where((t > 0.02) & (t < 0.98), t, 0.5)
+
+
+def _cut(curves: np.ndarray, t: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+    """Cut every curve at its own parameter (de Casteljau)."""
+    t = t[:, None]
+    p0, p1, p2, p3 = (curves[:, k] for k in range(4))
+    a, b, c = p0 + t * (p1 - p0), p1 + t * (p2 - p1), p2 + t * (p3 - p2)
+    d, e = a + t * (b - a), b + t * (c - b)
+    middle = d + t * (e - d)
+    return np.stack([p0, a, d, middle], axis=1), np.stack([middle, e, c, p3], axis=1)
+
+
+def _parameter(curves: np.ndarray, lengths: np.ndarray, wanted: np.ndarray) -> np.ndarray:
+    """The parameter at which each curve has run its wanted length.
+
+    Newton's method; a step that leaves the bracket is replaced by halving it.
+    """
+    low, high = np.zeros(len(wanted)), np.ones(len(wanted))
+    t = np.where(lengths > 0, wanted / np.where(lengths > 0, lengths, 1.0), 0.0)
+    for _ in range(_DEPTH):
+        miss = curve_lengths(_cut(curves, t)[0]) - wanted
+        close = np.abs(miss) <= _CLOSE
+        if close.all():
+            break
+        high, low = np.where(miss > 0, t, high), np.where(miss > 0, low, t)
+        velocity = derivative(curves, t)
+        speed = np.hypot(velocity[:, 0], velocity[:, 1])
+        better = t - miss / np.where(speed > 0, speed, 1e-300)
+        inside = (better > low) & (better < high)
+        t = np.where(close, t, np.where(inside, better, 0.5 * (low + high)))
+    return t
