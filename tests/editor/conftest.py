@@ -61,7 +61,7 @@ class Editor:
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
-            universal_newlines=True,
+            text=True,
             env=self._environment(),
             cwd=str(self.profile),
             start_new_session=True,
