@@ -1,0 +1,122 @@
+"""The side of an operation that the editor talks to.
+
+inkex gives what it is good at: the arguments, the streams, the way to say something.
+The drawing itself goes past it as bytes, because inkex rounds transforms and paths to
+six digits when it merely reads them.
+
+Manners, because the editor may run a script at every change of a number: nothing on
+standard error but a sentence for the person, the same output for the same input, nothing
+written but the drawing.
+"""
+
+import argparse
+import io
+import os
+import re
+import traceback
+import warnings
+from typing import Any, Callable, List, Tuple
+
+import inkex
+
+from sewkit.arguments import Subjects, add_unit, add_values, takes_lengths, values_of
+from sewkit.editor.message import message, warnings_only
+from sewkit.editor.notes import put_notes
+from sewkit.errors import SewkitError
+from sewkit.files import svg
+from sewkit.files.atomic import write_bytes
+from sewkit.operation import LengthsByName, Operation, Text, find
+
+# inkex switches every warning on; each would open a message box in the editor.
+warnings.simplefilter("ignore")
+
+_SORRY = (
+    "Sewkit met something it was not made for ({}: {}), and has changed nothing. "
+    "Please report it, if you can with this drawing."
+)
+
+
+class OperationExtension(inkex.EffectExtension):
+    """One operation as an extension; a subclass names it in ``runs``."""
+
+    runs = ""
+
+    def __init__(self) -> None:
+        self.operation: Operation = find(self.runs)
+        super().__init__()
+        self.arg_parser.error = _refuse  # type: ignore[assignment]
+
+    def add_arguments(self, pars: argparse.ArgumentParser) -> None:
+        """The values of the operation, their unit, and the page of the dialog."""
+        pars.add_argument("--tab", default=None, help=argparse.SUPPRESS)
+        add_values(pars, self.operation, for_editor=True)
+        if takes_lengths(self.operation):
+            add_unit(pars)
+
+    def parse_arguments(self, args: List[str]) -> None:
+        """Read the arguments; an emptied field is not passed by the editor at all."""
+        super().parse_arguments(args)
+        if self.options.tab is None:
+            return  # not from the dialog: what is left out takes its default
+        given = {word.partition("=")[0] for word in args}
+        for param in self.operation.params:
+            if isinstance(param.kind, (Text, LengthsByName)) and param.option not in given:
+                setattr(self.options, param.name, "")
+
+    def load(self, stream: Any) -> bytes:
+        """The drawing as it is, untouched."""
+        return getattr(stream, "buffer", stream).read()
+
+    def effect(self) -> bool:
+        """Run the operation; ``AbortExtension`` with one sentence where that is not possible."""
+        self.document, changed = _spoken(self._result)
+        return changed
+
+    def has_changed(self, ret: Any) -> bool:
+        """A named output is always written; the editor wants one only for a change."""
+        return bool(ret) or isinstance(self.options.output, str)
+
+    def save_raw(self, ret: Any) -> None:
+        """Write the result; a named file gets its name only when it is whole."""
+        target = self.options.output
+        if not isinstance(target, str):
+            super().save_raw(ret)
+        else:
+            source = self.options.input_file
+            _spoken(write_bytes, target, self.document, never=[source] if isinstance(source, str) else [])
+
+    def _result(self) -> Tuple[bytes, bool]:
+        """The drawing after the operation, and whether it is to be taken back."""
+        values = values_of(self.operation, self.options, getattr(self.options, "unit", "mm"))
+        subjects = Subjects(tuple(self.options.ids), tuple(self.options.selected_nodes))
+        drawing, chosen = svg.open_drawing(io.BytesIO(self.document), *subjects)
+        outcome = self.operation.function(drawing.pattern, chosen, **values)
+        if not self.operation.changes:
+            inkex.errormsg(message(outcome.report))
+            return self.document, False
+        drawing.put(outcome.pattern)
+        put_notes(drawing, warnings_only(outcome.report), chosen)
+        whole = io.BytesIO()
+        drawing.save(whole)
+        return whole.getvalue(), True
+
+
+def _spoken(work: Callable[..., Any], *arguments: Any, **named: Any) -> Any:
+    """Do it; every error becomes one sentence for the person."""
+    try:
+        return work(*arguments, **named)
+    except SewkitError as error:
+        raise inkex.AbortExtension(str(error)) from None
+    except Exception as error:
+        raise inkex.AbortExtension(_sorry(error)) from None
+
+
+def _refuse(words: str) -> None:
+    words = re.sub(r"^argument \S+: ", "", words)
+    raise inkex.AbortExtension(words[:1].upper() + words[1:] + ".")
+
+
+def _sorry(error: Exception) -> str:
+    if os.environ.get("SEWKIT_DEBUG"):
+        return traceback.format_exc()
+    return _SORRY.format(type(error).__name__, error)

@@ -1,0 +1,245 @@
+"""The editor's dialogs and start scripts, written from the declarations.
+
+    python -m sewkit.editor.inx           writes extensions/sew_*.inx and sew_*.py anew
+    python -m sewkit.editor.inx --check   only says what is out of step
+
+The files are checked in, so that everybody who unpacks the source has them; a test
+proves that they are in step.
+"""
+
+import argparse
+import math
+import pathlib
+import sys
+from typing import Dict, List, Optional, Sequence, Tuple
+
+from lxml import etree
+
+from sewkit.arguments import UNITS, editor_default, takes_lengths, type_name
+from sewkit.operation import Choice, Count, Length, Number, Operation, Param, Percent
+from sewkit.units import MILLIMETRES, write_number
+
+NAMESPACE = "http://www.inkscape.org/namespace/inkscape/extension"
+EXTENSIONS = pathlib.Path(__file__).resolve().parent.parent.parent / "extensions"
+MENU = "Sewkit"
+
+# Three decimals of a millimetre or centimetre are more than cloth can show, and three
+# decimals of an inch hold every eighth exactly; a sixteenth needs a fourth.
+DECIMALS = 4
+
+_NOTE = " Written by sewkit.editor.inx from the declaration of the operation; do not edit. "
+_UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches"}
+_TAKEN = ("tab", "unit", "id", "selected-nodes", "output", "help")
+
+
+def inx_text(operation: Operation) -> bytes:
+    """The dialog of one operation, as the bytes of its .inx file."""
+    for param in operation.params:
+        if param.option[2:] in _TAKEN:
+            raise TypeError("{}: the name {} is taken by the editor".format(operation.name, param.name))
+    root = etree.Element("inkscape-extension", nsmap={None: NAMESPACE}, translationdomain="none")
+    root.append(etree.Comment(_NOTE))
+    _add(root, "name", operation.title)
+    _add(root, "id", identifier(operation))
+    _add(root, "dependency", "sewkit/__init__.py", type="file", location="inx")
+    book = _add(root, "param", name="tab", type="notebook")
+    _fill_values(_add(book, "page", name="values", **{"gui-text": "Values"}), operation)
+    _fill_help(_add(book, "page", name="help", **{"gui-text": "Help"}), operation)
+    _fill_effect(_add(root, "effect"), operation)
+    script = _add(root, "script")
+    _add(script, "command", stem(operation) + ".py", location="inx", interpreter="python")
+    return etree.tostring(root, xml_declaration=True, encoding="UTF-8", pretty_print=True)
+
+
+def stem(operation: Operation) -> str:
+    """The name of its files without ending: ``sew_`` keeps them from hiding other modules."""
+    return "sew_" + operation.name.replace("-", "_")
+
+
+def identifier(operation: Operation) -> str:
+    """Its id in the editor, where the action is called the same with ``-`` for ``_``."""
+    return "org.sewkit." + stem(operation)
+
+
+def class_name(operation: Operation) -> str:
+    """The class that inkex's own test expects for that id."""
+    return stem(operation).title().replace("_", "")
+
+
+def _add(parent: etree._Element, tag: str, text: str = "", **attributes: str) -> etree._Element:
+    child = etree.SubElement(parent, tag, attributes)
+    if text:
+        child.text = text
+    return child
+
+
+def _fill_values(page: etree._Element, operation: Operation) -> None:
+    _add(page, "label", operation.select)
+    for param in operation.params:
+        _add_param(page, param)
+    if takes_lengths(operation):
+        names = {unit: _UNIT_WORDS[unit] for unit in UNITS}
+        _add_choice(page, "unit", "Lengths are in", "the unit of every length above", names, UNITS[0])
+
+
+def _add_param(page: etree._Element, param: Param) -> None:
+    kind, name = param.kind, param.option[2:]
+    if isinstance(kind, Choice):
+        _add_choice(page, name, kind.label, kind.help, kind.options, param.default)
+        return
+    sort = {"Boolean": "bool", "str": "string"}.get(type_name(param), type_name(param))
+    label = kind.label + (" (%)" if isinstance(kind, Percent) else "")
+    field = _add(page, "param", name=name, type=sort, **_words(label, kind.help))
+    for key, value in _limits(param).items():
+        field.set(key, value)
+    default = editor_default(param)
+    text = default if isinstance(default, str) else kind.write(default)
+    field.text = text or None
+
+
+def _limits(param: Param) -> Dict[str, str]:
+    """Limits that hold in every unit; the exact ones in mm are checked after reading."""
+    kind = param.kind
+    if not isinstance(kind, Number):
+        return {}
+    if isinstance(kind, Count):
+        return {"min": str(int(kind.least)), "max": str(int(kind.most))}
+    least, most = kind.least, kind.most
+    if isinstance(kind, Length):
+        largest = max(MILLIMETRES[unit] for unit in UNITS)
+        step = 10.0**DECIMALS
+        least = least if least <= 0 else math.floor(least / largest * step) / step
+        most = most if most >= 0 else math.ceil(most / largest * step) / step
+    return {"precision": str(DECIMALS), "min": write_number(least), "max": write_number(most)}
+
+
+def _add_choice(
+    page: etree._Element, name: str, label: str, help: str, options: Dict[str, str], default: str
+) -> None:
+    """A list to choose from; the editor starts on the first, so the default comes first."""
+    field = _add(page, "param", name=name, type="optiongroup", appearance="combo", **_words(label, help))
+    for value in sorted(options, key=lambda word: word != default):
+        _add(field, "option", options[value], value=value)
+
+
+def _words(label: str, help: str) -> Dict[str, str]:
+    return {"gui-text": label + ":" if not label.endswith("?") else label, "gui-description": _sentence(help)}
+
+
+def _sentence(help: str) -> str:
+    return help[:1].upper() + help[1:]
+
+
+def _fill_help(page: etree._Element, operation: Operation) -> None:
+    _add(page, "label", operation.summary)
+    for paragraph in operation.details.split("\n\n"):
+        if paragraph:
+            _add(page, "label", paragraph)
+    _add(page, "label", "Select", appearance="header")
+    _add(page, "label", operation.select, indent="1")
+    told = [param for param in operation.params if param.kind.help]
+    if told:
+        _add(page, "label", "Values", appearance="header")
+    for param in told:
+        _add(page, "label", "{}: {}.".format(param.kind.label, param.kind.help.rstrip(".")), indent="1")
+
+
+def _fill_effect(effect: etree._Element, operation: Operation) -> None:
+    effect.set("needs-live-preview", "true" if operation.preview else "false")
+    _add(effect, "object-type", "all")
+    menu = _add(_add(effect, "effects-menu"), "submenu", name=MENU)
+    if operation.menu:
+        _add(menu, "submenu", name=operation.menu)
+    _add(effect, "menu-tip", operation.summary)
+
+
+_SCRIPT = '''\
+#!/usr/bin/env python3
+"""Extensions > {path}.
+
+Written by sewkit.editor.inx from the declaration of the operation; do not edit.
+"""
+
+import _where  # noqa: F401  finds sewkit and the editor's own modules
+
+import {module}  # noqa: F401  declares the operation
+from sewkit.editor.host import OperationExtension
+
+
+class {name}(OperationExtension):
+    runs = "{operation}"
+
+
+if __name__ == "__main__":
+    {name}().run()
+'''
+
+
+def script_text(operation: Operation) -> bytes:
+    """The script that the editor starts for one operation."""
+    path = " > ".join(part for part in (MENU, operation.menu, operation.title) if part)
+    return _SCRIPT.format(
+        path=path, module=operation.function.__module__, name=class_name(operation), operation=operation.name
+    ).encode("utf-8")
+
+
+def generated(operations: Sequence[Operation]) -> Dict[str, bytes]:
+    """Every generated file of the folder ``extensions``, by name."""
+    files = {"_where.py": (pathlib.Path(__file__).parent / "where.py").read_bytes()}
+    for operation in operations:
+        files[stem(operation) + ".inx"] = inx_text(operation)
+        files[stem(operation) + ".py"] = script_text(operation)
+    return files
+
+
+def out_of_step(folder: pathlib.Path, operations: Sequence[Operation]) -> Tuple[str, ...]:
+    """What the folder has different from the declarations, a sentence a file; empty if nothing."""
+    wanted = generated(operations)
+    there = {path.name: path.read_bytes() for path in _generated_before(folder)}
+    told = []  # type: List[str]
+    for name in sorted(set(wanted) | set(there)):
+        if name not in wanted:
+            told.append("{} belongs to no operation.".format(name))
+        elif name not in there:
+            told.append("{} is missing.".format(name))
+        elif wanted[name] != there[name]:
+            told.append("{} is not what its declaration says.".format(name))
+    return tuple(told)
+
+
+def write(folder: pathlib.Path, operations: Sequence[Operation]) -> None:
+    """Write every generated file and remove those of operations that are gone."""
+    wanted = generated(operations)
+    folder.mkdir(parents=True, exist_ok=True)
+    for path in _generated_before(folder):
+        if path.name not in wanted:
+            path.unlink()
+    for name, content in wanted.items():
+        path = folder / name
+        if not path.exists() or path.read_bytes() != content:
+            path.write_bytes(content)
+
+
+def _generated_before(folder: pathlib.Path) -> List[pathlib.Path]:
+    found = [path for pattern in ("sew_*.inx", "sew_*.py", "_where.py") for path in folder.glob(pattern)]
+    return sorted(found)
+
+
+def main(arguments: Optional[Sequence[str]] = None) -> int:
+    """Write or check the generated files; 0 if they are in step."""
+    from sewkit.operations import load
+
+    parser = argparse.ArgumentParser(prog="python -m sewkit.editor.inx", description=__doc__.split("\n")[0])
+    parser.add_argument("folder", nargs="?", type=pathlib.Path, default=EXTENSIONS)
+    parser.add_argument("--check", action="store_true", help="write nothing, only say what is out of step")
+    options = parser.parse_args(arguments)
+    if not options.check:
+        write(options.folder, load())
+    told = out_of_step(options.folder, load())
+    for sentence in told:
+        print(sentence, file=sys.stderr)
+    return 1 if told else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

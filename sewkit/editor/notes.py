@@ -1,0 +1,66 @@
+"""What an operation found amiss, written into the drawing below the pieces.
+
+The editor would stop with a message box at every change of a number; a note in the
+drawing tells the same without standing in the way.  All notes lie in one layer, which is
+written anew each time and goes away with the last finding.
+"""
+
+from typing import Any, Sequence
+
+import numpy as np
+from lxml import etree
+
+from sewkit.files.svg import Drawing
+from sewkit.files.svg_frame import to_sheet
+from sewkit.files.svg_names import INKSCAPE, SVG, set_own
+from sewkit.pattern.chosen import Chosen
+from sewkit.pattern.mark import NOTE
+from sewkit.pattern.pattern import Pattern
+from sewkit.units import write_number
+
+LAYER_ID = "sewkit-notes"
+LAYER_NAME = "Sewkit notes"
+
+# Text that reads well beside a piece on the screen, and its place below it (mm).
+_HEIGHT, _GAP = 4.0, 8.0
+
+_STYLE = "font-size:{}px;line-height:1.4;font-family:sans-serif;fill:#b00000".format(write_number(_HEIGHT))
+
+
+def put_notes(drawing: Drawing, sentences: Sequence[str], chosen: Chosen) -> None:
+    """Replace the layer of notes in the drawing's tree by one with these sentences."""
+    for old in drawing.root.findall("{%s}g[@id='%s']" % (SVG, LAYER_ID)):
+        drawing.root.remove(old)
+    if not sentences:
+        return
+    layer = etree.SubElement(drawing.root, "{%s}g" % SVG, id=LAYER_ID)
+    layer.set("{%s}groupmode" % INKSCAPE, "layer")
+    layer.set("{%s}label" % INKSCAPE, LAYER_NAME)
+    _add_text(layer, sentences, _place(drawing.pattern, chosen))
+
+
+def _add_text(layer: Any, sentences: Sequence[str], place: np.ndarray) -> None:
+    text = etree.SubElement(layer, "{%s}text" % SVG, id=LAYER_ID + "-text", style=_STYLE)
+    set_own(text, "role", NOTE)
+    to_units = to_sheet(layer).inverse()
+    # The text is written in millimetres and set to the drawing's scale as a whole.
+    text.set("transform", "matrix({})".format(",".join(write_number(value) for value in to_units)))
+    for number, sentence in enumerate(sentences):
+        line = etree.SubElement(text, "{%s}tspan" % SVG)
+        line.set("{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}role", "line")
+        line.set("x", write_number(round(float(place[0]), 3)))
+        line.set("y", write_number(round(float(place[1]) + 1.4 * _HEIGHT * number, 3)))
+        line.text = sentence
+
+
+def _place(pattern: Pattern, chosen: Chosen) -> np.ndarray:
+    """Below the lower left corner of the chosen pieces, (2,) mm on the sheet."""
+    names = {piece.name for piece in chosen.pieces(pattern)} if chosen.outlines else set()
+    nodes = []  # type: List[np.ndarray]
+    for piece in pattern.pieces:
+        if not names or piece.name in names:
+            nodes += [line.path.nodes for line in piece.outlines + piece.cut_lines]
+    if not nodes:
+        return np.array([_GAP, _GAP])
+    every = np.concatenate(nodes)
+    return np.array([every[:, 0].min(), every[:, 1].max() + _GAP])
