@@ -23,9 +23,10 @@ NAMESPACE = "http://www.inkscape.org/namespace/inkscape/extension"
 EXTENSIONS = pathlib.Path(__file__).resolve().parent.parent.parent / "extensions"
 MENU = "Sewkit"
 
-# Three decimals of a millimetre or centimetre are more than cloth can show, and three
-# decimals of an inch hold every eighth exactly; a sixteenth needs a fourth.
+# Three decimals would do for millimetres, but a sixteenth of an inch is 0.0625: rounded to
+# three it would be off by more than 0.01 mm.  Newer editors pass on just what they show.
 DECIMALS = 4
+_PERCENT_DECIMALS = 2
 
 _NOTE = " Written by sewkit.editor.inx from the declaration of the operation; do not edit. "
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches"}
@@ -88,7 +89,7 @@ def _add_param(page: etree._Element, param: Param) -> None:
         _add_choice(page, name, kind.label, kind.help, kind.options, param.default)
         return
     sort = {"Boolean": "bool", "str": "string"}.get(type_name(param), type_name(param))
-    label = kind.label + (" (%)" if isinstance(kind, Percent) else "")
+    label = kind.label + (" (%)" if isinstance(kind, Percent) else "") + ("" if sort == "bool" else ":")
     field = _add(page, "param", name=name, type=sort, **_words(label, kind.help))
     for key, value in _limits(param).items():
         field.set(key, value)
@@ -110,24 +111,26 @@ def _limits(param: Param) -> Dict[str, str]:
         step = 10.0**DECIMALS
         least = least if least <= 0 else math.floor(least / largest * step) / step
         most = most if most >= 0 else math.ceil(most / largest * step) / step
-    return {"precision": str(DECIMALS), "min": write_number(least), "max": write_number(most)}
+    decimals = DECIMALS if isinstance(kind, Length) else _PERCENT_DECIMALS
+    return {"precision": str(decimals), "min": write_number(least), "max": write_number(most)}
 
 
 def _add_choice(
     page: etree._Element, name: str, label: str, help: str, options: Dict[str, str], default: str
 ) -> None:
     """A list to choose from; the editor starts on the first, so the default comes first."""
-    field = _add(page, "param", name=name, type="optiongroup", appearance="combo", **_words(label, help))
+    field = _add(
+        page, "param", name=name, type="optiongroup", appearance="combo", **_words(label + ":", help)
+    )
     for value in sorted(options, key=lambda word: word != default):
         _add(field, "option", options[value], value=value)
 
 
 def _words(label: str, help: str) -> Dict[str, str]:
-    return {"gui-text": label + ":" if not label.endswith("?") else label, "gui-description": _sentence(help)}
-
-
-def _sentence(help: str) -> str:
-    return help[:1].upper() + help[1:]
+    words = {"gui-text": label}
+    if help:
+        words["gui-description"] = help[:1].upper() + help[1:]
+    return words
 
 
 def _fill_help(page: etree._Element, operation: Operation) -> None:

@@ -12,7 +12,7 @@ from lxml import etree
 
 from sewkit.files.svg import Drawing
 from sewkit.files.svg_frame import to_sheet
-from sewkit.files.svg_names import INKSCAPE, SVG, set_own
+from sewkit.files.svg_names import INKSCAPE, SODIPODI, SVG, set_own
 from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import NOTE
 from sewkit.pattern.pattern import Pattern
@@ -33,7 +33,8 @@ def put_notes(drawing: Drawing, sentences: Sequence[str], chosen: Chosen) -> Non
         drawing.root.remove(old)
     if not sentences:
         return
-    layer = etree.SubElement(drawing.root, "{%s}g" % SVG, id=LAYER_ID)
+    names = {"inkscape": INKSCAPE, "sodipodi": SODIPODI}
+    layer = etree.SubElement(drawing.root, "{%s}g" % SVG, id=LAYER_ID, nsmap=names)
     layer.set("{%s}groupmode" % INKSCAPE, "layer")
     layer.set("{%s}label" % INKSCAPE, LAYER_NAME)
     _add_text(layer, sentences, _place(drawing.pattern, chosen))
@@ -47,7 +48,7 @@ def _add_text(layer: Any, sentences: Sequence[str], place: np.ndarray) -> None:
     text.set("transform", "matrix({})".format(",".join(write_number(value) for value in to_units)))
     for number, sentence in enumerate(sentences):
         line = etree.SubElement(text, "{%s}tspan" % SVG)
-        line.set("{http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd}role", "line")
+        line.set("{%s}role" % SODIPODI, "line")
         line.set("x", write_number(round(float(place[0]), 3)))
         line.set("y", write_number(round(float(place[1]) + 1.4 * _HEIGHT * number, 3)))
         line.text = sentence

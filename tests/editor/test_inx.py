@@ -1,0 +1,252 @@
+"""The dialogs: written from the declarations, in step with them, good by the editor's own rules."""
+
+import pathlib
+import unittest
+
+import pytest
+from lxml import etree
+
+from sewkit.arguments import UNITS
+from sewkit.editor import inx
+from sewkit.errors import InputError
+from sewkit.operation import (
+    Choice,
+    Count,
+    Flag,
+    Length,
+    LengthsByName,
+    Operation,
+    Param,
+    Percent,
+    Text,
+)
+from sewkit.operations import load
+
+ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
+EXTENSIONS = ROOT / "extensions"
+OPERATIONS = load()
+SPACE = "{%s}" % inx.NAMESPACE
+
+
+def nothing(pattern, **values):
+    raise AssertionError("the dialog is written without running anything")
+
+
+def declared(*params, **changed):
+    """An operation that is in no register."""
+    words = dict(
+        name="try-out",
+        title="Try out",
+        menu="Trials",
+        select="Select one line.",
+        changes=True,
+        preview=True,
+        example="sewkit try-out in.svg -o out.svg",
+        params=params,
+        function=nothing,
+        summary="Try every kind of value.",
+        details="First paragraph.\n\nSecond paragraph, with < and &.",
+    )
+    words.update(changed)
+    return Operation(**words)
+
+
+EVERY_KIND = declared(
+    Param("width", Length("Width", "from line to line", 0.5, 300), 10.0),
+    Param("spread", Length("Spread", "negative closes", -80, 80), -2.5),
+    Param("share", Percent("Share", "", 0, 100), 50.0),
+    Param("pieces_of_cloth", Count("Pieces", "how many", 1, 20), 3),
+    Param("keep", Flag("Keep the old line"), True),
+    Param("way", Choice("Way", "which way round", {"left": "to the left", "right": "to the right"}), "right"),
+    Param("edge", Text("Edge", "its name"), ""),
+    Param("named", Text("Name"), "side"),
+    Param("widths", LengthsByName("Widths", "for single edges", 0, 300), {}),
+)
+
+
+def dialog(operation):
+    return etree.fromstring(inx.inx_text(operation))
+
+
+def fields(operation):
+    return {field.get("name"): field for field in dialog(operation).iter(SPACE + "param")}
+
+
+def test_every_value_has_a_field_of_its_sort():
+    sorts = {name: field.get("type") for name, field in fields(EVERY_KIND).items()}
+
+    assert sorts == {
+        "tab": "notebook",
+        "width": "float",
+        "spread": "float",
+        "share": "float",
+        "pieces-of-cloth": "int",
+        "keep": "bool",
+        "way": "optiongroup",
+        "edge": "string",
+        "named": "string",
+        "widths": "string",
+        "unit": "optiongroup",
+    }
+
+
+def test_defaults_are_written_as_the_editor_reads_them():
+    texts = {name: field.text for name, field in fields(EVERY_KIND).items() if not len(field)}
+
+    assert texts == {
+        "width": "10",
+        "spread": "-2.5",
+        "share": "50",
+        "pieces-of-cloth": "3",
+        "keep": "true",
+        "edge": None,
+        "named": "side",
+        "widths": None,
+    }
+
+
+def test_the_default_choice_comes_first_because_the_editor_starts_on_the_first():
+    options = [option.get("value") for option in fields(EVERY_KIND)["way"]]
+
+    assert options == ["right", "left"]
+
+
+@pytest.mark.parametrize("unit", UNITS)
+@pytest.mark.parametrize(("name", "least", "most"), [("width", 0.5, 300.0), ("spread", -80.0, 80.0)])
+def test_the_limits_of_a_field_let_the_whole_range_in_whatever_the_unit(unit, name, least, most):
+    # By definition: 10 mm to the centimetre, 25.4 mm to the inch.
+    millimetres = {"mm": 1.0, "cm": 10.0, "in": 25.4}[unit]
+    field = fields(EVERY_KIND)[name]
+
+    assert float(field.get("min")) <= least / millimetres
+    assert float(field.get("max")) >= most / millimetres
+
+
+def test_a_field_holds_a_sixteenth_of_an_inch_exactly():
+    assert round(1 / 16, int(fields(EVERY_KIND)["width"].get("precision"))) == 1 / 16
+
+
+def test_without_a_length_there_is_no_unit_to_choose():
+    assert "unit" not in fields(declared(Param("keep", Flag("Keep"), False)))
+
+
+@pytest.mark.parametrize("name", ["tab", "unit", "id", "output", "selected_nodes"])
+def test_a_value_called_like_one_of_the_editors_own_options_is_a_mistake(name):
+    with pytest.raises(TypeError, match=name):
+        inx.inx_text(declared(Param(name, Flag("Word"), False)))
+
+
+def test_an_operation_without_values_still_has_something_to_show():
+    page = next(dialog(declared()).iter(SPACE + "page"))
+
+    assert [label.text for label in page] == ["Select one line."]
+
+
+def test_the_help_page_tells_what_the_declaration_tells():
+    pages = {page.get("name"): page for page in dialog(EVERY_KIND).iter(SPACE + "page")}
+    told = " ".join(label.text for label in pages["help"])
+
+    for words in (EVERY_KIND.summary, "First paragraph.", "with < and &.", EVERY_KIND.select, "how many"):
+        assert words in told
+
+
+def test_the_preview_is_offered_where_it_is_declared():
+    shown = dialog(EVERY_KIND).find(SPACE + "effect").get("needs-live-preview")
+    hidden = dialog(declared(preview=False)).find(SPACE + "effect").get("needs-live-preview")
+
+    assert (shown, hidden) == ("true", "false")
+
+
+def test_the_menu_is_the_declared_one():
+    menus = [menu.get("name") for menu in dialog(EVERY_KIND).iter(SPACE + "submenu")]
+
+    assert menus == ["Sewkit", "Trials"]
+
+
+def test_a_broken_installation_takes_the_item_out_of_the_menu():
+    needed = dialog(EVERY_KIND).find(SPACE + "dependency")
+
+    assert (needed.get("type"), needed.get("location")) == ("file", "inx")
+    assert (ROOT / needed.text).is_file()
+
+
+def test_folder_in_step_and_what_is_said_where_it_is_not(tmp_path):
+    inx.write(tmp_path, [EVERY_KIND])
+    assert inx.out_of_step(tmp_path, [EVERY_KIND]) == ()
+
+    (tmp_path / "sew_try_out.inx").write_bytes(b"changed by hand")
+    (tmp_path / "sew_old.py").write_bytes(b"")
+    (tmp_path / "_where.py").unlink()
+    told = " ".join(inx.out_of_step(tmp_path, [EVERY_KIND]))
+    for name in ("sew_try_out.inx", "sew_old.py", "_where.py"):
+        assert name in told
+
+    inx.write(tmp_path, [EVERY_KIND])
+    assert inx.out_of_step(tmp_path, [EVERY_KIND]) == ()
+
+
+def test_the_checked_in_files_are_what_the_declarations_say():
+    assert inx.out_of_step(EXTENSIONS, OPERATIONS) == ()
+
+
+def test_the_command_says_by_its_exit_code_whether_all_is_in_step(tmp_path, capsys):
+    assert inx.main([str(tmp_path), "--check"]) == 1
+    assert "missing" in capsys.readouterr().err
+
+    assert inx.main([str(tmp_path)]) == 0
+    assert inx.main([str(tmp_path), "--check"]) == 0
+
+
+# -- the editor's own judges -------------------------------------------------------------
+
+
+def judge():
+    """inkex's own tests of a dialog, as a bare test case."""
+    tester = pytest.importorskip("inkex.tester.inx", reason="inkex is not installed")
+    return type("Judge", (tester.InxMixin, unittest.TestCase), {"runTest": lambda self: None})()
+
+
+def check_schema(file):
+    case = judge()
+    if not hasattr(case, "assertInxSchemaValid"):
+        pytest.skip("this inkex brings no schema (before 1.3)")
+    case.assertInxSchemaValid(str(file))
+
+
+def test_a_dialog_with_every_kind_of_value_follows_the_schema(tmp_path):
+    inx.write(tmp_path, [EVERY_KIND, declared(name="no-values")])
+
+    check_schema(tmp_path / "sew_try_out.inx")
+    check_schema(tmp_path / "sew_no_values.inx")
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_each_dialog_follows_the_schema(operation):
+    check_schema(EXTENSIONS / (inx.stem(operation) + ".inx"))
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_each_dialog_and_its_script_agree_by_the_editors_own_test(operation, monkeypatch):
+    case = judge()
+    monkeypatch.chdir(EXTENSIONS)  # inkex looks for the script in the current folder
+    monkeypatch.syspath_prepend(str(EXTENSIONS))
+
+    case.assertInxIsGood(inx.stem(operation) + ".inx")
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_the_words_of_each_dialog_are_there(operation):
+    for name, field in fields(operation).items():
+        assert name == "tab" or field.get("gui-text"), "{} has no label".format(name)
+    for words in (operation.title, operation.select, operation.summary):
+        assert words
+    assert operation.select.endswith("."), "what to select is a sentence"
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_each_default_survives_being_written_and_read(operation):
+    for param in operation.params:
+        try:
+            assert param.kind.parse(param.kind.write(param.default)) == param.default, param.name
+        except InputError as error:
+            pytest.fail("{}: {}".format(param.name, error))
