@@ -50,10 +50,19 @@ def install(target: Optional[Place] = None) -> pathlib.Path:
         with tempfile.TemporaryDirectory(prefix=".sewkit-", dir=str(extensions)) as aside:
             new = pathlib.Path(aside) / "new"
             _write_files(new)
-            if final.exists():
-                final.rename(pathlib.Path(aside) / "old")
-            new.rename(final)
+            _swap(new, final, pathlib.Path(aside) / "old")
     return final
+
+
+def _swap(new: pathlib.Path, final: pathlib.Path, old: pathlib.Path) -> None:
+    if final.exists():
+        final.rename(old)
+    try:
+        new.rename(final)
+    except OSError:
+        if old.exists():
+            old.rename(final)
+        raise
 
 
 def uninstall(target: Optional[Place] = None) -> pathlib.Path:

@@ -15,6 +15,8 @@ from sewkit.geometry.tolerance import EXACT
 
 # Newton doubles the right digits each time; bisection, its fallback, adds one bit.
 _STEPS = 70
+# A step shorter than this is rounding: some units in the last place of a parameter.
+_STILL = 1e-15
 
 
 def value(cubics: np.ndarray, t: np.ndarray) -> np.ndarray:
@@ -65,7 +67,7 @@ def solve_between(cubics: np.ndarray, low: np.ndarray, high: np.ndarray, target:
         inside = (better >= low) & (better <= high)
         better = np.where(inside, better, 0.5 * (low + high))
         better = np.where(miss == 0, t, better)
-        if (np.abs(better - t) <= 1e-16).all():
+        if (np.abs(better - t) <= _STILL).all():
             return better
         t = better
     return t

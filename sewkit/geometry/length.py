@@ -80,7 +80,7 @@ def places_at(path: Path, distances: "np.typing.ArrayLike") -> List[Place]:
     number = np.searchsorted(before[1:], distances, side="right")
     number = np.minimum(number, len(path) - 1)
     rest = np.clip(distances - before[number], 0.0, lengths[number])
-    t = _parameter(path.curves[number], lengths[number], rest)
+    t = parameters_at(path.curves[number], lengths[number], rest)
     return [Place(int(i), float(at)) for i, at in zip(number, t)]
 
 
@@ -134,7 +134,7 @@ def _cut(curves: np.ndarray, t: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
     return np.stack([p0, a, d, middle], axis=1), np.stack([middle, e, c, p3], axis=1)
 
 
-def _parameter(curves: np.ndarray, lengths: np.ndarray, wanted: np.ndarray) -> np.ndarray:
+def parameters_at(curves: np.ndarray, lengths: np.ndarray, wanted: np.ndarray) -> np.ndarray:
     """The parameter at which each curve has run its wanted length.
 
     Newton's method; a step that leaves the bracket is replaced by halving it.

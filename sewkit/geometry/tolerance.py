@@ -30,3 +30,12 @@ EXACT = 1e-9
 # Part of the tolerance that a fit may use up as seen at its samples; the rest is for
 # what the samples miss between them.
 FIT_MARGIN = 0.93
+
+# How far the chords of a sampled parallel curve may stray from it (mm).  Crossings
+# are looked for on the chords and then found exactly; a loop shallower than this
+# may stay unnoticed.  Halving it costs 1.4 times the chords.
+CHORD = 0.02
+
+# Below this turn (degrees) edges of different widths do not meet at a corner: their
+# cut edges would cross far away.  A step across the seam takes its place.
+BUTT_TURN = 10.0

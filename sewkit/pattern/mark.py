@@ -12,7 +12,10 @@ LEVEL = "level"
 DRILL = "drill"
 INNER = "inner-line"
 LABEL = "label"
-KINDS = (NOTCH, GRAIN, LEVEL, DRILL, INNER, LABEL)
+# Drawn by us to be read and thrown away: names along the edges, notes below a piece.
+OVERLAY = "overlay"
+NOTE = "note"
+KINDS = (NOTCH, GRAIN, LEVEL, DRILL, INNER, LABEL, OVERLAY, NOTE)
 
 
 class On(NamedTuple):

@@ -7,6 +7,15 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import Seam
 
 
+class Problem(NamedTuple):
+    """Something in the drawing that keeps a piece from being read, or that was put right."""
+
+    piece: str
+    text: str
+    code: str
+    healed: bool = False
+
+
 class Pattern(NamedTuple):
     """All pieces of one garment.
 
@@ -14,11 +23,13 @@ class Pattern(NamedTuple):
         pieces: in the order of the drawing.
         seams: what is sewn to what.
         title: the garment's name, for labels.
+        problems: what was found wrong, or put right, when it was read.
     """
 
     pieces: Tuple[Piece, ...] = ()
     seams: Tuple[Seam, ...] = ()
     title: str = ""
+    problems: Tuple[Problem, ...] = ()
 
     @property
     def sizes(self) -> Tuple[str, ...]:

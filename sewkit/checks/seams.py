@@ -1,0 +1,173 @@
+"""The seam guard: every seam walked, before and after, in lights and plain words.
+
+Limits: two seams meant equal may differ by 0.5 mm without a word; up to 3 mm (1/8 in) is
+usable and told; more is red.  Published advice: careful workers hold 1/16 in, many are
+happy at 1/8 in (Threads no. 200).  An eased seam must lie inside its window, 1 mm
+outside is told, more or a negative ease is red.  Match marks: 1 and 2 mm.
+"""
+
+from typing import Iterable, List, Optional, Sequence, Tuple
+
+from sewkit.errors import InputError
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.seam import Seam
+from sewkit.pattern.walking import Walk, walk_seam
+from sewkit.report import Finding, Level, Report, Table
+
+EQUAL_GOOD, EQUAL_USABLE = 0.5, 3.0
+EASE_USABLE = 1.0
+NOTCH_GOOD, NOTCH_USABLE = 1.0, 2.0
+
+# Lengths are known far better than this; a change below it is not a change (mm).
+_SHOWN = 0.05
+
+
+def light(walk: Walk) -> Level:
+    """Green, amber or red for a walked seam."""
+    off = abs(walk.outside)
+    eased = walk.seam.ease != (0.0, 0.0)
+    good, usable = (1e-6, EASE_USABLE) if eased else (EQUAL_GOOD, EQUAL_USABLE)
+    if eased and walk.difference < min(0.0, walk.seam.ease[0]) - 1e-6:
+        return Level.FAIL
+    length = Level.PASS if off <= good else Level.WARN if off <= usable else Level.FAIL
+    worst = walk.worst_notch
+    notch = Level.PASS if worst <= NOTCH_GOOD else Level.WARN if worst <= NOTCH_USABLE else Level.FAIL
+    return max(length, notch)
+
+
+def sentence(walk: Walk) -> str:
+    """What the walk shows, as one would say it at the table."""
+    first, second = walk.seam.name.split(" to ", 1)
+    difference = walk.difference
+    if abs(difference) < _SHOWN:
+        text = "{} and {} are equal ({:.1f} mm)".format(first, second, walk.first)
+    else:
+        longer = first if difference > 0 else second
+        other = second if difference > 0 else first
+        text = "{} is {:.1f} mm longer than {} ({:.1f} and {:.1f} mm)".format(
+            longer, abs(difference), other, walk.first, walk.second
+        )
+    if walk.seam.ease != (0.0, 0.0):
+        text += "; {:g} to {:g} mm of ease are meant".format(*walk.seam.ease)
+    if walk.worst_notch > NOTCH_GOOD:
+        text += "; match marks miss by {:.1f} mm".format(walk.worst_notch)
+    return text + "."
+
+
+def walked(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None) -> Tuple[List[Walk], List[Finding]]:
+    """Walk seams in one size; a seam that cannot be walked becomes a finding."""
+    walks, findings = [], []
+    for seam in pattern.seams if seams is None else seams:
+        try:
+            walks.append(walk_seam(pattern, seam, size))
+        except InputError as error:
+            findings.append(
+                Finding("seam-missing", Level.WARN, "{} cannot be walked: {}".format(seam.name, error), seam.name)
+            )
+    return walks, findings
+
+
+def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None) -> Report:
+    """All seams of one size: a table of lengths and a finding for each."""
+    walks, findings = walked(pattern, size, seams)
+    for walk in walks:
+        findings.append(Finding("seam", light(walk), sentence(walk), walk.seam.name))
+        if walk.lone:
+            text = "{}: only one side has {}.".format(walk.seam.name, ", ".join(walk.lone))
+            findings.append(Finding("notch-lone", Level.WARN, text, walk.seam.name))
+    title = "Seams" + (" of size {}".format(size) if size else "")
+    columns = ("seam", "first mm", "second mm", "difference", "meant", "")
+    rows = tuple(_row(walk) for walk in walks)
+    tables = [Table(title, columns, rows, tuple(light(walk) for walk in walks))] if rows else []
+    sections = [walk for walk in walks if len(walk.sections) > 1]
+    if sections:
+        tables.append(_sections(sections, size))
+    return Report("", tuple(findings), tuple(tables))
+
+
+def _row(walk: Walk) -> Tuple[str, ...]:
+    return (
+        walk.seam.name,
+        "{:.1f}".format(walk.first),
+        "{:.1f}".format(walk.second),
+        "{:+.1f}".format(walk.difference),
+        _meant(walk.seam),
+        light(walk).word,
+    )
+
+
+def _meant(seam: Seam) -> str:
+    return "equal" if seam.ease == (0.0, 0.0) else "{:g} to {:g}".format(*seam.ease)
+
+
+def _sections(walks: Iterable[Walk], size: str) -> Table:
+    rows = []
+    for walk in walks:
+        for section in walk.sections:
+            between = "{} - {}".format(section.start, section.stop)
+            rows.append(
+                (
+                    walk.seam.name,
+                    between,
+                    "{:.1f}".format(section.first),
+                    "{:.1f}".format(section.second),
+                    "{:+.1f}".format(section.first - section.second),
+                )
+            )
+    title = "Between the match marks" + (", size {}".format(size) if size else "")
+    return Table(title, ("seam", "section", "first mm", "second mm", "difference"), tuple(rows))
+
+
+def guard(
+    before: Pattern, after: Pattern, sizes: Sequence[Tuple[str, str]], pieces: Optional[Iterable[str]] = None
+) -> Report:
+    """Walk the seams of touched pieces before and after a change.
+
+    Args:
+        sizes: pairs of the size before and the size after.
+        pieces: names of the touched pieces; all when left out.
+    """
+    touched = {piece.name for piece in after.pieces} if pieces is None else set(pieces)
+    seams = [seam for seam in after.seams if any(ref.piece in touched for ref in seam.refs)]
+    reports = []
+    for old, new in sizes:
+        if seams:
+            reports.append(_compared(before, after, seams, old, new))
+    whole = Report()
+    for report in reports:
+        whole = whole.then(report)
+    return whole
+
+
+def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, new: str) -> Report:
+    was = {walk.seam: walk for walk in walked(before, old, seams)[0]}
+    walks, findings = walked(after, new, seams)
+    rows, levels = [], []
+    for walk in walks:
+        past = was.get(walk.seam)
+        rows.append(
+            (
+                walk.seam.name,
+                _pair(past),
+                _pair(walk),
+                "{:+.1f}".format(past.difference) if past else "-",
+                "{:+.1f}".format(walk.difference),
+                _meant(walk.seam),
+                light(walk).word,
+            )
+        )
+        levels.append(light(walk))
+        worse = past is None or abs(walk.difference - past.difference) > _SHOWN
+        if light(walk) > Level.PASS:
+            note = sentence(walk)
+            if past is not None:
+                note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
+            findings.append(Finding("seam", light(walk), note, walk.seam.name))
+    title = "Seams before and after" + (" (size {} to {})".format(old, new) if old != new else "")
+    columns = ("seam", "before mm", "after mm", "differed", "differs", "meant", "")
+    table = Table(title, columns, tuple(rows), tuple(levels))
+    return Report("", tuple(findings), (table,) if rows else ())
+
+
+def _pair(walk: Optional[Walk]) -> str:
+    return "-" if walk is None else "{:.1f} / {:.1f}".format(walk.first, walk.second)

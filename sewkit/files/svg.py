@@ -1,0 +1,229 @@
+"""A drawing: open it, work on its pattern, put the result back, save it.
+
+    drawing, chosen = open_drawing("master.svg", pieces=["front"])
+    outcome = allowance(drawing.pattern, chosen, width=15)
+    drawing.put(outcome.pattern)
+    drawing.save("result.svg")
+
+Works on any lxml tree; the editor hands in its own.  A bare path that was picked
+becomes a piece that nobody has named yet, called after its id.
+"""
+
+from typing import Any, Dict, Iterable, List, Sequence, Tuple
+
+from lxml import etree
+
+from sewkit.errors import FileError, InputError
+from sewkit.files.atomic import write_bytes
+from sewkit.files.svg_names import CUT_LINE, PREFIX, SEAM_LINE, SEWKIT, SHAPES, by_id, drawn, hidden, own, tag
+from sewkit.files.svg_nodes import node_point
+from sewkit.files.svg_read import Entry, key_of, read_piece, single_run
+from sewkit.files.svg_write import Writer
+from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
+from sewkit.pattern.outline import bare_outline
+from sewkit.pattern.pattern import Pattern, Problem
+from sewkit.pattern.piece import CutLine, Piece
+
+
+class Drawing:
+    """A drawing's tree and the pattern read from it."""
+
+    def __init__(self, tree: Any) -> None:
+        self.tree = tree
+        self.root = tree.getroot()
+        if tag(self.root) != "svg":
+            raise FileError("This file is not an SVG drawing.", "Save it as SVG from the editor.", code="file")
+        self.entries: Dict[str, Entry] = {}
+        self.ids = by_id(self.root)
+        self.pattern = Pattern()
+        self._owner: Dict[int, PickedOutline] = {}
+        self._read_pieces()
+
+    def _read_pieces(self) -> None:
+        pieces: List[Piece] = []
+        seams: List[Any] = []
+        problems: List[Problem] = []
+        for group in (e for e in drawn(self.root) if own(e, "piece")):
+            name = own(group, "piece") or ""
+            try:
+                found = read_piece(group)
+                if any(piece.name == name for piece in pieces):
+                    raise InputError(
+                        "Two groups are both called the piece '{}'.".format(name),
+                        "Give the copy a name of its own.",
+                        code="piece-twice",
+                    )
+            except InputError as error:
+                problems.append(Problem(name, str(error), error.code))
+                continue
+            pieces.append(found.piece)
+            seams += found.seams
+            problems += [Problem(name, text, "healed", healed=True) for text in found.healed]
+            self.entries.update(found.entries)
+            self._remember_owner(found.piece)
+        title = own(self.root, "title") or ""
+        self.pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems))
+
+    def _remember_owner(self, piece: Piece) -> None:
+        for part in piece.outlines + piece.cut_lines:
+            self._owner[id(self.entries[part.key].element)] = PickedOutline(piece.name, part.size)
+
+    def put(self, pattern: Pattern) -> None:
+        """Change the drawing to another pattern; on an error it is left half-changed, so
+        save nothing then."""
+        Writer(self.root, self.entries).write(self.pattern, pattern)
+        self.pattern = pattern
+
+    def as_bytes(self) -> bytes:
+        """The drawing as a file's content."""
+        return etree.tostring(self.tree, encoding="UTF-8", xml_declaration=True, standalone=False)
+
+    def save(self, target: Any, never: Sequence[Any] = ()) -> None:
+        """Write to a path (through a temporary name) or an open binary stream.
+
+        ``never``: files that must not be overwritten; the master is one.
+        """
+        if hasattr(target, "write"):
+            target.write(self.as_bytes())
+        else:
+            write_bytes(target, self.as_bytes(), never=never)
+
+    # -- choosing ---------------------------------------------------------------------
+
+    def choose(
+        self,
+        ids: Iterable[str] = (),
+        nodes: Iterable[str] = (),
+        pieces: Iterable[str] = (),
+        sizes: Iterable[str] = (),
+    ) -> Chosen:
+        """What was picked; bare paths among it join the pattern as unnamed pieces."""
+        sizes = tuple(sizes)
+        nodes = tuple(nodes)
+        picked: List[PickedOutline] = []
+        for name in ids:
+            picked += self._by_id(name)
+        for name in pieces:
+            picked += self._piece(name)
+        if not picked and not self.pattern.pieces and not nodes:
+            picked = self._all_bare()
+        if not picked and sizes:
+            picked = [PickedOutline(p.name, size) for p in self.pattern.pieces for size in p.sizes]
+        if sizes:
+            picked = [one for one in picked if one.size in sizes or not one.size]
+        found_nodes = tuple(self._node(word, picked) for word in nodes)
+        self._refuse_problems(picked)
+        return Chosen(tuple(dict.fromkeys(picked)), found_nodes)
+
+    def _refuse_problems(self, picked: Sequence[PickedOutline]) -> None:
+        names = {one.piece for one in picked}
+        for problem in self.pattern.problems:
+            if not problem.healed and (not picked or problem.piece in names):
+                raise InputError(problem.text, code=problem.code)
+
+    def _piece(self, name: str) -> List[PickedOutline]:
+        broken = [p for p in self.pattern.problems if p.piece == name and not p.healed]
+        if broken:
+            raise InputError(broken[0].text, code=broken[0].code)
+        piece = self.pattern.piece(name)
+        return [PickedOutline(name, size) for size in piece.sizes]
+
+    def _by_id(self, name: str) -> List[PickedOutline]:
+        element = self.ids.get(name)
+        if element is None:
+            raise InputError("Nothing in the drawing has the id '{}'.".format(name), code="choice")
+        return self._element(element)
+
+    def _element(self, element: Any) -> List[PickedOutline]:
+        owner = self._owner.get(id(element))
+        if owner is not None:
+            return [owner]
+        if own(element, "piece"):
+            return self._piece(own(element, "piece") or "")
+        if tag(element) in ("g", "svg", "a"):
+            found: List[PickedOutline] = []
+            for child in element:
+                if tag(child) in SHAPES or tag(child) in ("g", "a"):
+                    found += self._element(child)
+            return found
+        if own(element, "role") and own(element, "role") not in (SEAM_LINE, CUT_LINE):
+            inside = _piece_above(element)
+            if inside:
+                return self._piece(inside)
+        return [self._bare(element)]
+
+    def _all_bare(self) -> List[PickedOutline]:
+        found: List[PickedOutline] = []
+        problems: List[Problem] = []
+        for element in drawn(self.root):
+            if tag(element) in SHAPES and not hidden(element) and not own(element, "role"):
+                try:
+                    found.append(self._bare(element))
+                except InputError as error:
+                    problems.append(Problem(key_of(element), str(error), error.code))
+        self.pattern = self.pattern._replace(problems=self.pattern.problems + tuple(problems))
+        return found
+
+    def _bare(self, element: Any) -> PickedOutline:
+        key = key_of(element)
+        if not any(piece.name == key for piece in self.pattern.pieces):
+            outline = bare_outline(single_run(element, self.entries), "", key)
+            cuts = [e for e in drawn(self.root) if own(e, "of") == key and own(e, "role") == CUT_LINE]
+            lines = tuple(CutLine("", single_run(cut, self.entries), key_of(cut)) for cut in cuts[:1])
+            piece = Piece(key, (outline,), lines, named=False)
+            self.pattern = self.pattern.with_piece(piece)
+            self._remember_owner(piece)
+        return PickedOutline(key, "")
+
+    def _node(self, word: str, picked: List[PickedOutline]) -> PickedNode:
+        name = word.rsplit(":", 2)[0]
+        element = self.ids.get(name)
+        if element is None:
+            raise InputError("Nothing in the drawing has the id '{}'.".format(name), code="choice")
+        owner = self._element(element)[0]
+        if owner not in picked:
+            picked.append(owner)
+        point = node_point(element, word)
+        return PickedNode(owner.piece, owner.size, (float(point[0]), float(point[1])))
+
+
+def _piece_above(element: Any) -> str:
+    while element is not None:
+        if own(element, "piece"):
+            return own(element, "piece") or ""
+        element = element.getparent()
+    return ""
+
+
+# New attributes then read sewkit:piece in the editor, not ns0:piece.
+etree.register_namespace(PREFIX, SEWKIT)
+
+
+def read_tree(source: Any) -> Any:
+    """Parse a file name or stream into a tree; ``FileError`` says what is wrong with it."""
+    parser = etree.XMLParser(huge_tree=True, resolve_entities=False, no_network=True)
+    try:
+        return etree.parse(str(source) if not hasattr(source, "read") else source, parser)
+    except OSError as error:
+        raise FileError("The file '{}' cannot be read: {}.".format(source, error.strerror or error), code="file") from None
+    except etree.XMLSyntaxError as error:
+        raise FileError(
+            "The file '{}' is damaged or not a drawing ({}).".format(getattr(source, "name", source), error.msg),
+            "Open it in the editor and save it as SVG.",
+            code="file",
+        ) from None
+
+
+def open_drawing(
+    source: Any,
+    ids: Iterable[str] = (),
+    nodes: Iterable[str] = (),
+    pieces: Iterable[str] = (),
+    sizes: Iterable[str] = (),
+) -> Tuple[Drawing, Chosen]:
+    """Open a file, a stream or a tree, and pick from it; see ``Drawing.choose``."""
+    tree = source
+    if not hasattr(source, "getroot"):
+        tree = source.getroottree() if hasattr(source, "getroottree") else read_tree(source)
+    drawing = Drawing(tree)
+    return drawing, drawing.choose(ids, nodes, pieces, sizes)

@@ -1,0 +1,208 @@
+"""Exact parallel curves: every point moved along the normal by the width.
+
+    Q(u) = C(u) + width * n(u)        Q'(u) = (1 + width * curvature) * C'(u)
+
+n points to the right of the direction of travel, which is outside when the outline has
+a positive area.  Where ``1 + width * curvature`` is negative the parallel curve runs
+backwards: it is *folded*, and is never part of an allowance.
+
+A parameter below 0 or above 1 goes on along the end tangent, in units of the curve's
+``length``, so that prolonging an edge needs no case of its own.
+
+Inside these modules a point is a complex number x + iy: dot and cross product are the
+real and imaginary part of ``a.conjugate() * b``, and numpy is called half as often.
+"""
+
+from typing import List, NamedTuple, Tuple
+
+import numpy as np
+
+from sewkit.geometry.path import end_tangents, is_line, start_tangents
+from sewkit.geometry.tolerance import CHORD
+
+# Most elements that a first sampling gives a curve, and rounds of halving after it.
+MOST_ELEMENTS = 96
+HALVINGS = 8
+
+
+class Edge(NamedTuple):
+    """One parallel curve in plain numbers, for the corner constructions.
+
+    ``start`` and ``end`` are the ends of the parallel curve, ``out`` and ``arrive`` its
+    unit directions there; ``source`` is the number of the outline's curve or -1.
+    """
+
+    controls: Tuple[complex, complex, complex, complex]
+    width: float
+    out: complex
+    arrive: complex
+    start: complex
+    end: complex
+    length: float
+    straight: bool
+    source: int
+
+
+class Place(NamedTuple):
+    """A point of a parallel curve, its derivative by the parameter, and the fold factor."""
+
+    point: complex
+    slope: complex
+    fold: float
+
+
+class Samples(NamedTuple):
+    """Points along all curves, one after the other, as flat arrays.
+
+    ``first[i]`` is where the samples of curve i begin, ``first[-1]`` their number.
+    ``fold`` is ``1 + width * curvature``.
+    """
+
+    first: List[int]
+    owner: np.ndarray
+    u: np.ndarray
+    source: np.ndarray
+    along: np.ndarray
+    point: np.ndarray
+    fold: np.ndarray
+
+
+class Parallels:
+    """The parallel curves of ``(n, 4, 2)`` cubics at signed widths ``(n,)`` in mm."""
+
+    def __init__(self, curves: np.ndarray, widths: np.ndarray) -> None:
+        self.controls = np.ascontiguousarray(curves).view(np.complex128)[..., 0]
+        self.widths = widths
+        self.out = np.ascontiguousarray(start_tangents(curves)).view(np.complex128)[:, 0]
+        self.arrive = np.ascontiguousarray(end_tangents(curves)).view(np.complex128)[:, 0]
+        self.straight = is_line(curves)
+        legs = np.diff(self.controls, axis=1)
+        self.legs = legs
+        chord = np.abs(self.controls[:, 3] - self.controls[:, 0])
+        self.length = np.where(self.straight, chord, np.abs(legs).sum(axis=1))
+        self.shift = widths * -1j
+
+    def at(self, owner: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+        """Points and unit directions ``(m, k)`` at parameters ``(m, k)`` of curves ``(m,)``."""
+        inside = np.minimum(np.maximum(u, 0.0), 1.0)
+        c, slope = self._point_and_slope(owner, inside)
+        size = np.abs(slope)
+        along = slope / np.where(size > 0, size, 1.0)
+        along = np.where(u <= 0, self.out[owner][:, None], along)
+        along = np.where(u >= 1, self.arrive[owner][:, None], along)
+        beyond = (u - inside) * self.length[owner][:, None]
+        return c + along * (self.shift[owner][:, None] + beyond), along
+
+    def _point_and_slope(self, owner: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+        p, d = self.controls[owner], self.legs[owner]
+        if u.ndim == 2:
+            p, d = p[:, None], d[:, None]
+        d0, d1, d2 = d[..., 0], d[..., 1], d[..., 2]
+        e0 = d0 + (d1 - d0) * u
+        slope = e0 + (d1 + (d2 - d1) * u - e0) * u
+        # p + 3u d0 + 3u^2 (d1 - d0) + u^3 (d2 - 2 d1 + d0)
+        c = p[..., 0] + u * (3 * d0 + u * (3 * (d1 - d0) + u * (d2 - 2 * d1 + d0)))
+        return c, 3 * slope
+
+    def sample(self) -> Samples:
+        """Sample all curves so finely that chords stray less than ``CHORD``."""
+        steps = np.where(self.straight, 1, self._first_guess())
+        owner = np.repeat(np.arange(len(steps)), steps + 1)
+        before = np.concatenate([[0], np.cumsum(steps + 1)])
+        u = (np.arange(before[-1]) - before[owner]) / steps[owner]
+        for _ in range(HALVINGS):
+            samples = self._evaluate(owner, u)
+            turn = np.abs(np.diff(samples.along))
+            sag = np.maximum(np.abs(np.diff(samples.point)), np.abs(np.diff(samples.source)))
+            sag *= turn / 8
+            coarse = (sag > 2 * CHORD) & (owner[1:] == owner[:-1])
+            if not coarse.any():
+                break
+            rows = np.nonzero(coarse)[0]
+            u = np.insert(u, rows + 1, (u[rows] + u[rows + 1]) / 2)
+            owner = np.insert(owner, rows + 1, owner[rows])
+        return samples
+
+    def _first_guess(self) -> np.ndarray:
+        d = self.legs
+        bend = np.abs(np.angle(d[:, 1:] * d[:, :-1].conj())).sum(axis=1)
+        reach = self.length + np.abs(self.widths) * bend
+        return np.clip(np.ceil(1.2 * np.sqrt(reach * bend / (8 * CHORD))), 6, MOST_ELEMENTS).astype(int)
+
+    def _evaluate(self, owner: np.ndarray, u: np.ndarray) -> Samples:
+        c, slope = self._point_and_slope(owner, u)
+        d = self.legs[owner]
+        d0, d1, d2 = d[:, 0], d[:, 1], d[:, 2]
+        bend = 6 * ((d1 - d0) + (d2 - 2 * d1 + d0) * u)
+        size = np.abs(slope)
+        tiny = size <= 1e-9 * self.length[owner]
+        size = np.where(tiny, np.inf, size)
+        along = np.where(u <= 0, self.out[owner], np.where(u >= 1, self.arrive[owner], slope / size))
+        fold = 1 + self.widths[owner] * (slope.conj() * bend).imag / (size * size * size)
+        first = np.searchsorted(owner, np.arange(len(self.widths) + 1)).tolist()
+        return Samples(first, owner, u, c, along, c + along * self.shift[owner], fold)
+
+    def edges(self, sources: List[int]) -> List[Edge]:
+        """The same curves as plain numbers, one ``Edge`` each."""
+        start = self.controls[:, 0] + self.shift * self.out
+        end = self.controls[:, 3] + self.shift * self.arrive
+        columns = (self.widths, self.out, self.arrive, start, end, self.length, self.straight)
+        controls = [tuple(row) for row in self.controls.tolist()]
+        return [Edge(*row) for row in zip(controls, *[c.tolist() for c in columns], sources)]
+
+
+def line(start: complex, end: complex) -> Edge:
+    """A straight edge of no width and no source: part of a corner."""
+    chord = end - start
+    size = abs(chord)
+    along = chord / size if size else 0j
+    third = chord / 3
+    controls = (start, start + third, end - third, end)
+    return Edge(controls, 0.0, along, along, start, end, size, True, -1)
+
+
+def mirrored(edge: Edge, on: complex, along: complex) -> Edge:
+    """The edge reflected in a line and run the other way, with its width on the same side.
+
+    Reflection turns right into left and running backwards turns it back, so the width
+    keeps its sign.
+    """
+    across = along * along
+
+    def reflect(z: complex) -> complex:
+        return on + across * (z - on).conjugate()
+
+    controls = tuple(reflect(z) for z in reversed(edge.controls))
+    return Edge(
+        controls,
+        edge.width,
+        -across * edge.arrive.conjugate(),
+        -across * edge.out.conjugate(),
+        reflect(edge.end),
+        reflect(edge.start),
+        edge.length,
+        edge.straight,
+        -1,
+    )
+
+
+def place(edge: Edge, u: float) -> Place:
+    """Where a parallel curve is at ``u``, which may lie beyond its ends."""
+    if edge.straight or u <= 0:
+        slope = edge.length * edge.out
+        return Place(edge.start + u * slope, slope, 1.0)
+    if u >= 1:
+        slope = edge.length * edge.arrive
+        return Place(edge.end + (u - 1) * slope, slope, 1.0)
+    p0, p1, p2, p3 = edge.controls
+    d0, d1, d2 = p1 - p0, p2 - p1, p3 - p2
+    e0, e1 = d0 + (d1 - d0) * u, d1 + (d2 - d1) * u
+    slope, bend = 3 * (e0 + (e1 - e0) * u), 6 * (e1 - e0)
+    b0, b1 = p0 + d0 * u, p1 + d1 * u
+    c0, c1 = b0 + e0 * u, b1 + e1 * u
+    here = c0 + (c1 - c0) * u
+    size = abs(slope)
+    if size <= 1e-12 * edge.length:
+        return Place(here - 1j * edge.width * edge.out, slope, 1.0)
+    fold = 1 + edge.width * (slope.conjugate() * bend).imag / size ** 3
+    return Place(here - 1j * edge.width * slope / size, fold * slope, fold)

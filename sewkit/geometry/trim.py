@@ -1,0 +1,238 @@
+"""Cut loops away: keep what has the allowance on its left and nothing on its right."""
+
+from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+
+import numpy as np
+
+from sewkit.geometry.chain import Chain
+from sewkit.geometry.corner import Strand
+from sewkit.geometry.meet import refine
+from sewkit.geometry.parallel import place
+from sewkit.geometry.tolerance import CHORD, EXACT
+
+# Crossings and ends nearer than this are one node of the trimmed outline (mm).
+ONE_NODE = 2e-6
+
+# A test point stands this far beside the chord it tests (mm), or a tenth of the
+# chord: near enough that no other strand lies between, far enough for rounding.
+BESIDE = 1e-4
+
+
+class Arc(NamedTuple):
+    """A stretch of a strand between two nodes, with the winding numbers beside it."""
+
+    strand: int
+    start: float
+    stop: float
+    first: int
+    last: int
+    chord: complex
+    middle: complex
+
+
+class Loop(NamedTuple):
+    """A closed run of kept arcs, and the area it goes round (mm2)."""
+
+    arcs: List[Arc]
+    area: float
+
+
+class Pairs(NamedTuple):
+    """Chords that cross: their numbers, and how far along each (0..1)."""
+
+    first: np.ndarray
+    second: np.ndarray
+    s: np.ndarray
+    t: np.ndarray
+
+
+def crossing_chords(start: np.ndarray, stop: np.ndarray, groups: Sequence[int]) -> Pairs:
+    """Find the chords that cross or touch, neighbours left out.
+
+    ``groups`` holds the sizes of separate closed runs; chords of different groups are
+    not compared.  Chords that lie on each other do not count.
+    """
+    low_x, high_x = np.minimum(start.real, stop.real), np.maximum(start.real, stop.real)
+    ends = np.cumsum(groups)
+    span = high_x.max() - low_x.min() + 1.0
+    for number, end in enumerate(ends[:-1], 1):
+        # Setting the groups side by side keeps them apart at no cost.
+        low_x[end:] += span
+        high_x[end:] += span
+    low_y, high_y = np.minimum(start.imag, stop.imag), np.maximum(start.imag, stop.imag)
+    order = low_x.argsort()
+    reach = low_x[order].searchsorted(high_x[order] + EXACT, "right")
+    place_in = np.arange(len(order))
+    count = reach - place_in - 1
+    i = np.repeat(place_in, count)
+    j = np.arange(len(i)) - np.repeat(np.cumsum(count) - count - place_in - 1, count)
+    i, j = order[i], order[j]
+    apart = np.abs(i - j)
+    near = (low_y[i] <= high_y[j] + EXACT) & (low_y[j] <= high_y[i] + EXACT) & (apart > 1)
+    i, j, apart = i[near], j[near], apart[near]
+    begin = 0
+    for end in ends:
+        i_j_wrap = (apart == end - begin - 1) & (np.minimum(i, j) == begin)
+        if i_j_wrap.any():
+            i, j, apart = i[~i_j_wrap], j[~i_j_wrap], apart[~i_j_wrap]
+        begin = end
+    one, two = stop[i] - start[i], stop[j] - start[j]
+    gap = start[j] - start[i]
+    det = (one.conj() * two).imag
+    size = np.abs(one), np.abs(two)
+    flat = np.abs(det) <= 1e-12 * size[0] * size[1]
+    det = np.where(flat, np.inf, det)
+    s, t = (gap.conj() * two).imag / det, (gap.conj() * one).imag / det
+    slack = EXACT / np.maximum(size, 1e-300)
+    hit = (s >= -slack[0]) & (s <= 1 + slack[0]) & (t >= -slack[1]) & (t <= 1 + slack[1]) & ~flat
+    return Pairs(i[hit], j[hit], s[hit], t[hit])
+
+
+def winding(points: np.ndarray, start: np.ndarray, stop: np.ndarray) -> np.ndarray:
+    """Winding numbers ``(k,)`` of closed chords about points; counter-clockwise in x, y."""
+    y = points.imag[:, None]
+    low, high = start.imag <= y, stop.imag <= y
+    side = ((stop - start).conj() * (points[:, None] - start)).imag
+    return (low & ~high & (side > 0)).sum(axis=1) - (~low & high & (side < 0)).sum(axis=1)
+
+
+def loops(chain: Chain, pairs: Pairs) -> List[Loop]:
+    """All closed runs of arcs that bound the allowance, the largest area first."""
+    arcs = _arcs(chain, pairs)
+    middle = np.array([arc.middle for arc in arcs])
+    chord = np.array([arc.chord for arc in arcs])
+    size = np.abs(chord)
+    aside = 1j * chord / size * np.minimum(BESIDE, size / 10)
+    both = winding(np.concatenate([middle + aside, middle - aside]), chain.start, chain.stop)
+    left, right = both[: len(arcs)], both[len(arcs) :]
+    kept = [arc for arc, keep in zip(arcs, ((left > 0) & (right <= 0)).tolist()) if keep]
+    found = [Loop(_merged(run), _area(chain, run)) for run in _runs(kept)]
+    return sorted(found, key=lambda loop: -loop.area)
+
+
+def _arcs(chain: Chain, pairs: Pairs) -> List[Arc]:
+    """Cut the strands at every crossing."""
+    cuts = {}  # type: Dict[int, List[Tuple[float, complex]]]
+    for strand, u, point in _refined(chain, pairs):
+        cuts.setdefault(strand, []).append((u, point))
+    raw = []
+    for number, strand in enumerate(chain.strands):
+        marks = sorted(cuts.get(number, ()), key=lambda mark: mark[0])
+        first = np.searchsorted(chain.strand, number)
+        last = np.searchsorted(chain.strand, number + 1) - 1
+        marks = (
+            [(strand.start, complex(chain.start[first]))]
+            + [m for m in marks if strand.start < m[0] < strand.stop]
+            + [(strand.stop, complex(chain.stop[last]))]
+        )
+        for (u, p), (v, q) in zip(marks, marks[1:]):
+            raw.append((number, u, v, p, q))
+    nodes = _nodes([r[3] for r in raw] + [r[4] for r in raw])
+    arcs = []
+    for (number, u, v, p, q), one, two in zip(raw, nodes, nodes[len(raw) :]):
+        chord, middle = _longest(chain, number, u, v)
+        if one == two and abs(chord) < 10 * ONE_NODE or chord == 0:
+            continue
+        arcs.append(Arc(number, u, v, one, two, chord, middle))
+    return arcs
+
+
+def _refined(chain: Chain, pairs: Pairs) -> List[Tuple[int, float, complex]]:
+    """The exact places of the crossings, twice each: strand, parameter, point."""
+    places = []
+    rows = zip(pairs.first.tolist(), pairs.second.tolist(), pairs.s.tolist(), pairs.t.tolist())
+    for i, j, s, t in rows:
+        p, q = int(chain.strand[i]), int(chain.strand[j])
+        u = float(chain.low[i] + s * (chain.high[i] - chain.low[i]))
+        v = float(chain.low[j] + t * (chain.high[j] - chain.low[j]))
+        rough = complex(chain.start[i] + s * (chain.stop[i] - chain.start[i]))
+        one, two = chain.strands[p], chain.strands[q]
+        exact = None
+        if not (chain.folded[p] or chain.folded[q]):
+            exact = refine(one.edge, two.edge, u, v, 0.1)
+        if exact is not None:
+            point = place(one.edge, exact[0]).point
+            if abs(point - rough) <= max(20 * CHORD, 0.1 * abs(chain.stop[i] - chain.start[i])):
+                u, v, rough = exact[0], exact[1], point
+        places.append((p, min(max(u, one.start), one.stop), rough))
+        places.append((q, min(max(v, two.start), two.stop), rough))
+    return places
+
+
+def _nodes(points: List[complex]) -> List[int]:
+    """Number the points so that those nearer than ``ONE_NODE`` share a number."""
+    z = np.array(points)
+    near = np.abs(z[:, None] - z[None, :]) <= ONE_NODE
+    names = near.argmax(axis=1)
+    return names[names].tolist()
+
+
+def _longest(chain: Chain, number: int, u: float, v: float) -> Tuple[complex, complex]:
+    """The longest chord of a stretch, and its middle: the safest place to test."""
+    first = np.searchsorted(chain.strand, number)
+    last = np.searchsorted(chain.strand, number + 1)
+    low, high = chain.low[first:last], chain.high[first:last]
+    width = high - low
+    a = np.clip((u - low) / width, 0, 1)
+    b = np.clip((v - low) / width, 0, 1)
+    chord = chain.stop[first:last] - chain.start[first:last]
+    k = int((np.abs(chord) * (b - a)).argmax())
+    part = complex(chord[k] * (b[k] - a[k]))
+    return part, complex(chain.start[first + k] + chord[k] * (a[k] + b[k]) / 2)
+
+
+def _runs(kept: List[Arc]) -> List[List[Arc]]:
+    """Follow the arcs from node to node until they close."""
+    leaving = {}  # type: Dict[int, List[int]]
+    for k, arc in enumerate(kept):
+        leaving.setdefault(arc.first, []).append(k)
+    used = set()  # type: Set[int]
+    found = []
+    for k in range(len(kept)):
+        run, nodes = [], {}  # type: List[int], Dict[int, int]
+        at = k  # type: Optional[int]
+        while at is not None and at not in used:
+            used.add(at)
+            nodes[kept[at].first] = len(run)
+            run.append(at)
+            node = kept[at].last
+            if node in nodes:
+                # Closed here; what led up to the loop stays for the loops still to come.
+                found.append([kept[a] for a in run[nodes[node] :]])
+                run = run[: nodes[node]]
+                nodes = {kept[a].first: m for m, a in enumerate(run)}
+            at = next((a for a in leaving.get(node, ()) if a not in used), None)
+    return found
+
+
+def _merged(run: List[Arc]) -> List[Arc]:
+    """Join stretches that go on along the same strand."""
+    merged = []  # type: List[Arc]
+    for arc in run:
+        if merged and merged[-1].strand == arc.strand and merged[-1].stop == arc.start:
+            merged[-1] = merged[-1]._replace(stop=arc.stop, last=arc.last)
+        else:
+            merged.append(arc)
+    if len(merged) > 1 and merged[0].strand == merged[-1].strand:
+        if merged[-1].stop == merged[0].start:
+            merged[0] = merged[0]._replace(start=merged[-1].start, first=merged[-1].first)
+            merged.pop()
+    return merged
+
+
+def _area(chain: Chain, run: List[Arc]) -> float:
+    """The area within the chords of a run."""
+    points = []  # type: List[complex]
+    for arc in run:
+        first = np.searchsorted(chain.strand, arc.strand)
+        last = np.searchsorted(chain.strand, arc.strand + 1)
+        inner = (chain.low[first:last] > arc.start) & (chain.low[first:last] < arc.stop)
+        points.append(place(chain.strands[arc.strand].edge, arc.start).point)
+        points.extend(chain.start[first:last][inner].tolist())
+    z = np.array(points) - points[0]
+    return float((z.conj() * np.roll(z, -1)).imag.sum() / 2)
+
+
+def strands_of(chain: Chain, loop: Loop) -> List[Strand]:
+    """The kept stretches in order."""
+    return [Strand(chain.strands[a.strand].edge, a.start, a.stop) for a in loop.arcs]

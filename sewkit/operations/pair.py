@@ -1,0 +1,137 @@
+"""Say which edge is sewn to which."""
+
+from typing import List, Tuple
+
+from sewkit.checks.seams import seam_report
+from sewkit.errors import InputError
+from sewkit.geometry.nearest import nearest
+from sewkit.operation import Choice, Length, Outcome, Text, operation
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.seam import EdgeRef, Seam, parse_ref
+from sewkit.report import Report
+
+
+@operation(
+    title="Pair two edges",
+    menu="Names",
+    select="Select two nodes on each of two pieces, one pair on each edge; or nothing, and type the edges.",
+    example="sewkit pair samples/waistcoat/master.svg -o paired.svg --first front/side --second back/side",
+    preview=False,
+)
+def pair(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    first: Text("This edge", "piece/edge, such as front/side; several end to end with +") = "",
+    second: Text("is sewn to", "piece/edge, such as back/side") = "",
+    direction: Choice(
+        "Directions",
+        "how the second edge runs",
+        {"auto": "find out from the neighbours", "same": "both run the same way", "opposite": "they run opposite ways"},
+    ) = "auto",
+    ease_least: Length("First edge longer by at least", "meant ease", -200, 200) = 0.0,
+    ease_most: Length("and at most", "meant ease", -200, 200) = 0.0,
+) -> Outcome:
+    """Remember that two edges are sewn together.
+
+    From then on every change walks the seam again and tells whether it still fits. If
+    one edge is longer on purpose, say by how much. An edge that meets several, as a
+    collar meets two necks, takes them end to end: front/neck+back/neck. Pairing the same
+    two edges again replaces what was said before.
+    """
+    if ease_least > ease_most:
+        raise InputError(
+            "The least ease ({:g} mm) is more than the most ({:g} mm).".format(ease_least, ease_most),
+            "Swap them.",
+            code="value",
+        )
+    here, there = _sides(pattern, chosen, first, second)
+    if direction != "auto":
+        turn = direction == "opposite"
+        there = tuple(ref._replace(turned=turn) for ref in there)
+    elif len(here) == len(there) == 1:
+        there = (there[0]._replace(turned=_opposite(pattern, here[0], there[0])),)
+    seam = Seam(here, there, (ease_least, ease_most))
+    kept = tuple(s for s in pattern.seams if not _same_edges(s, seam))
+    after = pattern._replace(seams=kept + (seam,))
+    size = _size_of(pattern, seam)
+    told = seam_report(after, size, [seam])
+    return Outcome(after, Report("{} is sewn to {}.".format(*seam.name.split(" to "))).then(told))
+
+
+def _sides(
+    pattern: Pattern, chosen: Chosen, first: str, second: str
+) -> Tuple[Tuple[EdgeRef, ...], Tuple[EdgeRef, ...]]:
+    if first or second:
+        sides = [tuple(parse_ref(word) for word in text.split("+") if word) for text in (first, second)]
+        if not all(sides):
+            raise InputError("Only one of the two edges is given.", "Type both.", code="choice")
+    else:
+        sides = [(ref,) for ref in _from_nodes(pattern, chosen)]
+    for ref in sides[0] + sides[1]:
+        for outline in pattern.piece(ref.piece).outlines[:1]:
+            outline.edge(ref.edge) or outline.edge_path(ref.edge)
+    if set(sides[0]) & set(sides[1]):
+        raise InputError("An edge cannot be sewn to itself.", "Name two edges.", code="seam")
+    return sides[0], sides[1]
+
+
+def _from_nodes(pattern: Pattern, chosen: Chosen) -> List[EdgeRef]:
+    """The edges on which two clicked nodes each lie."""
+    places = list(dict.fromkeys((node.piece, node.size) for node in chosen.nodes))
+    refs = []
+    for piece, size in places:
+        outline = pattern.piece(piece).outline(size)
+        if not pattern.piece(piece).named:
+            raise InputError("'{}' has no name yet.".format(piece), "Name the piece and its edges first.", code="name")
+        refs.append(EdgeRef(piece, _edge_between(outline, chosen.nodes_on(piece, size), piece)))
+    if len(refs) != 2:
+        raise InputError(
+            "Two edges are needed, and {} are selected.".format(len(refs)),
+            "Select two nodes on each, or type their names.",
+            code="choice",
+        )
+    return refs
+
+
+def _edge_between(outline: Outline, nodes, piece: str) -> str:  # type: ignore[no-untyped-def]
+    for name in outline.names:
+        runs = outline.runs(name)
+        if all(min(nearest(run, node).distance for run in runs) < 1e-3 for node in nodes) and len(nodes) == 2:
+            return name
+    raise InputError(
+        "The nodes selected on '{}' do not lie on one edge.".format(piece), "Select its two ends.", code="choice"
+    )
+
+
+def _opposite(pattern: Pattern, here: EdgeRef, there: EdgeRef) -> bool:
+    """Whether two edges run opposite ways, judged by the names of their neighbours.
+
+    Without a name in common it is the usual case: two pieces drawn the same way round.
+    """
+    before, after = _neighbours(pattern, here)
+    other_before, other_after = _neighbours(pattern, there)
+    if before == other_before or after == other_after:
+        return False
+    return True
+
+
+def _neighbours(pattern: Pattern, ref: EdgeRef) -> Tuple[str, str]:
+    names = [edge.name for edge in pattern.piece(ref.piece).outlines[0].edges]
+    first = names.index(ref.edge)
+    last = len(names) - 1 - names[::-1].index(ref.edge)
+    return names[first - 1], names[(last + 1) % len(names)]
+
+
+def _same_edges(one: Seam, other: Seam) -> bool:
+    def bare(seam: Seam):  # type: ignore[no-untyped-def]
+        return {frozenset(str(r) for r in seam.first), frozenset(str(r) for r in seam.second)}
+
+    return bare(one) == bare(other)
+
+
+def _size_of(pattern: Pattern, seam: Seam) -> str:
+    sizes = [set(pattern.piece(ref.piece).sizes) for ref in seam.refs]
+    common = [size for size in pattern.sizes if all(size in one for one in sizes)]
+    return common[0] if common else ""

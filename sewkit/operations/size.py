@@ -1,0 +1,45 @@
+"""Take one size out of the nest."""
+
+from sewkit.errors import InputError
+from sewkit.operation import Outcome, Text, operation
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.pattern import Pattern
+from sewkit.report import Report
+
+
+@operation(
+    title="Take out one size",
+    menu="Pieces",
+    select="Select the pieces, or nothing for all of them.",
+    example="sewkit size samples/waistcoat/master.svg -o one-size.svg --size-kept 3",
+    preview=False,
+)
+def size(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    size_kept: Text("Size to keep", "the name of the line, such as 3") = "",
+) -> Outcome:
+    """Keep one size of each piece and leave the other lines of the nest out.
+
+    Marks that serve all sizes stay; marks of the other sizes go.  A piece that is drawn
+    in one size only stays as it is.  Do this on a copy: the nest is your master.
+    """
+    if size_kept not in pattern.sizes:
+        raise InputError(
+            "There is no size '{}' in this drawing.".format(size_kept),
+            "The sizes are: {}.".format(", ".join(s for s in pattern.sizes if s) or "none"),
+            code="nest",
+        )
+    after, counts = pattern, []
+    for piece in chosen.pieces(pattern):
+        if len(piece.outlines) < 2 and size_kept not in piece.sizes:
+            continue
+        kept = piece._replace(
+            outlines=(piece.outline(size_kept),),
+            cut_lines=tuple(line for line in piece.cut_lines if line.size == size_kept),
+            marks=piece.marks_for(size_kept),
+        )
+        after = after.with_piece(kept)
+        counts.append(piece.name)
+    summary = "Size {} of {} is kept; the other sizes are left out.".format(size_kept, ", ".join(counts))
+    return Outcome(after, Report(summary))

@@ -1,0 +1,94 @@
+"""Notches: where they sit on a seam line, and the short tick that shows them.
+
+A notch is square to the stitch line.  On a piece with an allowance it is drawn from the
+cut edge inwards and stops short of the stitch line by an eighth of an inch, as it will be
+snipped (NIMI, Dress Making Trade Theory, p. 44: depth 1/8-1/4 in).
+"""
+
+from typing import List, NamedTuple, Optional, Tuple
+
+import numpy as np
+
+from sewkit.geometry.length import curve_lengths, place_at
+from sewkit.geometry.path import Path, derivative, end_tangents, lines, point, start_tangents
+from sewkit.geometry.polygon import signed_area
+from sewkit.pattern.mark import NOTCH, Mark, On
+from sewkit.pattern.outline import Outline
+
+# Length of a tick and distance between the two of a double notch (mm); common practice.
+TICK = 5.0
+BESIDE = 4.0
+
+# How far from the stitch line a snip must stop (mm): 1/8 in.
+STOP_SHORT = 3.175
+
+
+class Spot(NamedTuple):
+    """A place on an outline: the point and the unit direction out of the piece."""
+
+    point: np.ndarray
+    outward: np.ndarray
+    curve: int
+
+
+def distance_from_start(outline: Outline, on: On) -> float:
+    """A notch's distance (mm) from its edge's start, as sewn."""
+    return outline.as_sewn(on.edge) - on.distance if on.from_end else on.distance
+
+
+def spot_of(outline: Outline, on: On) -> Optional[Spot]:
+    """Where a notch sits; None where its edge is gone or too short for it."""
+    distance = distance_from_start(outline, on)
+    for edge in outline.edges:
+        if edge.name != on.edge:
+            continue
+        run = outline.path.part(edge.start, edge.stop)
+        length = float(curve_lengths(run.curves).sum())
+        if -1e-6 <= distance <= length + 1e-6:
+            place = place_at(run, min(max(distance, 0.0), length))
+            return _spot(outline, edge.start + place.curve, place.t)
+        distance -= length
+    return None
+
+
+def _spot(outline: Outline, number: int, t: float) -> Spot:
+    curve = outline.path.curves[number : number + 1]
+    along = derivative(curve, t)[0]
+    size = np.hypot(*along)
+    if size < 1e-9:
+        along = (start_tangents(curve) if t < 0.5 else end_tangents(curve))[0]
+        size = np.hypot(*along) or 1.0
+    along = along / size
+    side = 1.0 if signed_area(outline.path) >= 0 else -1.0
+    return Spot(point(curve, t)[0], side * np.array([along[1], -along[0]]), number)
+
+
+def tick(spot: Spot, width: float = 0.0, count: int = 1) -> Path:
+    """The drawn notch: on the seam line without an allowance, else from the cut edge in."""
+    along = np.array([-spot.outward[1], spot.outward[0]])
+    outer = width if width > 0 else TICK
+    inner = max(width - TICK, min(STOP_SHORT, width / 2)) if width > 0 else 0.0
+    starts, ends = [], []
+    for number in range(count):
+        beside = spot.point + along * BESIDE * (number - (count - 1) / 2)
+        starts.append(beside + spot.outward * outer)
+        ends.append(beside + spot.outward * inner)
+    return Path(lines(np.array(starts), np.array(ends)))
+
+
+def redrawn(mark: Mark, outline: Outline, width: float = 0.0) -> Optional[Mark]:
+    """A notch drawn anew on a changed outline; None where its edge is gone."""
+    if mark.kind != NOTCH or mark.on is None:
+        return mark
+    spot = spot_of(outline, mark.on)
+    return None if spot is None else mark._replace(path=tick(spot, width, max(mark.count, 1)))
+
+
+def notches_on(marks: Tuple[Mark, ...], outline: Outline, edge: str) -> List[Tuple[str, float]]:
+    """Name and distance (mm) from the edge's start of the notches on it, in order."""
+    found = [
+        (mark.name, distance_from_start(outline, mark.on))
+        for mark in marks
+        if mark.kind == NOTCH and mark.on is not None and mark.on.edge == edge
+    ]
+    return sorted(found, key=lambda pair: pair[1])

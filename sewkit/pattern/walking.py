@@ -1,0 +1,118 @@
+"""Walking a seam: rolling one edge along the other, from match mark to match mark.
+
+Lengths are as sewn: darts are closed, and both sides start where the two pieces meet.
+"""
+
+from typing import List, NamedTuple, Sequence, Tuple
+
+from sewkit.pattern.notch import notches_on
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.seam import EdgeRef, Seam
+
+
+class Side(NamedTuple):
+    """One side of a seam: its length, and its match marks in order from the start."""
+
+    length: float
+    notches: Tuple[Tuple[str, float], ...]
+
+
+class Section(NamedTuple):
+    """What lies between two match marks: names of its ends, both lengths (mm)."""
+
+    start: str
+    stop: str
+    first: float
+    second: float
+
+
+class Walk(NamedTuple):
+    """A seam walked.
+
+    Args:
+        seam: which.
+        first, second: as-sewn lengths of both sides (mm).
+        sections: between the match marks that both sides have.
+        lone: names of match marks that only one side has.
+    """
+
+    seam: Seam
+    first: float
+    second: float
+    sections: Tuple[Section, ...]
+    lone: Tuple[str, ...]
+
+    @property
+    def difference(self) -> float:
+        """How much longer the first side is (mm)."""
+        return self.first - self.second
+
+    @property
+    def outside(self) -> float:
+        """How far the difference lies outside the ease meant (mm), with its sign."""
+        least, most = self.seam.ease
+        return self.difference - min(max(self.difference, least), most)
+
+    @property
+    def worst_notch(self) -> float:
+        """The greatest distance (mm) by which a pair of match marks misses.
+
+        Marks of an eased seam may sit apart by as much as the ease.
+        """
+        first = second = worst = 0.0
+        for section in self.sections[:-1]:
+            first, second = first + section.first, second + section.second
+            apart = first - second
+            least, most = min(0.0, self.seam.ease[0]), max(0.0, self.seam.ease[1])
+            worst = max(worst, abs(apart - min(max(apart, least), most)))
+        return worst
+
+
+def walk_seam(pattern: Pattern, seam: Seam, size: str) -> Walk:
+    """Walk one seam in one size; ``InputError`` where a piece, edge or size is missing."""
+    return walk_sides(seam, _side(pattern, seam.first, size), _side(pattern, seam.second, size))
+
+
+def walk_sides(seam: Seam, first: Side, second: Side) -> Walk:
+    """Walk two sides that are already measured."""
+    pairs, lone = _matched(first.notches, second.notches)
+    sections = []
+    at = ("start", 0.0, 0.0)
+    for name, here, there in pairs + [("end", first.length, second.length)]:
+        sections.append(Section(at[0], name, here - at[1], there - at[2]))
+        at = (name, here, there)
+    return Walk(seam, first.length, second.length, tuple(sections), tuple(lone))
+
+
+def _side(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> Side:
+    at = 0.0
+    notches: List[Tuple[str, float]] = []
+    for ref in refs:
+        piece = pattern.piece(ref.piece)
+        outline = piece.outline(size)
+        if ref.edge not in outline.names:
+            outline.edge_path(ref.edge)  # raises, naming the edges there are
+        length = outline.as_sewn(ref.edge)
+        own = notches_on(piece.marks_for(outline.size), outline, ref.edge)
+        if ref.turned:
+            own = [(name, length - distance) for name, distance in reversed(own)]
+        notches += [(name, at + distance) for name, distance in own]
+        at += length
+    return Side(at, tuple(notches))
+
+
+def _matched(
+    first: Sequence[Tuple[str, float]], second: Sequence[Tuple[str, float]]
+) -> Tuple[List[Tuple[str, float, float]], List[str]]:
+    """Match marks by name; those without a name by their order, if the numbers agree."""
+    there = {name: distance for name, distance in second if name}
+    pairs = [(name, d, there[name]) for name, d in first if name in there]
+    lone = [n for n, _ in first if n and n not in there]
+    lone += [n for n in there if n not in {name for name, _ in first}]
+    plain = [d for n, d in first if not n], [d for n, d in second if not n]
+    if len(plain[0]) == len(plain[1]):
+        pairs += [("mark {}".format(i + 1), a, b) for i, (a, b) in enumerate(zip(*plain))]
+    else:
+        lone.append("{} and {} marks without a name".format(len(plain[0]), len(plain[1])))
+    pairs.sort(key=lambda pair: pair[1])
+    return pairs, lone
