@@ -94,7 +94,7 @@ def along_edge(
     high = length if _is_mixed(ramp.high) else float(np.clip(ramp.stop, 0.0, length))
     windows = [
         (match.first.place(low), match.first.place(high)),
-        (match.second.place(match.across(low)), match.second.place(match.across(high))),
+        (match.second.place(float(match.across(low))), match.second.place(float(match.across(high)))),
     ]
     return _assemble(match, (first, second), windows, ramp, (low, high), tolerance)
 
@@ -292,14 +292,14 @@ def _combined(match: Match, ramp: Ramp, sections: _Sections, row: int) -> Option
     if ramp.low != ramp.high and ramp.start < 0.5 * (low + high) < ramp.stop:
         return None
     curves = []
-    for ruler, (first, last), ends in (
+    for ruler, (first, last), readings in (
         (match.first, sections.first, (low, high)),
         (match.second, sections.second, (sections.other_low[row], sections.other_high[row])),
     ):
         if first[row] != last[row]:
             return None
         nodes = ruler.at_nodes[first[row] : first[row] + 2]
-        whole = np.abs(nodes - ends).max() <= 2 * SAME_POINT
+        whole = np.abs(nodes - readings).max() <= 2 * SAME_POINT
         curves.append((ruler.path.curves[first[row]][None], whole))
     (a, a_whole), (b, b_whole) = curves
     if is_line(a)[0] and is_line(b)[0]:

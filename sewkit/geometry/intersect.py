@@ -154,7 +154,8 @@ def _near(first: np.ndarray, second: np.ndarray) -> Tuple[np.ndarray, np.ndarray
     low, high = first.min(axis=1) - EXACT, first.max(axis=1) + EXACT
     other_low, other_high = second.min(axis=1), second.max(axis=1)
     meet = (low[:, None] <= other_high) & (high[:, None] >= other_low)
-    return np.nonzero(meet.all(axis=2))
+    rows, columns = np.nonzero(meet.all(axis=2))
+    return rows, columns
 
 
 def _search(a: _Pieces, b: _Pieces) -> _Hits:
@@ -297,7 +298,7 @@ def _crossings(path: Path, hits: _Hits) -> List[Crossing]:
 
 def _touching_ends(first: Path, second: Path) -> List[Crossing]:
     """Ends of open paths that lie on the other path."""
-    found = []
+    found: List[Crossing] = []
     if not len(first) or not len(second):
         return found
     for path, other, swapped in ((first, second, False), (second, first, True)):

@@ -171,8 +171,7 @@ def _ruler_along(path: Path) -> Ruler:
 def _inside(readings: np.ndarray, low: float, high: float) -> np.ndarray:
     """The readings truly between two others, each once."""
     readings = readings[(readings > low + SAME_POINT) & (readings < high - SAME_POINT)]
-    fresh = np.diff(readings, prepend=low) > SAME_POINT if len(readings) else []
-    return readings[fresh] if len(readings) else readings
+    return readings[np.diff(np.append(low, readings)) > SAME_POINT]
 
 
 def _window(path: Path, axis: np.ndarray, low: float, high: float) -> Tuple[Place, Place]:
