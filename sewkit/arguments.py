@@ -8,6 +8,7 @@ known, so that limits, fractions and words for mistakes are the same everywhere.
 import argparse
 from typing import Any, Callable, Dict, NamedTuple, Tuple
 
+from sewkit.errors import InputError
 from sewkit.operation import Choice, Count, Flag, Length, LengthsByName, Number, Operation, Param
 
 UNITS = ("mm", "cm", "in")
@@ -52,6 +53,14 @@ def add_unit(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--unit", default=UNITS[0], metavar="UNIT", help="unit of lengths typed without one: mm, cm or in"
     )
+
+
+def unit_of(options: argparse.Namespace) -> str:
+    """The unit that ``add_unit`` read, mm where it was not added; ``InputError`` for another word."""
+    unit = getattr(options, "unit", UNITS[0])
+    if unit not in UNITS:
+        raise InputError("'{}' is no unit for lengths.".format(unit), "Use mm, cm or in.", code="unit")
+    return unit
 
 
 def add_values(parser: argparse.ArgumentParser, operation: Operation, for_editor: bool = False) -> None:

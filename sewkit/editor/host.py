@@ -19,7 +19,7 @@ from typing import Any, Callable, List, Tuple
 
 import inkex
 
-from sewkit.arguments import Subjects, add_unit, add_values, takes_lengths, values_of
+from sewkit.arguments import Subjects, add_unit, add_values, takes_lengths, unit_of, values_of
 from sewkit.editor.message import message, warnings_only
 from sewkit.editor.notes import put_notes
 from sewkit.errors import SewkitError
@@ -87,7 +87,7 @@ class OperationExtension(inkex.EffectExtension):
 
     def _result(self) -> Tuple[bytes, bool]:
         """The drawing after the operation, and whether it is to be taken back."""
-        values = values_of(self.operation, self.options, getattr(self.options, "unit", "mm"))
+        values = values_of(self.operation, self.options, unit_of(self.options))
         subjects = Subjects(tuple(self.options.ids), tuple(self.options.selected_nodes))
         drawing, chosen = svg.open_drawing(io.BytesIO(self.document), *subjects)
         outcome = self.operation.function(drawing.pattern, chosen, **values)
