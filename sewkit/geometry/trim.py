@@ -229,10 +229,10 @@ def _area(chain: Chain, run: List[Arc]) -> float:
         inner = (chain.low[first:last] > arc.start) & (chain.low[first:last] < arc.stop)
         points.append(place(chain.strands[arc.strand].edge, arc.start).point)
         points.extend(chain.start[first:last][inner].tolist())
-    z = np.array(points) - points[0]
-    return float((z.conj() * np.roll(z, -1)).imag.sum() / 2)
+    return area_of(np.array(points))
 
 
-def strands_of(chain: Chain, loop: Loop) -> List[Strand]:
-    """The kept stretches in order."""
-    return [Strand(chain.strands[a.strand].edge, a.start, a.stop) for a in loop.arcs]
+def area_of(points: np.ndarray) -> float:
+    """The area within a closed run of points, mm2; counter-clockwise in x, y counts positive."""
+    z = points - points[0]
+    return float((z[:-1].conj() * z[1:]).imag.sum() / 2)
