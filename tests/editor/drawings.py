@@ -42,6 +42,22 @@ FRAMES = {
         'width="210mm" viewBox="0 0 210 297"',
         '<g transform="scale({})">{{}}</g>'.format(repr(96 / 25.4)),
     ),
+    "wider than its box, so the smaller scale counts": (
+        'width="420mm" height="297mm" viewBox="0 0 210 297"',
+        "{}",
+    ),
+    "stretched on purpose": (
+        'width="420mm" height="297mm" viewBox="0 0 210 297" preserveAspectRatio="none"',
+        '<g transform="scale(0.5,1)">{}</g>',
+    ),
+    "filled, so the larger scale counts": (
+        'width="420mm" height="297mm" viewBox="0 0 210 297" preserveAspectRatio="xMidYMid slice"',
+        '<g transform="scale(0.5)">{}</g>',
+    ),
+    "half of the window, so half a pixel": (
+        'width="50%" height="50%" viewBox="0 0 210 297"',
+        '<g transform="scale({})">{{}}</g>'.format(repr(2 * 96 / 25.4)),
+    ),
     "turned and mirrored inside layers": (
         'width="210mm" height="297mm" viewBox="0 0 210 297"',
         # matrix(0.6,0.8,0.8,-0.6,5,-7) is its own turn and mirror; the inner matrix undoes it:

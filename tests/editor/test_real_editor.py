@@ -1,0 +1,169 @@
+"""The extensions in the editor itself, installed as people install them.
+
+An action that is not there prints a line and leaves the drawing as it was, with exit
+code 0: so it is the drawing that is looked at, never the exit code.
+"""
+
+import re
+import zipfile
+
+import numpy as np
+import pytest
+from lxml import etree
+
+from sewkit.editor.install import install, make_zip
+from sewkit.files.svg import open_drawing
+from sewkit.files.svg_names import by_id, tag
+from sewkit.files.svg_shapes import drawn_lines
+from sewkit.operation import find
+from sewkit.operations import load
+from tests.editor.drawings import FRAMES, PIECES, drawing
+
+load()
+
+# By definition: 96 px of the editor to the inch of 25.4 mm (CSS Values 4, section 6.2).
+MILLIMETRE = 25.4 / 96
+
+
+@pytest.fixture
+def ready(editor):
+    """The editor with the extensions installed."""
+    install(editor.extensions)
+    return editor
+
+
+def action(name):
+    return "org.sewkit.sew-{}.noprefs".format(name)
+
+
+def preset(name, **values):
+    return {
+        "org.sewkit.sew_{}.{}".format(name.replace("-", "_"), word): text for word, text in values.items()
+    }
+
+
+def lines_of(file):
+    """Every path of a drawing by its id, in mm on the sheet."""
+    paths = {name: e for name, e in by_id(etree.parse(str(file)).getroot()).items() if tag(e) == "path"}
+    return {name: [run.path for run in drawn_lines(element).runs] for name, element in paths.items()}
+
+
+def check_same_lines(first, second):
+    first, second = lines_of(first), lines_of(second)
+    assert set(first) == set(second)
+    for name in first:
+        for one, other in zip(first[name], second[name]):
+            assert one.closed == other.closed
+            np.testing.assert_allclose(one.curves, other.curves, atol=1e-6, rtol=0, err_msg=name)
+
+
+def in_python(name, source, target, ids=(), **values):
+    """The same operation as a plain Python call."""
+    opened, chosen = open_drawing(str(source), ids=ids)
+    opened.put(find(name).function(opened.pattern, chosen, **values).pattern)
+    opened.save(str(target))
+    return target
+
+
+def measured(editor, file):
+    """What the editor itself measures: id to x, y, width, height in mm, strokes included."""
+    rows = [line.split(",") for line in editor.call("--query-all", str(file)).stdout.splitlines()]
+    return {row[0]: np.array([float(cell) for cell in row[1:]]) * MILLIMETRE for row in rows if len(row) == 5}
+
+
+@pytest.mark.parametrize("frame", FRAMES)
+def test_an_allowance_is_as_wide_as_asked_whatever_the_scale_of_the_drawing(ready, tmp_path, frame):
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(frame), encoding="utf-8")
+    ready.prefer(preset("allowance", width="12.5"))
+
+    ready.run_action(action("allowance"), source, target, ids="line")
+
+    check_same_lines(target, in_python("allowance", source, tmp_path / "py.svg", ids=["line"], width=12.5))
+    check_cut_line(ready, target)
+
+
+def check_cut_line(editor, file):
+    """Closed form: 100 x 60 mm and 12.5 mm all round give 125 x 85 mm, 12.5 mm up and left."""
+    root = etree.parse(str(file)).getroot()
+    cut = next(e for e in root.iter() if e.get("{urn:sewkit:1}role") == "cut-line")
+    cut.set("style", "fill:none;stroke:none")  # so that the editor measures the line, not its width
+    bare = file.with_name("bare.svg")
+    bare.write_bytes(etree.tostring(root))
+    boxes = measured(editor, bare)
+
+    line, around = boxes["line"], boxes[cut.get("id")]
+    # Pixels are told with three decimals.
+    np.testing.assert_allclose(line[2:], [100, 60], atol=0.002)
+    np.testing.assert_allclose(around[2:], [125, 85], atol=0.002)
+    np.testing.assert_allclose(around[:2] - line[:2], [-12.5, -12.5], atol=0.002)
+
+
+@pytest.mark.parametrize(("unit", "written", "mm"), [("cm", "1.5", 15.0), ("in", "0.625", 15.875)])
+def test_the_unit_of_the_dialog_counts(ready, tmp_path, unit, written, mm):
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(), encoding="utf-8")
+    ready.prefer(preset("allowance", width=written, unit=unit))
+
+    ready.run_action(action("allowance"), source, target, ids="line")
+
+    check_same_lines(target, in_python("allowance", source, tmp_path / "py.svg", ids=["line"], width=mm))
+
+
+def test_pieces_with_names_are_worked_on_by_group_and_keep_their_names(ready, tmp_path):
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(content=PIECES), encoding="utf-8")
+
+    ready.run_action(action("allowance"), source, target, ids="front")
+
+    check_same_lines(target, in_python("allowance", source, tmp_path / "py.svg", ids=["front"]))
+    before, after = (open_drawing(str(file))[0].pattern for file in (source, target))
+    assert [piece.name for piece in after.pieces] == ["front", "back"]
+    assert after.piece("front").sizes == before.piece("front").sizes
+    assert after.seams == before.seams
+    assert len(after.piece("front").cut_lines) == 2
+    assert not after.piece("back").cut_lines
+
+
+def test_one_operation_after_another(ready, tmp_path):
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(), encoding="utf-8")
+    ready.prefer({**preset("name", piece="front"), **preset("allowance", width="20")})
+
+    actions = ["select-by-id:line", action("name"), action("allowance")]
+    actions += ["export-filename:{}".format(target), "export-do"]
+    ready.call("--batch-process", "--actions=" + ";".join(actions) + ";", str(source))
+
+    named = in_python("name", source, tmp_path / "named.svg", ids=["line"], piece="front")
+    check_same_lines(target, in_python("allowance", named, tmp_path / "py.svg", width=20.0))
+    assert open_drawing(str(target))[0].pattern.piece("front").named
+
+
+def test_the_zip_unpacked_into_a_fresh_profile_works(editor, tmp_path):
+    zipfile.ZipFile(str(make_zip(tmp_path / "sewkit.zip"))).extractall(str(editor.extensions))
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(), encoding="utf-8")
+
+    editor.run_action(action("allowance"), source, target, ids="line")
+
+    check_same_lines(target, in_python("allowance", source, tmp_path / "py.svg", ids=["line"]))
+
+
+def test_the_editor_loads_every_dialog_without_complaint(ready, tmp_path):
+    source = tmp_path / "master.svg"
+    source.write_text(drawing(), encoding="utf-8")
+    known = ready.call("--action-list").stdout
+
+    for operation in load():
+        assert "org.sewkit.sew-{}.noprefs".format(operation.name) in known
+    log = ready.profile / "extension-errors.log"
+    assert not log.exists() or "sewkit" not in log.read_text(encoding="utf-8").lower()
+
+
+def test_a_half_installed_package_takes_the_items_out_of_the_menu(ready, tmp_path):
+    (ready.extensions / "sewkit-extensions" / "sewkit" / "__init__.py").unlink()
+
+    ready.call("--action-list")
+
+    log = (ready.profile / "extension-errors.log").read_text(encoding="utf-8")
+    assert re.search(r"Seam allowance.*dependency", log)
