@@ -198,9 +198,9 @@ def draft_front(lengths: Plan) -> Piece:
     # The front armhole is hollower than the back's: its deepest place 70 mm above the floor.
     pitch = np.array([lengths.chest_width, lengths.armhole - 70.0])
     edge_top, point = np.array([-BUTTON_STAND, BREAK]), np.array([-BUTTON_STAND, HEM_POINT])
-    drop = BREAK - neck_point[1]
+    leave, arrive = down * 0.3 * (BREAK - neck_point[1]), (edge_top - neck_point) * 0.3
     # The V leaves the shoulder square, so that it runs on into the back neck.
-    neck = _cubic(neck_point, neck_point + down * 0.3 * drop, edge_top + (edge_top - neck_point) * -0.3, edge_top)
+    neck = _cubic(neck_point, neck_point + leave, edge_top - arrive, edge_top)
     hem = side[-1, 3]
     rising = np.array([110.0, -110.0 * POINT_SLOPE])
     hem_curve = _cubic(point, point + rising, hem + _square_to_side(lengths), hem)
