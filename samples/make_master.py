@@ -353,7 +353,7 @@ def _ring(middle: np.ndarray, radius: float) -> str:
 def _arrow_heads(defs: Element) -> None:
     for name, d in (("arrow", "M 0,-3 L 12,0 L 0,3 Z"), ("arrow-back", "M 0,-3 L -12,0 L 0,3 Z")):
         marker = _add(defs, "marker", id=name)
-        marker.attrib.update(orient="auto", markerUnits="userSpaceOnUse", style="overflow:visible")
+        marker.attrib.update({"orient": "auto", "markerUnits": "userSpaceOnUse", "style": "overflow:visible"})
         head = _add(marker, "path")
         head.set("d", d)
         head.set("style", "fill:#000000;stroke:none")
