@@ -114,6 +114,9 @@ def keeper(name: str) -> Callable[[str], str]:
 
 def editor_default(param: Param) -> Any:
     """The default as the dialog has it: numbers as numbers, the rest as text."""
+    if isinstance(param.kind, LengthsByName):
+        # Their unit is written out, because the unit of the dialog may be another.
+        return " ".join("{}mm".format(word) for word in param.kind.write(param.default).split())
     return param.default if isinstance(param.kind, (Number, Flag)) else param.kind.write(param.default)
 
 

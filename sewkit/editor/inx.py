@@ -76,6 +76,7 @@ def _add(parent: etree._Element, tag: str, text: str = "", **attributes: str) ->
 
 def _fill_values(page: etree._Element, operation: Operation) -> None:
     _add(page, "label", operation.select)
+    _add(page, "spacer")
     for param in operation.params:
         _add_param(page, param)
     if takes_lengths(operation):
@@ -138,8 +139,6 @@ def _fill_help(page: etree._Element, operation: Operation) -> None:
     for paragraph in operation.details.split("\n\n"):
         if paragraph:
             _add(page, "label", paragraph)
-    _add(page, "label", "Select", appearance="header")
-    _add(page, "label", operation.select, indent="1")
     told = [param for param in operation.params if param.kind.help]
     if told:
         _add(page, "label", "Values", appearance="header")

@@ -139,15 +139,21 @@ def test_a_value_called_like_one_of_the_editors_own_options_is_a_mistake(name):
 def test_an_operation_without_values_still_has_something_to_show():
     page = next(dialog(declared()).iter(SPACE + "page"))
 
-    assert [label.text for label in page] == ["Select one line."]
+    assert [label.text for label in page.iter(SPACE + "label")] == ["Select one line."]
 
 
 def test_the_help_page_tells_what_the_declaration_tells():
     pages = {page.get("name"): page for page in dialog(EVERY_KIND).iter(SPACE + "page")}
     told = " ".join(label.text for label in pages["help"])
 
-    for words in (EVERY_KIND.summary, "First paragraph.", "with < and &.", EVERY_KIND.select, "how many"):
+    for words in (EVERY_KIND.summary, "First paragraph.", "with < and &.", "how many"):
         assert words in told
+
+
+def test_what_to_select_is_told_on_the_page_that_one_works_on():
+    page = next(dialog(EVERY_KIND).iter(SPACE + "page"))
+
+    assert next(page.iter(SPACE + "label")).text == EVERY_KIND.select
 
 
 def test_the_preview_is_offered_where_it_is_declared():
