@@ -1,0 +1,50 @@
+"""Checks on a line that swings from one size to another."""
+
+from typing import List, Mapping, Tuple
+
+from sewkit.errors import InputError
+from sewkit.geometry.between import Ramp
+from sewkit.geometry.guards import outside, steepness, wiggles
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.swing import Window
+from sewkit.report import Finding, Level
+
+# The line may leave the strip between its parents by no more than what fitting allows (mm).
+_OUTSIDE = 0.02
+
+# Sideways shift over taper length: 1 in 4; steeper makes a visible corner (about 10-14
+# degrees; common practice, no source).
+_STEEP = 0.25
+
+
+def swing_findings(
+    first: Outline, second: Outline, made: Outline, windows: Mapping[str, Window], piece: str
+) -> Tuple[Finding, ...]:
+    """What there is to say about the edges that swing; ``InputError`` outside the nest."""
+    found: List[Finding] = []
+    for name, window in windows.items():
+        for a, b, line in zip(first.runs(name), second.runs(name), made.runs(name)):
+            left = outside(line, a, b)
+            if left.distance > _OUTSIDE:
+                raise InputError(
+                    "The new '{}' of '{}' would leave the nest by {:.1f} mm near ({:.0f}, {:.0f}) mm.".format(
+                        name, piece, left.distance, *left.point
+                    ),
+                    "Choose a longer span.",
+                    code="nest",
+                )
+            if wiggles(line) > max(wiggles(a), wiggles(b)) + 2:
+                text = "{}/{}: the new line bends more often than its parents; look at it.".format(piece, name)
+                found.append(Finding("wiggle", Level.WARN, text, name))
+        if len(first.runs(name)) == 1:
+            a, b = first.edge_path(name), second.edge_path(name)
+            if window.from_end:
+                a, b = a.reverse(), b.reverse()
+            steep = steepness(a, b, Ramp(window.start, window.stop))
+            if steep > _STEEP:
+                text = (
+                    "{}/{}: the line shifts sideways by {:.0f} mm in 100; more than 25 makes a visible bend. "
+                    "Give it a longer span."
+                ).format(piece, name, steep * 100)
+                found.append(Finding("steep", Level.WARN, text, name))
+    return tuple(found)

@@ -1,0 +1,372 @@
+"""Blend between size lines: one size here, another there."""
+
+from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+
+from sewkit.checks.seams import guard
+from sewkit.checks.swings import swing_findings
+from sewkit.errors import InputError
+from sewkit.operation import Choice, Flag, Length, Outcome, Percent, Text, operation
+from sewkit.pattern.bare import comparable
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.seam import check_name
+from sewkit.pattern.spans import (
+    Span,
+    band_of,
+    begins_at_end,
+    grain_axis,
+    shifted_band,
+    span_by_nodes,
+    span_in_words,
+)
+from sewkit.pattern.swing import Band, Window, corresponding, mixed, same_edges, swing, swung_marks
+from sewkit.report import Finding, Level, Report
+
+
+class _Ask(NamedTuple):
+    """What was asked, the same for every piece and every leg of a chain."""
+
+    edge: str
+    custom: str
+    lead: float
+    share: float
+    by_axis: bool
+
+
+class _Leg(NamedTuple):
+    """One swing of a chain: from a size to a size, arriving at ``until``."""
+
+    first: str
+    second: str
+    until: str
+    size: str
+
+
+@operation(
+    title="Blend between size lines",
+    menu="Sizes",
+    select="Select two size lines: first the one to leave, then the one to reach; two nodes on them set the span.",
+    example="sewkit blend samples/waistcoat/master.svg -o blended.svg --first 3 --then 5 --edge side --until waist",
+)
+def blend(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    first: Text("Leave size", "where the edge begins, at its upper end; empty: the first selected line") = "",
+    then: Text("Reach size", "one, or several in a row such as 5 7; empty: the second selected line") = "",
+    edge: Text("Edge that swings", "such as side; empty: the edge with the selected nodes") = "",
+    until: Text("Arrive at", "a level such as waist, or a length from the upper end; one for each size reached") = "",
+    custom: Choice(
+        "Span",
+        "",
+        {
+            "long": "Long: leave the old line soon, arrive at the landmark",
+            "short": "Short: leave the old line just before the landmark",
+        },
+    ) = "long",
+    lead: Length("Distance", "long: after the upper end; short: before the landmark", 0, 2000) = 50.0,
+    share: Percent("How far toward the other size", "100 reaches it", 0, 100) = 100.0,
+    measure: Choice(
+        "Measure", "", {"edge": "along the edge", "grain": "along the grain, points matched by height"}
+    ) = "edge",
+    swap: Flag("Swap the two lines", "reach the first, leave the second") = False,
+    partners: Flag("Take along what is sewn to it", "named pieces only") = True,
+    called: Text("Name of the new line", "a size name such as P03; empty makes one") = "",
+) -> Outcome:
+    """Swing from one size line to another over a span, as on paper.
+
+    Above the span the new line is exactly the first size, below it exactly the second.
+    In between it runs softly from one to the other and never leaves the strip between
+    them. Two customs: long leaves the old line 50 mm (2 in) below the armhole or whatever
+    the edge's upper end is, and arrives at the landmark; short keeps the old line until
+    50 mm before the landmark.
+
+    On named pieces the edges sewn to it swing over the same distances from the point
+    where they meet, and all other pieces that are drawn in both sizes follow at the same
+    height. Notches keep their distance from the meeting end. The new line is one size
+    more; the old lines stay. Afterwards every seam is walked again.
+    """
+    ask = _Ask(edge, custom, lead, share / 100.0, measure == "grain")
+    if _is_bare(pattern, chosen):
+        return _bare_blend(pattern, chosen, ask, until, swap)
+    sizes = _sizes(pattern, chosen, first, then, swap)
+    legs = _legs(sizes, until.replace(",", " ").split(), called)
+    after, reports = pattern, []
+    for number, leg in enumerate(legs):
+        start = Length("", "").check(ask.lead) if number == 0 or custom == "short" else None
+        after, report = _swing_all(after, chosen, leg, ask, start, partners, legs[number - 1] if number else None)
+        reports.append(report)
+    for leg in legs[:-1]:
+        after = _without_size(after, leg.size)
+    whole = Report()
+    for report in reports:
+        whole = whole.then(report)
+    findings = _many_sizes(pattern, sizes)
+    told = guard(pattern, after, [(sizes[0], legs[-1].size)])
+    return Outcome(after, whole.then(Report("", findings)).then(told))
+
+
+# -- two bare lines ---------------------------------------------------------------------
+
+
+def _is_bare(pattern: Pattern, chosen: Chosen) -> bool:
+    picked = chosen.picked(pattern) if chosen.outlines else ()
+    return bool(picked) and not all(piece.named for piece, _ in picked)
+
+
+def _bare_blend(pattern: Pattern, chosen: Chosen, ask: _Ask, until: str, swap: bool) -> Outcome:
+    pairs = chosen.two_lines(pattern, "A blend")
+    (here, a), (there, b) = pairs[::-1] if swap else pairs
+    clicked = [("first" if (n.piece, n.size) == (here.name, a.size) else "second", n.point) for n in chosen.nodes]
+    a, b = comparable(a, b)
+    axis = grain_axis(here, a.size)
+    if clicked:
+        name, window = span_by_nodes(a, b, clicked)
+    else:
+        name = ask.edge or (a.names[0] if len(a.names) == 1 else "")
+        if not name or name not in a.names:
+            raise InputError(
+                "Which edge is to swing? The outline has the edges {}, from corner to corner.".format(
+                    ", ".join(a.names)
+                ),
+                "Select two nodes on one of them, or give its number.",
+                code="choice",
+            )
+        window = span_in_words(a, here.marks, name, begins_at_end(a, name, axis), ask.custom, ask.lead, until).window
+    goal = mixed(a, b, ask.share, b.size) if ask.share < 1.0 else b
+    band = band_of(a, name, window, axis)
+    size = _free_size(there, "blend")
+    made = _made(a, goal, {name: window}, band, size, {}, ask.by_axis, here.name)
+    findings = swing_findings(a, goal, made, {name: window}, "{} to {}".format(here.name, there.name))
+    after = pattern.with_piece(there._replace(outlines=there.outlines + (made,)))
+    summary = "The new line leaves '{}' at {:.0f} mm and reaches '{}' at {:.0f} mm.".format(
+        here.name, window.start, there.name, window.stop
+    )
+    return Outcome(after, Report(summary, findings))
+
+
+def _free_size(piece: Piece, wish: str) -> str:
+    number, name = 1, wish
+    while name in piece.sizes:
+        number += 1
+        name = "{}-{}".format(wish, number)
+    return name
+
+
+# -- named pieces -----------------------------------------------------------------------
+
+
+def _sizes(pattern: Pattern, chosen: Chosen, first: str, then: str, swap: bool) -> List[str]:
+    """The sizes in the order in which the edge meets them."""
+    picked = [outline.size for _, outline in chosen.picked(pattern)] if chosen.outlines else []
+    picked = list(dict.fromkeys(picked))
+    wanted = then.replace(",", " ").split()
+    if not first and not wanted and len(picked) == 2:
+        first, wanted = picked[0], picked[1:]
+    if not (first and wanted):
+        raise InputError(
+            "A blend needs the size to leave and the size to reach.",
+            "Select two lines of the nest, or name both sizes.",
+            code="nest",
+        )
+    for size in [first] + wanted:
+        if size not in pattern.sizes:
+            raise InputError(
+                "There is no size '{}' in this nest, so nothing can swing to it.".format(size),
+                "The sizes are: {}.".format(", ".join(s for s in pattern.sizes if s) or "none"),
+                code="nest",
+            )
+    sizes = [first] + wanted
+    return sizes[::-1] if swap else sizes
+
+
+def _legs(sizes: Sequence[str], untils: Sequence[str], called: str) -> List[_Leg]:
+    if len(untils) > len(sizes) - 1 or (len(sizes) > 2 and len(untils) < len(sizes) - 2):
+        raise InputError(
+            "{} sizes are to be reached, and {} landmarks are given.".format(len(sizes) - 1, len(untils)),
+            "Give one landmark for each size; the last one may be left out.",
+            code="value",
+        )
+    called = check_name(called or "-to-".join(sizes), "name of a size")
+    if called in sizes:
+        raise InputError("'{}' is one of the sizes already.".format(called), "Choose another name.", code="nest")
+    legs, at = [], sizes[0]
+    for number, size in enumerate(sizes[1:]):
+        last = number == len(sizes) - 2
+        name = called if last else "{}-leg-{}".format(called, number + 1)
+        legs.append(_Leg(at, size, untils[number] if number < len(untils) else "", name))
+        at = name
+    return legs
+
+
+def _swing_all(
+    pattern: Pattern,
+    chosen: Chosen,
+    leg: _Leg,
+    ask: _Ask,
+    lead: Optional[float],
+    partners: bool,
+    before: Optional[_Leg],
+) -> Tuple[Pattern, Report]:
+    """One leg on every piece that is drawn in both sizes."""
+    pieces = [p for p in pattern.pieces if {leg.first, leg.second} <= set(p.sizes)]
+    own = {piece.name for piece in chosen.pieces(pattern)}
+    if not partners:
+        pieces = [p for p in pieces if p.name in own]
+    leading, edge, span = _lead(pieces, own, leg, ask, lead, chosen, before)
+    windows = _partner_windows(pattern, leading.name, edge, span.window, pieces)
+    axis = grain_axis(leading, leg.first)
+    band = band_of(leading.outline(leg.first), edge, span.window, axis)
+    after, findings = pattern, []
+    for piece in pieces:
+        here = windows.get(piece.name, {})
+        a, b = piece.outline(leg.first), piece.outline(leg.second)
+        try:
+            at = _band_for(piece, leading, here, a, band, leg, span)
+        except InputError as error:
+            findings.append(Finding("not-followed", Level.FAIL, str(error), piece.name))
+            continue
+        made, marks = _one_piece(piece, a, b, here, at, leg, ask)
+        findings += swing_findings(a, b, made, here, piece.name)
+        after = after.with_piece(piece.with_outline(made)._replace(marks=piece.marks + marks))
+    return after, Report(_sentence(leg, ask, edge, span, [p.name for p in pieces]), tuple(findings))
+
+
+def _lead(
+    pieces: Sequence[Piece],
+    own: Set[str],
+    leg: _Leg,
+    ask: _Ask,
+    lead: Optional[float],
+    chosen: Chosen,
+    before: Optional[_Leg],
+) -> Tuple[Piece, str, Span]:
+    """The piece and edge that set the span, and the span."""
+    for piece in pieces:
+        nodes = [n for n in chosen.nodes if n.piece == piece.name and n.size in (leg.first, leg.second)]
+        if nodes:
+            a, b = piece.outline(leg.first), piece.outline(leg.second)
+            same_edges(a, b, piece.name)
+            clicked = [("first" if n.size == leg.first else "second", n.point) for n in nodes]
+            edge, window = span_by_nodes(a, b, clicked)
+            return piece, edge, Span(window, "")
+    leading = [p for p in pieces if p.name in own and ask.edge in p.outline(leg.first).names]
+    if not leading:
+        known = sorted({n for p in pieces for n in p.outline(leg.first).names})
+        raise InputError(
+            "No piece drawn in sizes {} and {} has an edge called '{}'.".format(leg.first, leg.second, ask.edge),
+            "The edges are: {}.".format(", ".join(known) or "none"),
+            code="name",
+        )
+    piece = leading[0]
+    outline, marks = piece.outline(leg.first), piece.marks_for(leg.first)
+    from_end = begins_at_end(outline, ask.edge, grain_axis(piece, leg.first))
+    if lead is None and before is not None:
+        old = span_in_words(outline, marks, ask.edge, from_end, "long", 0.0, before.until)
+        lead = old.window.stop
+    return piece, ask.edge, span_in_words(
+        outline, marks, ask.edge, from_end, ask.custom, 0.0 if lead is None else lead, leg.until
+    )
+
+
+def _partner_windows(
+    pattern: Pattern, leading: str, edge: str, window: Window, pieces: Sequence[Piece]
+) -> Dict[str, Dict[str, Window]]:
+    """The window on the leading edge and on every edge sewn to it, step by step."""
+    found = {leading: {edge: window}}
+    names = {piece.name for piece in pieces}
+    queue = [(leading, edge)]
+    while queue:
+        piece, name = queue.pop(0)
+        for seam in pattern.seams:
+            if len(seam.first) != 1 or len(seam.second) != 1:
+                continue
+            refs = (seam.first[0], seam.second[0])
+            for here, there in (refs, refs[::-1]):
+                if (here.piece, here.edge) != (piece, name) or there.piece not in names:
+                    continue
+                if there.edge not in found.setdefault(there.piece, {}):
+                    from_end = found[piece][name].from_end ^ here.turned ^ there.turned
+                    found[there.piece][there.edge] = window._replace(from_end=from_end)
+                    queue.append((there.piece, there.edge))
+    return found
+
+
+def _band_for(
+    piece: Piece, leading: Piece, windows: Dict[str, Window], first: Outline, band: Band, leg: _Leg, span: Span
+) -> Band:
+    """The band on one piece: from its own swinging edge, else by a level in common."""
+    for name, window in windows.items():
+        return band_of(first, name, window, grain_axis(piece, leg.first))
+    return shifted_band(band, leading, piece, leg.first, span.level)
+
+
+def _one_piece(
+    piece: Piece, a: Outline, b: Outline, windows: Dict[str, Window], band: Band, leg: _Leg, ask: _Ask
+) -> Tuple[Outline, Tuple]:
+    same_edges(a, b, piece.name)
+    pairs = {
+        name: corresponding(name, a, b, piece.marks_for(leg.first), piece.marks_for(leg.second))
+        for name in windows
+    }
+    goal = mixed(a, b, ask.share, b.size) if ask.share < 1.0 else b
+    if ask.share < 1.0:
+        pairs = {}
+    made = _made(a, goal, windows, band, leg.size, pairs, ask.by_axis, piece.name)
+    return made, tuple(swung_marks(a, b, piece.marks, made, windows, band))
+
+
+def _made(
+    a: Outline,
+    b: Outline,
+    windows: Dict[str, Window],
+    band: Band,
+    size: str,
+    pairs: Dict[str, List[Tuple[float, float]]],
+    by_axis: bool,
+    piece: str,
+) -> Outline:
+    try:
+        return swing(a, b, windows, band, size, pairs, by_axis)
+    except ValueError as error:
+        raise InputError(
+            "'{}' cannot swing there: {}.".format(piece, str(error).rstrip(".")),
+            "Choose another span, or measure along the edge.",
+            code="span",
+        ) from None
+
+
+def _without_size(pattern: Pattern, size: str) -> Pattern:
+    """Without the intermediate lines of a chain."""
+    pieces = tuple(
+        piece._replace(
+            outlines=tuple(o for o in piece.outlines if o.size != size),
+            marks=tuple(m for m in piece.marks if m.size != size),
+        )
+        for piece in pattern.pieces
+    )
+    return pattern._replace(pieces=pieces)
+
+
+def _many_sizes(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Finding, ...]:
+    order = list(pattern.sizes)
+    places = [order.index(size) for size in sizes]
+    gap = max(abs(a - b) for a, b in zip(places, places[1:]))
+    if gap <= 3:
+        return ()
+    text = "{} sizes lie in one taper; sew a test garment before you cut good cloth.".format(gap)
+    return (Finding("many-sizes", Level.WARN, text),)
+
+
+def _sentence(leg: _Leg, ask: _Ask, edge: str, span: Span, pieces: Sequence[str]) -> str:
+    where = span.level or "{:.0f} mm".format(span.window.stop)
+    return "From {:.0f} mm below its upper end to {}, the {} of {} swings from size {} to size {}{}.".format(
+        span.window.start,
+        where,
+        edge,
+        " and ".join(pieces),
+        leg.first.split("-leg-")[0],
+        leg.second,
+        "" if ask.share == 1.0 else " by {:.0f} %".format(ask.share * 100),
+    )

@@ -1,0 +1,108 @@
+"""Walk seams: compare what is sewn together."""
+
+from typing import Sequence, Tuple
+
+import numpy as np
+
+from sewkit.checks.seams import light, seam_report, sentence
+from sewkit.errors import InputError
+from sewkit.geometry.length import path_length
+from sewkit.geometry.nearest import nearest
+from sewkit.geometry.path import Path, cut
+from sewkit.operation import Outcome, Text, operation
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.seam import EdgeRef, Seam
+from sewkit.pattern.walking import Side, walk_sides
+from sewkit.report import Finding, Level, Report, Table
+
+
+@operation(
+    title="Walk seams",
+    menu="Seams",
+    select="Select two lines, or two nodes on each to compare a part; nothing walks all seams of the pattern.",
+    example="sewkit walk samples/waistcoat/master.svg --size 3",
+    changes=False,
+)
+def walk(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    size_walked: Text("Size", "empty walks every size; such as 3") = "",
+) -> Outcome:
+    """Measure the edges that are sewn together and say where they differ.
+
+    Named pieces are walked seam by seam and between match marks, with darts closed and
+    meant ease allowed for. Two bare lines are simply measured and compared. Up to 0.5 mm
+    is called good, up to 3 mm (1/8 in) usable, more is a reason to stop. Seam lines are
+    compared, never cut lines: a cut edge round a curve has another length.
+    """
+    bare = [(piece, outline) for piece, outline in chosen.picked(pattern)] if chosen.outlines else []
+    if bare and (chosen.nodes or not _all_in_seams(pattern, bare)):
+        return Outcome(pattern, _two_lines(pattern, chosen))
+    if not pattern.seams:
+        raise InputError(
+            "No edges are paired in this drawing, so there is no seam to walk.",
+            "Select two lines to compare them, or pair their edges first (Names > Pair two edges).",
+            code="seam",
+        )
+    return Outcome(pattern, _all_seams(pattern, chosen, size_walked))
+
+
+def _all_in_seams(pattern: Pattern, picked: Sequence[Tuple[Piece, Outline]]) -> bool:
+    return all(piece.named and pattern.seams_of(piece.name) for piece, _ in picked)
+
+
+def _all_seams(pattern: Pattern, chosen: Chosen, size: str) -> Report:
+    names = {piece.name for piece in chosen.pieces(pattern)}
+    seams = [seam for seam in pattern.seams if any(ref.piece in names for ref in seam.refs)]
+    if size and size not in pattern.sizes:
+        raise InputError(
+            "There is no size '{}' in this drawing.".format(size),
+            "The sizes are: {}.".format(", ".join(s for s in pattern.sizes if s) or "none"),
+            code="nest",
+        )
+    picked = [outline.size for outline in chosen.outlines]
+    sizes = [size] if size else [s for s in pattern.sizes if not picked or s in picked]
+    whole = Report()
+    for one in sizes:
+        whole = whole.then(seam_report(pattern, one, seams))
+    counts = [sum(f.level == level for f in whole.findings) for level in (Level.PASS, Level.WARN, Level.FAIL)]
+    summary = "{} seam{} walked: {} good, {} to look at, {} to stop for.".format(
+        len(seams) * len(sizes), "" if len(seams) * len(sizes) == 1 else "s", *counts
+    )
+    return whole._replace(summary=summary)
+
+
+def _two_lines(pattern: Pattern, chosen: Chosen) -> Report:
+    (piece, outline), (other, other_outline) = chosen.two_lines(pattern, "Comparing")
+    parts = [
+        _part(outline, chosen.nodes_on(piece.name, outline.size), piece.name),
+        _part(other_outline, chosen.nodes_on(other.name, other_outline.size), other.name),
+    ]
+    seam = Seam((EdgeRef(piece.name, "line"),), (EdgeRef(other.name, "line"),))
+    walked = walk_sides(seam, *(Side(path_length(part), ()) for part in parts))
+    text = sentence(walked).replace("/line", "")
+    lengths = tuple(path_length(part) for part in parts)
+    rows = ((piece.name, "{:.2f}".format(lengths[0])), (other.name, "{:.2f}".format(lengths[1])))
+    table = Table("Lengths", ("line", "mm"), rows + (("difference", "{:+.2f}".format(lengths[0] - lengths[1])),))
+    return Report(text, (Finding("seam", light(walked), text),), (table,))
+
+
+def _part(outline: Outline, nodes: Sequence[np.ndarray], name: str) -> Path:
+    """The whole line, or the run between two clicked nodes in path direction."""
+    if not nodes:
+        return outline.path
+    if len(nodes) != 2:
+        raise InputError(
+            "{} nodes are selected on '{}'.".format(len(nodes), name),
+            "Select two on each line, or none to compare the whole lines.",
+            code="choice",
+        )
+    places = [nearest(outline.path, node).place for node in nodes]
+    if not outline.path.closed:
+        places.sort(key=lambda place: (place.curve, place.t))
+    if places[0] == places[1]:
+        raise InputError("Both nodes selected on '{}' are the same.".format(name), code="choice")
+    return cut(outline.path, *places)

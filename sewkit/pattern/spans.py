@@ -1,0 +1,200 @@
+"""Where a swing from size to size begins and ends: in words, by nodes, by levels.
+
+Two customs.  *Long*: leave the old line about 50 mm (2 in) after the meeting end, such as
+the armhole, and arrive at the landmark; the softest line.  *Short*: keep the old line
+until about 50 mm before the landmark.  (The 2 in: common practice in teaching; begin
+crossing 2 in below the armhole, arrive at the waist.)
+"""
+
+from typing import Dict, NamedTuple, Optional, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.errors import InputError
+from sewkit.geometry.length import distance_of, path_length, point_at
+from sewkit.geometry.nearest import nearest
+from sewkit.pattern.mark import GRAIN, LEVEL, Mark
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.swing import Band, Window, level_distance
+from sewkit.units import parse_length
+
+# A swing shorter than this cannot be drawn as a curve (mm).
+_LEAST = 5.0
+
+
+class Span(NamedTuple):
+    """A window on an edge, and the level it arrives at, if it is a named one."""
+
+    window: Window
+    level: str
+
+
+def grain_axis(piece: Piece, size: str) -> Tuple[float, float]:
+    """The unit direction of the grain, pointing down the sheet; straight down without one."""
+    for mark in piece.marks_for(size):
+        if mark.kind == GRAIN and mark.path is not None and len(mark.path):
+            dx, dy = mark.path.curves[0, 3] - mark.path.curves[0, 0]
+            size_ = float(np.hypot(dx, dy))
+            if size_ > 1.0:
+                sign = -1.0 if dy < 0 or (dy == 0 and dx < 0) else 1.0
+                return (sign * dx / size_, sign * dy / size_)
+    return (0.0, 1.0)
+
+
+def begins_at_end(outline: Outline, edge: str, axis: Tuple[float, float]) -> bool:
+    """Whether an edge's upper end, where the first size holds, is its end in path order."""
+    runs = outline.runs(edge)
+    way = np.array(axis)
+    return bool(runs[0].start @ way > runs[-1].end @ way)
+
+
+def span_in_words(
+    outline: Outline, marks: Sequence[Mark], edge: str, from_end: bool, custom: str, lead: float, until: str
+) -> Span:
+    """The window for one edge.
+
+    Args:
+        custom: "long" or "short".
+        lead: how long the old line is kept after the meeting end, or how far before the
+            landmark it is left (mm).
+        until: a level's name, a length from the meeting end, or "" for the edge's end.
+    """
+    length = outline.as_sewn(edge)
+    stop, level = _landmark(outline, marks, edge, from_end, until, length)
+    start = lead if custom == "long" else stop - lead
+    if start < -1e-6 or stop - start < _LEAST:
+        raise InputError(
+            "There is no room for the swing on '{}': it would run from {:.0f} to {:.0f} mm of its {:.0f} mm.".format(
+                edge, start, stop, length
+            ),
+            "Leave the old line earlier, or arrive later.",
+            code="span",
+        )
+    return Span(Window(max(start, 0.0), stop, from_end), level)
+
+
+def _landmark(
+    outline: Outline, marks: Sequence[Mark], edge: str, from_end: bool, until: str, length: float
+) -> Tuple[float, str]:
+    if not until:
+        return length, ""
+    for mark in marks:
+        if mark.kind == LEVEL and mark.name == until:
+            distance = level_distance(outline, edge, mark, from_end)
+            if distance is None:
+                raise InputError(
+                    "The level '{}' does not cross the edge '{}'.".format(until, edge),
+                    "Draw it across the whole piece, or name another.",
+                    code="no-level",
+                )
+            return distance, until
+    try:
+        distance = parse_length(until)
+    except InputError:
+        known = sorted({m.name for m in marks if m.kind == LEVEL and m.name})
+        raise InputError(
+            "There is no level called '{}' on this piece.".format(until),
+            "Its levels are: {}. A length such as 200mm does as well.".format(", ".join(known) or "none"),
+            code="no-level",
+        ) from None
+    if not 0 < distance <= length + 1e-6:
+        raise InputError(
+            "{} is not on the edge '{}', which is {:.0f} mm long.".format(until, edge, length),
+            "Give a length from its upper end.",
+            code="span",
+        )
+    return min(distance, length), ""
+
+
+def span_by_nodes(
+    first: Outline, second: Outline, nodes: Sequence[Tuple[str, np.ndarray]]
+) -> Tuple[str, Window]:
+    """The edge and the window between two clicked nodes.
+
+    ``nodes``: for each, "first" or "second" for the line it was clicked on, and its
+    point.  The first click is where the old line is left.
+    """
+    if len(nodes) != 2:
+        raise InputError(
+            "{} nodes are selected.".format(len(nodes)),
+            "Select two: where the first line is left and where the second is reached; or none.",
+            code="choice",
+        )
+    for name in first.names:
+        places = [_on_edge(first, second, name, line, spot) for line, spot in nodes]
+        if None not in places and abs(places[0] - places[1]) >= _LEAST:  # type: ignore[operator]
+            start, stop = places
+            length = first.as_sewn(name)
+            if start > stop:  # type: ignore[operator]
+                return name, Window(length - start, length - stop, True)  # type: ignore[operator]
+            return name, Window(start, stop)  # type: ignore[arg-type]
+    raise InputError(
+        "The two selected nodes do not lie on one edge, at least {:.0f} mm apart.".format(_LEAST),
+        "Select two nodes between the same two corners.",
+        code="choice",
+    )
+
+
+def _on_edge(first: Outline, second: Outline, name: str, line: str, spot: np.ndarray) -> Optional[float]:
+    """A clicked node's distance along the first line's edge, or None if it is not on it."""
+    outline = first if line == "first" else second
+    runs = outline.runs(name)
+    if len(runs) != 1:
+        return None
+    found = nearest(runs[0], spot)
+    if found.distance > 1e-3:
+        return None
+    distance = distance_of(runs[0], found.place)
+    if line == "first":
+        return distance
+    return distance * first.as_sewn(name) / path_length(runs[0])
+
+
+def band_of(outline: Outline, edge: str, window: Window, axis: Tuple[float, float]) -> Band:
+    """The window of an edge as heights along the grain."""
+    runs = outline.runs(edge)
+    whole = outline.as_sewn(edge)
+    heights = []
+    for distance in (window.start, window.stop):
+        distance = whole - distance if window.from_end else distance
+        heights.append(_height(runs, distance, np.array(axis)))
+    if heights[0] > heights[1]:
+        return Band((-axis[0], -axis[1]), -heights[0], -heights[1])
+    return Band(axis, heights[0], heights[1])
+
+
+def _height(runs, distance: float, axis: np.ndarray) -> float:  # type: ignore[no-untyped-def]
+    for run in runs:
+        length = path_length(run)
+        if distance <= length or run is runs[-1]:
+            return float(point_at(run, min(distance, length)) @ axis)
+        distance -= length
+    raise ValueError("no such edge")
+
+
+def shifted_band(band: Band, here: Piece, there: Piece, size: str, level: str) -> Band:
+    """The same band on another piece, lined up at a level both have.
+
+    ``level`` is tried first, then any level name in common; ``InputError`` without one.
+    """
+    mine, theirs = _levels(here, size, band), _levels(there, size, band)
+    for name in [level] + sorted(set(mine) & set(theirs)):
+        if name in mine and name in theirs:
+            shift = theirs[name] - mine[name]
+            return band._replace(start=band.start + shift, stop=band.stop + shift)
+    raise InputError(
+        "'{}' has no level line in common with '{}', so the height of the swing is not known there.".format(
+            there.name, here.name
+        ),
+        "Draw a level line, such as the waist, on both.",
+        code="no-level",
+    )
+
+
+def _levels(piece: Piece, size: str, band: Band) -> Dict[str, float]:
+    return {
+        mark.name: band.height(mark.middle)
+        for mark in piece.marks_for(size)
+        if mark.kind == LEVEL and mark.name and mark.path is not None and len(mark.path)
+    }
