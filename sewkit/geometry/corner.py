@@ -116,9 +116,24 @@ def _smooth(a: Edge, b: Edge, angle: float) -> Joint:
     if ahead >= 0:
         return Joint(1 + ahead / a.length, -ahead / b.length, smooth=True)
     found = meet(a, b, 1 + ahead / a.length, -ahead / b.length)
-    if found is None:
+    if found is None or not _plain(a, b, found[0], found[1]):
         return reopened(a, b)
     return Joint(found[0], found[1], smooth=True)
+
+
+def _plain(a: Edge, b: Edge, u: float, v: float) -> bool:
+    """Tell whether a crossing cuts off one simple loop.
+
+    Two curves that leave a point at some angle cannot meet again before they have
+    turned by that angle together.  If they do, the winding numbers must decide.
+    """
+    one, two = place(a, u).slope, place(b, v).slope
+    spare = abs(cmath.phase(one.conjugate() * two))
+    if u < 1:
+        spare -= abs(cmath.phase(one.conjugate() * a.arrive))
+    if v > 0:
+        spare -= abs(cmath.phase(two.conjugate() * b.out))
+    return spare > 0
 
 
 def _butt(a: Edge, b: Edge, angle: float) -> Joint:
@@ -155,7 +170,11 @@ def _crossing(a: Edge, b: Edge, mitre_limit: float, angle: float) -> Joint:
     if a.width != b.width and abs(tip - b.controls[0]) > far and abs(angle) < math.pi / 4:
         return _butt(a, b, angle)
     found = meet(a, b, 1 + ahead / a.length, behind / b.length)
-    if found is None or (found[0] - 1) * a.length > far or -found[1] * b.length > far:
+    if found is None or not _plain(a, b, found[0], found[1]):
+        return reopened(a, b)
+    # An edge goes on straight only where its straight continuation was to meet the other.
+    beyond, before = (found[0] - 1) * a.length, -found[1] * b.length
+    if beyond > (far if ahead > 0 else EXACT) or before > (far if behind < 0 else EXACT):
         return reopened(a, b)
     return Joint(found[0], found[1])
 
