@@ -26,6 +26,9 @@ from sewkit.units import parse_length, write_number
 
 SUBJECTS = ("pattern", "chosen")
 
+# Names that say what to work on; no value of an operation may take them.
+PICKING = ("ids", "nodes", "pieces", "sizes", "id", "piece", "size", "unit", "input", "output")
+
 
 class Outcome(NamedTuple):
     """What an operation gives back: the new pattern, and what there is to tell."""
@@ -283,6 +286,8 @@ def _params(function: Callable[..., Outcome]) -> Tuple[Param, ...]:
     for name, given in inspect.signature(function).parameters.items():
         if name in SUBJECTS:
             continue
+        if name in PICKING:
+            raise TypeError("{}: the name {} is taken".format(function.__name__, name))
         kind = function.__annotations__.get(name)
         if not isinstance(kind, Kind) or given.default is inspect.Parameter.empty:
             raise TypeError("{}: {} needs a kind and a default".format(function.__name__, name))

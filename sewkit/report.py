@@ -57,12 +57,14 @@ class Report(NamedTuple):
         findings: in the order in which they should be read.
         tables: lengths before and after, and the like.
         changes: labels for the picture.
+        lines: sizes to show as they were in the picture, then the one as it is now.
     """
 
     summary: str = ""
     findings: Tuple[Finding, ...] = ()
     tables: Tuple[Table, ...] = ()
     changes: Tuple[Change, ...] = ()
+    lines: Tuple[str, ...] = ()
 
     @property
     def worst(self) -> Level:
@@ -76,7 +78,15 @@ class Report(NamedTuple):
             self.findings + other.findings,
             self.tables + other.tables,
             self.changes + other.changes,
+            _followed(self.lines, other.lines),
         )
+
+
+def _followed(first: Tuple[str, ...], then: Tuple[str, ...]) -> Tuple[str, ...]:
+    """The lines of two steps: from the first one's old lines to the last one's new line."""
+    if not first or not then:
+        return first or then
+    return tuple(dict.fromkeys(first[:-1] + tuple(line for line in then if line != first[-1])))
 
 
 def gathered(reports: Iterable[Report]) -> Report:

@@ -76,7 +76,7 @@ def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = N
             text = "{}: only one side has {}.".format(walk.seam.name, ", ".join(walk.lone))
             findings.append(Finding("notch-lone", Level.WARN, text, walk.seam.name))
     title = "Seams" + (" of size {}".format(size) if size else "")
-    columns = ("seam", "first mm", "second mm", "difference", "meant", "")
+    columns = ("seam", "first mm", "second mm", "difference", "meant")
     rows = tuple(_row(walk) for walk in walks)
     tables = [Table(title, columns, rows, tuple(light(walk) for walk in walks))] if rows else []
     sections = [walk for walk in walks if len(walk.sections) > 1]
@@ -90,10 +90,15 @@ def _row(walk: Walk) -> Tuple[str, ...]:
         walk.seam.name,
         "{:.1f}".format(walk.first),
         "{:.1f}".format(walk.second),
-        "{:+.1f}".format(walk.difference),
+        _signed(walk.difference),
         _meant(walk.seam),
-        light(walk).word,
     )
+
+
+def _signed(difference: float) -> str:
+    """A difference in mm with its sign; none where it is nothing."""
+    text = "{:+.1f}".format(difference)
+    return "0.0" if text in ("+0.0", "-0.0") else text
 
 
 def _meant(seam: Seam) -> str:
@@ -111,7 +116,7 @@ def _sections(walks: Iterable[Walk], size: str) -> Table:
                     between,
                     "{:.1f}".format(section.first),
                     "{:.1f}".format(section.second),
-                    "{:+.1f}".format(section.first - section.second),
+                    _signed(section.first - section.second),
                 )
             )
     title = "Between the match marks" + (", size {}".format(size) if size else "")
@@ -150,10 +155,9 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
                 walk.seam.name,
                 _pair(past),
                 _pair(walk),
-                "{:+.1f}".format(past.difference) if past else "-",
-                "{:+.1f}".format(walk.difference),
+                _signed(past.difference) if past else "-",
+                _signed(walk.difference),
                 _meant(walk.seam),
-                light(walk).word,
             )
         )
         levels.append(light(walk))
@@ -164,7 +168,7 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
                 note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
             findings.append(Finding("seam", light(walk), note, walk.seam.name))
     title = "Seams before and after" + (" (size {} to {})".format(old, new) if old != new else "")
-    columns = ("seam", "before mm", "after mm", "differed", "differs", "meant", "")
+    columns = ("seam", "before mm", "after mm", "differed", "differs", "meant")
     table = Table(title, columns, tuple(rows), tuple(levels))
     return Report("", tuple(findings), (table,) if rows else ())
 

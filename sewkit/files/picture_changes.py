@@ -1,14 +1,13 @@
 """What the before/after picture says where nobody has said it: how far each edge moved."""
 
-from typing import List, Optional, Tuple
+from typing import List, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.length import path_length, places_at
-from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, derivative, point
-from sewkit.geometry.polygon import contains
+from sewkit.geometry.polygon import contains, flatten
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Change
@@ -19,6 +18,9 @@ WORTH_TELLING = 0.5
 
 # Places looked at along a run of an edge; the largest move lies within a hair of one.
 _PLACES = 33
+
+# Of several moves equal to this (mm) the middle one gets the label.
+_ALIKE = 0.02
 
 # The way from the new line to the old one must stand at least this square on the new one
 # (cosine).  It does not where an edge only became longer, beyond the old edge's end.
@@ -48,38 +50,63 @@ def outline_of(pattern: Pattern, piece: str, size: str) -> Optional[Outline]:
         return None
 
 
+def nearest_points(path: Path, spots: np.ndarray) -> np.ndarray:
+    """The points ``(n, 2)`` of a path nearest to ``spots``, to 0.01 mm: enough for a picture.
+
+    All at once on straight pieces of the path, a hundred times quicker than exactly.
+    """
+    ends = flatten(path, 0.01)
+    if path.closed:
+        ends = np.vstack([ends, ends[:1]])
+    starts, ways = ends[:-1], np.diff(ends, axis=0)
+    size = np.maximum((ways * ways).sum(axis=1), 1e-300)
+    share = ((spots[:, None] - starts) * ways).sum(axis=-1) / size
+    reached = starts + np.clip(share, 0.0, 1.0)[..., None] * ways
+    apart = ((reached - spots[:, None]) ** 2).sum(axis=-1)
+    return reached[np.arange(len(spots)), apart.argmin(axis=1)]
+
+
 def _piece_changes(piece: str, old: Outline, new: Outline) -> List[Change]:
     changes = []
     for name in new.names:
-        moves = [_largest_move(run, _old_edge(old, name), old.path) for run in new.runs(name) if len(run)]
+        moves = [_largest_move(run, _old_edges(old, name), old.path) for run in new.runs(name)]
         distance, spot, word = max(moves, key=lambda move: move[0])
         if distance >= WORTH_TELLING:
-            amount = write_length(distance, decimals=1)
-            text = "{}: {} {} ({})".format(name, amount, word, nearest_eighth(distance))
-            changes.append(Change(piece, text.replace("  ", " "), spot))
+            inches = nearest_eighth(distance)
+            inches = "under 1/8 in" if inches == "0 in" else inches
+            text = "{}: {} {} ({})".format(_called(name), write_length(distance, decimals=1), word, inches)
+            changes.append(Change(piece, text, spot))
     return changes
 
 
-def _old_edge(old: Outline, name: str) -> Path:
-    """The old runs of an edge as one path to measure to; the whole outline if it has none."""
-    runs = old.runs(name)
-    return Path(np.concatenate([run.curves for run in runs])) if runs else old.path
+def _called(edge: str) -> str:
+    return "edge {}".format(edge) if edge.isdigit() else edge
 
 
-def _largest_move(run: Path, old_edge: Path, old_line: Path) -> Tuple[float, Tuple[float, float], str]:
-    """Distance (mm), place on the new line, and "out", "in" or "away"; 0 for no move."""
+def _old_edges(old: Outline, name: str) -> Tuple[Path, ...]:
+    """The old runs of an edge to measure to; the whole outline if it has none."""
+    return old.runs(name) or (old.path,)
+
+
+def _largest_move(
+    run: Path, old_edges: Sequence[Path], old_line: Path
+) -> Tuple[float, Tuple[float, float], str]:
+    """Distance (mm), place on the new line, and "out", "in" or "aside"; 0 for no move."""
     places = places_at(run, np.linspace(0.0, path_length(run), _PLACES))
     curves = run.curves[[place.curve for place in places]]
     t = np.array([place.t for place in places])
     spots, along = point(curves, t), derivative(curves, t)
-    ways = np.array([nearest(old_edge, spot).point for spot in spots]) - spots
+    to_each = np.array([nearest_points(edge, spots) - spots for edge in old_edges])
+    ways = to_each[(to_each**2).sum(axis=-1).argmin(axis=0), np.arange(len(spots))]
     distances = np.hypot(ways[:, 0], ways[:, 1])
     slant = np.abs((ways * along).sum(axis=1))
     square = slant <= _SQUARE * distances * np.hypot(along[:, 0], along[:, 1]) + 1e-9
-    best = int(np.argmax(np.where(square, distances, 0.0)))
-    if not square[best]:
+    moved = np.where(square, distances, 0.0)
+    alike = np.flatnonzero(moved >= moved.max() - _ALIKE)
+    best = int(alike[len(alike) // 2])
+    if not square.any():
         return 0.0, _pair(spots[best]), ""
-    word = "away"
+    word = "aside"
     if old_line.closed:
         word = "in" if contains(old_line, spots[best])[0] else "out"
     return float(distances[best]), _pair(spots[best]), word

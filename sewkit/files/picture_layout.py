@@ -4,6 +4,7 @@ All lengths are mm on the paper.  Labels stand in two columns, left and right of
 piece, each as near to the height of its spot as the others allow.
 """
 
+import re
 import textwrap
 from typing import List, NamedTuple, Sequence, Tuple
 
@@ -13,6 +14,9 @@ SCALES = (1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 
 # A4, lying and standing (ISO 216).
 PAPERS = ((297.0, 210.0), (210.0, 297.0))
 
+# The tallest piece is at least this high, or else changes cannot be seen.
+SEEN = 48.0
+
 MARGIN = 9.0
 GAP = 9.0  # between two pieces
 LABEL = 3.3  # height of label text: 13 pixels where the page is 1200 wide
@@ -21,6 +25,7 @@ LEADER = 5.0  # from a piece's box to its labels
 APART = 1.1  # between two labels
 HEAD = 11.5  # above each piece: its name and how it is cut
 _WRAP = 24  # characters in a label's line
+_TOGETHER = re.compile(r"\([^()]{,16}\)|\d+ \d+/\d+ in|\d (?:mm|cm|in)\b")
 
 # Width of a letter in text heights.  Common sans-serif faces have 0.5 to 0.56 on average;
 # the widest usual one, 0.62.
@@ -98,8 +103,10 @@ def text_width(text: str, size: float) -> float:
 
 
 def wrapped(text: str) -> Tuple[str, ...]:
-    """A label's text in short lines."""
-    return tuple(textwrap.wrap(" ".join(text.split()), _WRAP, break_on_hyphens=False)) or ("",)
+    """A label's text in short lines; an amount and its unit stay together."""
+    kept = _TOGETHER.sub(lambda match: match.group().replace(" ", "\u00a0"), " ".join(text.split()))
+    lines = textwrap.wrap(kept, _WRAP, break_on_hyphens=False) or [""]
+    return tuple(line.replace("\u00a0", " ") for line in lines)
 
 
 def sided(labels: Sequence[Label], width: float) -> Tuple[Tuple[Label, ...], Tuple[Label, ...]]:
@@ -159,13 +166,15 @@ def _within(middles: List[float], labels: Sequence[Label], low: float, high: flo
 
 
 def rows(cells: Sequence[Cell], width: float, top: float) -> Page:
-    """Cells in rows from left to right, in their order, on a page of that width."""
+    """Cells in rows from left to right, in their order, in the middle of a page of that width."""
     placed: List[Placed] = []
-    x, y, tallest = MARGIN, top, 0.0
+    x, y, tallest, widest = MARGIN, top, 0.0, 0.0
     for cell in cells:
         if x > MARGIN and x + cell.full_width > width - MARGIN:
             x, y, tallest = MARGIN, y + tallest + GAP, 0.0
         placed.append(Placed(cell, x + cell.gutters[0], y + HEAD))
+        widest = max(widest, x + cell.full_width - MARGIN)
         x += cell.full_width + GAP
         tallest = max(tallest, cell.full_height)
-    return Page(width, y + tallest, tuple(placed))
+    aside = max(0.0, (width - 2 * MARGIN - widest) / 2)
+    return Page(width, y + tallest, tuple(one._replace(x=one.x + aside) for one in placed))

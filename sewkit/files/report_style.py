@@ -46,6 +46,8 @@ th { color: var(--quiet); font-weight: 600; border-bottom: 2px solid var(--line)
 .caution h2 { margin-top: 1rem; color: #7a4a00; }
 @media (max-width: 38rem) {
   main { padding: 1rem .9rem 2rem; }
+  figure { overflow-x: auto; }
+  figure svg { min-width: 44rem; max-height: none; }
   .findings li { display: block; }
   .findings .level { margin-bottom: .2rem; }
   table, tbody, tr, td { display: block; }
@@ -59,7 +61,8 @@ th { color: var(--quiet); font-weight: 600; border-bottom: 2px solid var(--line)
   @page { size: A4; margin: 15mm; }
   body { font-size: 10.5pt; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
   main { max-width: none; padding: 0; }
-  figure svg { max-height: 235mm; }
+  figure { overflow: visible; }
+  figure svg { min-width: 0; max-height: 235mm; }
   h2 { break-after: avoid; }
   tr, li, figure, .caution, .verdict { break-inside: avoid; }
   thead { display: table-header-group; }

@@ -76,7 +76,8 @@ class Drawing:
 
     def as_bytes(self) -> bytes:
         """The drawing as a file's content."""
-        return etree.tostring(self.tree, encoding="UTF-8", xml_declaration=True, standalone=False)
+        told = self.tree.docinfo.standalone
+        return etree.tostring(self.tree, encoding="UTF-8", xml_declaration=True, standalone=told) + b"\n"
 
     def save(self, target: Any, never: Sequence[Any] = ()) -> None:
         """Write to a path (through a temporary name) or an open binary stream.

@@ -17,12 +17,16 @@ import numpy as np
 from sewkit.geometry.path import Path, Place, derivative, point, second_derivative
 
 # Largest difference of the two rules that is believed (mm).  Ordinary edges differ by
-# 1e-9 to 1e-8; ten times smaller would cut many of them for nothing.
+# 1e-9 to 1e-8; ten times smaller would cut many of them for nothing.  Once a curve has been
+# cut, its pieces can be so short that the finer rule is hardly the better one: be strict.
 _AGREE = 1e-8
+_AGREE_CUT = 1e-11
+# Smaller differences, as a share of the length, are rounding.
+_ROUNDING = 1e-14
 # Cutting in two this often leaves a piece shorter than rounding.
 _DEPTH = 60
 # How near a place must be to the distance asked for (mm).
-_CLOSE = 1e-11
+_CLOSE = 2e-11
 
 
 def _rule(count: int) -> Tuple[np.ndarray, np.ndarray]:
@@ -41,7 +45,7 @@ def curve_lengths(curves: np.ndarray) -> np.ndarray:
     """Arc length ``(n,)`` of every curve ``(n, 4, 2)`` in mm, to 1e-9 mm."""
     curves = np.asarray(curves, np.float64)
     coarse, fine, speeds = _measure(curves)
-    doubtful = np.abs(coarse - fine) > _AGREE
+    doubtful = np.abs(coarse - fine) > np.maximum(_AGREE, _ROUNDING * fine)
     if not doubtful.any():
         return fine
     total = np.where(doubtful, 0.0, fine)
@@ -51,7 +55,7 @@ def curve_lengths(curves: np.ndarray) -> np.ndarray:
         curves = np.concatenate(_cut(curves, _slowest(curves, speeds)))
         owner = np.concatenate([owner, owner])
         coarse, fine, speeds = _measure(curves)
-        doubtful = np.abs(coarse - fine) > _AGREE
+        doubtful = np.abs(coarse - fine) > np.maximum(_AGREE_CUT, _ROUNDING * fine)
         np.add.at(total, owner[~doubtful], fine[~doubtful])
         curves, owner, speeds = curves[doubtful], owner[doubtful], speeds[doubtful]
         if not len(owner):

@@ -104,7 +104,8 @@ def blend(
         whole = whole.then(report)
     findings = _many_sizes(pattern, sizes)
     told = guard(pattern, after, [(sizes[0], legs[-1].size)])
-    return Outcome(after, whole.then(Report("", findings)).then(told))
+    lines = tuple(sizes) + (legs[-1].size,)
+    return Outcome(after, whole.then(Report("", findings, lines=lines)).then(told))
 
 
 # -- two bare lines ---------------------------------------------------------------------
@@ -230,7 +231,9 @@ def _swing_all(
         made, marks = _one_piece(piece, a, b, here, at, leg, ask)
         findings += swing_findings(a, b, made, here, piece.name)
         after = after.with_piece(piece.with_outline(made)._replace(marks=piece.marks + marks))
-    return after, Report(_sentence(leg, ask, edge, span, [p.name for p in pieces]), tuple(findings))
+    swinging = [p.name for p in pieces if p.name in windows]
+    following = [p.name for p in pieces if p.name not in windows]
+    return after, Report(_sentence(leg, ask, edge, span, swinging, following), tuple(findings))
 
 
 def _lead(
@@ -359,14 +362,18 @@ def _many_sizes(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Finding, ...]:
     return (Finding("many-sizes", Level.WARN, text),)
 
 
-def _sentence(leg: _Leg, ask: _Ask, edge: str, span: Span, pieces: Sequence[str]) -> str:
-    where = span.level or "{:.0f} mm".format(span.window.stop)
-    return "From {:.0f} mm below its upper end to {}, the {} of {} swings from size {} to size {}{}.".format(
+def _sentence(leg: _Leg, ask: _Ask, edge: str, span: Span, swinging: Sequence[str], following: Sequence[str]) -> str:
+    """What was done, as one would say it at the table."""
+    text = "From {:.0f} mm below its upper end to {}, the {} of {} swings from size {} to size {}{}.".format(
         span.window.start,
-        where,
+        "the " + span.level if span.level else "{:.0f} mm".format(span.window.stop),
         edge,
-        " and ".join(pieces),
+        " and ".join(swinging),
         leg.first.split("-leg-")[0],
         leg.second,
         "" if ask.share == 1.0 else " by {:.0f} %".format(ask.share * 100),
     )
+    if following:
+        verb = "follows" if len(following) == 1 else "follow"
+        text += " {} {} at the same height.".format(" and ".join(following), verb)
+    return text

@@ -28,8 +28,8 @@ _AT_CORNER = 0.01
 def name(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
-    piece: Text("Name of the piece", "such as front; empty keeps the one it has") = "",
-    sizes: Text("Sizes of the lines", "one for each selected line in order, such as 3 4 5") = "",
+    called: Text("Name of the piece", "such as front; empty keeps the one it has") = "",
+    line_sizes: Text("Sizes of the lines", "one for each selected line in order, such as 3 4 5") = "",
     edges: Text("Edges", "in path order from corner to corner, such as neck shoulder armhole side hem centre") = "",
     begin: Count("First edge begins at corner", "1 is the corner at which the path starts", 1, 99) = 1,
     folds: Text("Edges on the fold", "such as centre") = "",
@@ -58,7 +58,7 @@ def name(
             "Select the lines of one piece.",
             code="choice",
         )
-    made = _gathered(picked, piece, sizes.split())
+    made = _gathered(picked, called, line_sizes.split())
     made = _with_edge_names(made, picked, edges.split(), begin, chosen)
     made = made._replace(
         folds=_listed(made, folds) or made.folds,

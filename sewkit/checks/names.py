@@ -1,0 +1,94 @@
+"""Are the names whole?  What is missing or does not fit any more."""
+
+from typing import List
+
+from sewkit.pattern.mark import GRAIN, NOTCH
+from sewkit.pattern.notch import spot_of
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.report import Finding, Level
+
+
+
+def name_findings(pattern: Pattern) -> List[Finding]:
+    """Everything about the names that a person should look at, worst first in each piece."""
+    found = []
+    for problem in pattern.problems:
+        level = Level.INFO if problem.healed else Level.FAIL
+        found.append(Finding(problem.code, level, problem.text, problem.piece))
+    for piece in pattern.pieces:
+        if piece.named:
+            found += _piece(piece)
+        else:
+            text = "'{}' is a bare line; it has no name yet.".format(piece.name)
+            found.append(Finding("unnamed", Level.INFO, text, piece.name))
+    return found + _seams(pattern)
+
+
+def _piece(piece: Piece) -> List[Finding]:
+    found = []
+    if not piece.outlines:
+        text = "'{}' has no seam line; its outline was lost or was never named.".format(piece.name)
+        return [Finding("no-outline", Level.FAIL, text, piece.name)]
+    first = [edge.name for edge in piece.outlines[0].edges]
+    for outline in piece.outlines:
+        if [edge.name for edge in outline.edges] != first:
+            text = "'{}' has other edges in size {} than in size {}.".format(
+                piece.name, outline.size, piece.outlines[0].size
+            )
+            found.append(Finding("edges-differ", Level.FAIL, text, piece.name))
+        if not outline.path.closed:
+            text = "'{}' size {} is not closed.".format(piece.name, outline.size or "(one)")
+            found.append(Finding("open", Level.FAIL, text, piece.name))
+    known = {name for outline in piece.outlines for name in outline.names}
+    listed = [("fold", piece.folds), ("hem", piece.hems), ("dart", piece.darts)]
+    listed.append(("allowance", tuple(name for name in piece.allowance if name)))
+    listed.append(("corner", tuple(name for pair in piece.corners for name in pair)))
+    for what, names in listed:
+        for name in names:
+            if name not in known:
+                text = "'{}' names the {} '{}', but has no such edge.".format(piece.name, what, name)
+                found.append(Finding("no-edge", Level.FAIL, text, piece.name))
+    if all(name.isdigit() for name in known):
+        text = "The edges of '{}' have only numbers; name them.".format(piece.name)
+        found.append(Finding("edges-unnamed", Level.WARN, text, piece.name))
+    if not any(mark.kind == GRAIN for mark in piece.marks):
+        text = "'{}' has no grain line; straight down the sheet is taken.".format(piece.name)
+        found.append(Finding("no-grain", Level.INFO, text, piece.name))
+    return found + _notches(piece)
+
+
+def _notches(piece: Piece) -> List[Finding]:
+    found = []
+    for mark in piece.marks:
+        if mark.kind != NOTCH:
+            continue
+        if mark.on is None:
+            text = "A notch of '{}' does not say where it sits.".format(piece.name)
+            found.append(Finding("notch-lost", Level.WARN, text, piece.name))
+            continue
+        for outline in piece.outlines:
+            if mark.size in (outline.size, "") and spot_of(outline, mark.on) is None:
+                text = "A notch of '{}' sits beyond the edge '{}' in size {}.".format(
+                    piece.name, mark.on.edge, outline.size or "(one)"
+                )
+                found.append(Finding("notch-off", Level.WARN, text, piece.name))
+    return found
+
+
+def _seams(pattern: Pattern) -> List[Finding]:
+    found = []
+    names = {piece.name: piece for piece in pattern.pieces}
+    broken = {problem.piece for problem in pattern.problems if not problem.healed}
+    for seam in pattern.seams:
+        for ref in seam.refs:
+            if ref.piece in broken:
+                continue
+            piece = names.get(ref.piece)
+            if piece is None:
+                text = "{} names the piece '{}', which is not in the drawing.".format(seam.name, ref.piece)
+                found.append(Finding("no-piece", Level.FAIL, text, seam.name))
+            elif piece.outlines and not any(ref.edge in outline.names for outline in piece.outlines):
+                text = "{} names the edge '{}', which '{}' does not have.".format(seam.name, ref.edge, ref.piece)
+                found.append(Finding("no-edge", Level.FAIL, text, seam.name))
+    return found
