@@ -8,6 +8,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.length import path_length, places_at
 from sewkit.geometry.path import Path, derivative, point
 from sewkit.geometry.polygon import contains, flatten
+from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Change
@@ -21,10 +22,6 @@ _PLACES = 33
 
 # Of several moves equal to this (mm) the middle one gets the label.
 _ALIKE = 0.02
-
-# The way from the new line to the old one must stand at least this square on the new one
-# (cosine).  It does not where an edge only became longer, beyond the old edge's end.
-_SQUARE = 0.5
 
 
 def changes_between(before: Pattern, after: Pattern, size_before: str, size_after: str) -> Tuple[Change, ...]:
@@ -98,18 +95,33 @@ def _largest_move(
     spots, along = point(curves, t), derivative(curves, t)
     to_each = np.array([nearest_points(edge, spots) - spots for edge in old_edges])
     ways = to_each[(to_each**2).sum(axis=-1).argmin(axis=0), np.arange(len(spots))]
-    distances = np.hypot(ways[:, 0], ways[:, 1])
-    slant = np.abs((ways * along).sum(axis=1))
-    square = slant <= _SQUARE * distances * np.hypot(along[:, 0], along[:, 1]) + 1e-9
-    moved = np.where(square, distances, 0.0)
+    ends = np.array([end for edge in old_edges for end in _ends(edge)]).reshape(-1, 2)
+    moved = _sideways(ways, along, ends - spots[:, None])
     alike = np.flatnonzero(moved >= moved.max() - _ALIKE)
     best = int(alike[len(alike) // 2])
-    if not square.any():
-        return 0.0, _pair(spots[best]), ""
     word = "aside"
     if old_line.closed:
         word = "in" if contains(old_line, spots[best])[0] else "out"
-    return float(distances[best]), _pair(spots[best]), word
+    return float(moved[best]), _pair(spots[best]), word
+
+
+def _ends(edge: Path) -> Tuple[np.ndarray, ...]:
+    return () if edge.closed else (edge.start, edge.end)
+
+
+def _sideways(ways: np.ndarray, along: np.ndarray, to_ends: np.ndarray) -> np.ndarray:
+    """How far each spot moved (mm), ``ways`` leading back to the nearest old point.
+
+    Where that is an end of the old edge the new one is longer there, and only the part
+    of the way that is square to the new line counts.
+    """
+    distances = np.hypot(ways[:, 0], ways[:, 1])
+    speed = np.maximum(np.hypot(along[:, 0], along[:, 1]), 1e-300)
+    square = np.abs(ways[:, 0] * along[:, 1] - ways[:, 1] * along[:, 0]) / speed
+    if not to_ends.size:
+        return distances
+    at_end = (np.abs(to_ends - ways[:, None]).max(axis=-1) <= SAME_POINT).any(axis=1)
+    return np.where(at_end, square, distances)
 
 
 def _pair(spot: np.ndarray) -> Tuple[float, float]:

@@ -28,7 +28,7 @@ from sewkit.geometry.path import Path
 from sewkit.units import write_number
 
 TITLE, NAME, NOTE = 5.6, 4.2, 3.1  # heights of letters
-TOP = 21.0  # title and scale
+TOP = 26.0  # title and scale
 _SWATCH = 11.0  # length of a stroke in the legend
 _KEY_LINE = 5.4
 
@@ -94,8 +94,8 @@ def document(
         "<style>\n{}\n</style>".format(_style(tag)),
         _definitions(tag),
         '<rect width="{}" height="{}" fill="#ffffff"/>'.format(_number(width), _number(height)),
-        _text(words, MARGIN, MARGIN + TITLE, "title"),
-        _scale_bar(scale, width),
+        _title(words, width),
+        _scale_bar(scale),
         body.replace(_TAG, tag),
         _legend(keys, width, height),
         "</svg>",
@@ -105,7 +105,7 @@ def document(
 
 # Stands in fragments for the document's own prefix of ids, which keeps two pictures apart
 # that are put into one page.
-_TAG = "PICTURE"
+_TAG = "\x01"  # never in a text: ``one_line`` takes such signs out
 
 
 def _style(tag: str) -> str:
@@ -214,26 +214,33 @@ def _label_words(label: Label, x: float, middle: float, anchor: str) -> str:
     )
 
 
-def _scale_bar(scale: float, width: float) -> str:
-    """A bar of 100 mm (500 mm in small scales) with tenths, at the upper right."""
+def _title(words: str, width: float) -> str:
+    """The title on one line, in smaller letters where it is long."""
+    size = min(TITLE, (width - 2 * MARGIN) / text_width(words, 1.0))
+    text = _text(words, MARGIN, MARGIN + TITLE, "title")
+    smaller = '<text style="font-size:{}px"'.format(_number(size))
+    return text if size == TITLE else text.replace("<text", smaller, 1)
+
+
+def _scale_bar(scale: float) -> str:
+    """A bar of 100 mm (500 mm in small scales) with tenths, below the title."""
     length = 100.0 if scale <= 10 else 500.0
     long = length / scale
-    left, y = width - MARGIN - long, MARGIN + 5.0
-    tenth = long / 10
-    field = "h {} v 1.4 h {} Z".format(_number(tenth), _number(-tenth))
-    starts = [_number(left + number * tenth) for number in range(0, 10, 2)]
+    tenth, y = long / 10, MARGIN + TITLE + 3.4
+    field = "h {} v 1.6 h {} Z".format(_number(tenth), _number(-tenth))
+    starts = [_number(MARGIN + number * tenth) for number in range(0, 10, 2)]
     fields = " ".join("M {},{} {}".format(start, _number(y), field) for start in starts)
     words = "{:.0f} mm on the piece · 1:{} when printed at full size".format(length, write_number(scale))
     return (
         '<path class="bar" d="{}" style="fill:#1d2730"/>'
-        '<rect class="bar-frame" x="{}" y="{}" width="{}" height="1.4" fill="none" stroke="#1d2730" '
+        '<rect class="bar-frame" x="{}" y="{}" width="{}" height="1.6" fill="none" stroke="#1d2730" '
         'stroke-width="0.2"/>{}'
     ).format(
         fields,
-        _number(left),
+        _number(MARGIN),
         _number(y),
         _number(long),
-        _text(words, width - MARGIN, y - 1.6, "note", "end"),
+        _text(words, MARGIN + long + 2.5, y + 1.9, "note"),
     )
 
 
