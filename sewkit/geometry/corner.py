@@ -172,9 +172,11 @@ def _crossing(a: Edge, b: Edge, mitre_limit: float, angle: float) -> Joint:
     found = meet(a, b, 1 + ahead / a.length, behind / b.length)
     if found is None or not _plain(a, b, found[0], found[1]):
         return reopened(a, b)
-    # An edge goes on straight only where its straight continuation was to meet the other.
+    # An edge goes on straight only where its straight continuation was to meet the other,
+    # or a little where bent edges of different widths just miss each other.
+    slack = EXACT if a.width == b.width else 0.1 * max(abs(a.width), abs(b.width))
     beyond, before = (found[0] - 1) * a.length, -found[1] * b.length
-    if beyond > (far if ahead > 0 else EXACT) or before > (far if behind < 0 else EXACT):
+    if beyond > (far if ahead > 0 else slack) or before > (far if behind < 0 else slack):
         return reopened(a, b)
     return Joint(found[0], found[1])
 

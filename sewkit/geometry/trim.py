@@ -181,8 +181,19 @@ def _longest(chain: Chain, number: int, u: float, v: float) -> Tuple[complex, co
     return part, complex(chain.start[first + k] + chord[k] * (a[k] + b[k]) / 2)
 
 
+def _without_dead_ends(kept: List[Arc]) -> List[Arc]:
+    """Drop arcs that lead nowhere: slivers too small for the winding test."""
+    while True:
+        firsts, lasts = {arc.first for arc in kept}, {arc.last for arc in kept}
+        through = [arc for arc in kept if arc.last in firsts and arc.first in lasts]
+        if len(through) == len(kept):
+            return kept
+        kept = through
+
+
 def _runs(kept: List[Arc]) -> List[List[Arc]]:
     """Follow the arcs from node to node until they close."""
+    kept = _without_dead_ends(kept)
     leaving = {}  # type: Dict[int, List[int]]
     for k, arc in enumerate(kept):
         leaving.setdefault(arc.first, []).append(k)

@@ -35,7 +35,7 @@ def bands(path, widths, mitre_limit=2.5, steps=STEPS):
     piece = shapely.Polygon(dense(path, steps))
     ring = shapely.get_coordinates(piece)
     sign = 1.0 if _shoelace(ring) > 0 else -1.0
-    t = np.broadcast_to(np.linspace(0, 1, steps + 1), (n, steps + 1))
+    t = np.array([_steps(curve, steps) for curve in path.curves])
     points, slope = point(path.curves, t), derivative(path.curves, t)
     out, arrive = start_tangents(path.curves), end_tangents(path.curves)
     slope[:, 0], slope[:, -1] = out, arrive
@@ -63,7 +63,27 @@ def bands(path, widths, mitre_limit=2.5, steps=STEPS):
     # Bands that share an edge leave gaps of rounding; closing them moves nothing else.
     band = shapely.union_all(parts).buffer(1e-6, join_style="mitre")
     inside = widths.max() <= 0
-    return (piece.difference(band) if inside else piece.union(band)), doubts
+    try:
+        return (piece.difference(band) if inside else piece.union(band)), doubts
+    except shapely.GEOSException:
+        grid = {"grid_size": 1e-6}
+        band = shapely.set_precision(band, 1e-6)
+        together = shapely.difference if inside else shapely.union
+        return together(piece, band, **grid), doubts
+
+
+def _steps(curve, steps):
+    """Parameters that share out length and turning, so that tight bends are not missed."""
+    t = np.linspace(0, 1, 4 * steps + 1)
+    slope = derivative(curve[None], t[None])[0]
+    slope = slope[:, 0] + 1j * slope[:, 1]
+    speed = np.abs((slope[1:] + slope[:-1]) / 2)
+    turn = np.abs(np.angle(slope[1:] * slope[:-1].conj()))
+    work = speed / speed.sum() + turn / max(turn.sum(), 1e-9)
+    total = np.concatenate([[0], np.cumsum(work)])
+    fine = np.interp(np.linspace(0, total[-1], steps + 1), total, t)
+    fine[0], fine[-1] = 0, 1
+    return fine
 
 
 def _shoelace(ring):
@@ -87,7 +107,8 @@ def _corners(path, widths, sign, out, arrive, mitre_limit):
         x = ((d1 - d2 * c) * n1 + (d2 - d1 * c) * n2) / (1 - c * c)
         if angle * d1 < 0 or angle * d2 < 0:
             # Closing; the bands overlap unless one would have to be prolonged.
-            if x @ t1 > 0 or x @ t2 < 0:
+            near = 0.3 * max(abs(d1), abs(d2)) if d1 != d2 else 0.0
+            if x @ t1 > -near or x @ t2 < near:
                 doubts.append(corner)
             continue
         tip, ends = corner + x, (corner + n1 * d1, corner + n2 * d2)
@@ -116,7 +137,7 @@ def deviation(path, region, doubts=(), reach=0.0):
     What lies within ``reach`` of a doubtful corner is not compared.
     """
     region = max(getattr(region, "geoms", [region]), key=lambda part: part.area)
-    edge, ours = region.exterior, shapely.LinearRing(dense(path, 150))
+    edge, ours = region.exterior, shapely.LinearRing(dense(path, 400))
     back = shapely.get_coordinates(shapely.segmentize(edge, 5.0))
     return max(
         _farthest(_away(dense(path, 40), doubts, reach), edge),

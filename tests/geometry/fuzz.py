@@ -60,6 +60,8 @@ def judge(seed, tolerance=0.01):
         return Verdict("failed" if valid else "refused", note=str(error))
     if not valid:
         return Verdict("failed", note="a crossing outline was taken")
+    if not shapely.Polygon(dense(path)).is_valid:
+        return Verdict("doubtful", note="crosses itself by less than can be seen")
     region, doubts = bands(path, widths)
     if not shapely.Polygon(dense(ours.path, 60)).buffer(0).area:
         return Verdict("failed", note="no area")
