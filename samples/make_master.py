@@ -192,7 +192,9 @@ def _sized_marks(pen: Pen, plan: Plan, piece: Piece) -> None:
 
 
 def _number(pen: Pen, at: np.ndarray, beside: Tuple[float, float]) -> None:
-    pen.text(tuple(at + beside), pen.size, 3.5)
+    number = pen.text(tuple(at + beside), pen.size, 3.5)
+    number.set("{%s}role" % SEWKIT, "label")
+    number.set("{%s}size" % SEWKIT, pen.size)
 
 
 def _middle(curve: np.ndarray) -> np.ndarray:
@@ -260,8 +262,8 @@ def _piece_words(pen: Pen, sheeted: Sheeted) -> None:
         return
     levels = {"back": (150.0, "end"), "front": (-190.0, "start")}
     at, anchor = levels[pen.piece]
-    pen.text((at, -2.5), "waist, all sizes", 4.0, anchor)
-    pen.text((at, -188.0), "chest, sizes 8 to 1", 4.0, anchor)
+    pen.text((at, -2.5), "waist", 4.0, anchor)
+    pen.text((at, -188.0), "chest", 4.0, anchor)
     if pen.piece == "back":
         _turned(pen.text((-3.0, -120.0), "centre back seam", 4.0))
 
@@ -270,16 +272,19 @@ def _frame_texts(root: Element, bodies: Sequence[Body]) -> None:
     """Title, test square, and the key to the lines with the chart."""
     layer = _layer(root, "sheet", "sheet")
     _text(layer, 60.0, 762.0, "Waistcoat", 20.0, "start")
+    words = "Buttons 80 mm apart. The back shoulder is 5 mm longer: ease it in. One notch: front. Two: back."
+    _text(layer, 60.0, 776.0, words, 6.0, "start")
+    _test_square(layer, 500.0, 722.0)
+    # What is true of the nest only has a layer of its own, to be left out for one person.
+    nest = _layer(root, "nest-notes", "notes on the nest")
     lines = (
         "A man's single-breasted waistcoat in eight sizes, one nest of lines for each piece.",
         "Seam lines, no allowance drawn: add 10 mm all round. "
         "Finished chest = chest + 10 cm, finished waist = waist + 8 cm.",
-        "Buttons 80 mm apart. The back shoulder is 5 mm longer: ease it in. One notch: front. Two: back.",
     )
     for number, words in enumerate(lines):
-        _text(layer, 60.0, 776.0 + 9.0 * number, words, 6.0, "start")
-    _test_square(layer, 500.0, 722.0)
-    _key(layer, 780.0, 748.0, bodies)
+        _text(nest, 60.0, 785.0 + 9.0 * number, words, 6.0, "start")
+    _key(nest, 780.0, 748.0, bodies)
 
 
 def _test_square(layer: Element, x: float, y: float) -> None:

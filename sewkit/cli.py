@@ -185,9 +185,8 @@ def _report_text(name: str, report: Any, title: str, picture: str) -> str:
 
 def _picture(done: Done, title: str) -> str:
     """The before/after picture; the steps say which lines to show, else those that changed."""
-    after = done.drawing.pattern
-    *old, new = done.report.lines or _changed(done.before, after)
-    return before_after(done.before, after, old, new, done.report.changes, title)
+    *old, new = done.report.lines or _changed(done.before, done.after)
+    return before_after(done.before, done.after, old, new, done.report.changes, title)
 
 
 def _changed(before: Pattern, after: Pattern) -> List[str]:

@@ -18,6 +18,7 @@ is the summary, the rest the help page.
 import functools
 import inspect
 import math
+import re
 from typing import Any, Callable, Dict, Mapping, NamedTuple, Optional, Tuple
 
 from sewkit.errors import InputError
@@ -172,6 +173,10 @@ class Text(Kind):
         return value
 
 
+# One name=length, up to the next one; the length may hold blanks, as 36 1/2 in does.
+_NAMED_LENGTH = re.compile(r"([^\s=,;]+)\s*=\s*([^=,;]+?)(?:[\s,;]+(?=[^\s=,;]+\s*=)|[\s,;]*$)")
+
+
 class LengthsByName(Kind):
     """Lengths for named things: ``side=25 hem=1.5in``; the value maps names to mm."""
 
@@ -183,12 +188,14 @@ class LengthsByName(Kind):
         if not isinstance(value, str):
             return self.check(value)
         found: Dict[str, float] = {}
-        for word in value.replace(",", " ").replace(";", " ").split():
-            name, sign, amount = word.partition("=")
-            if not (name and sign and amount):
-                raise self.refuse(word, "name=length, such as side=25 hem=1.5in")
-            found[name] = self.one.parse(amount, unit)
-        return found
+        rest = value.strip()
+        while rest:
+            match = _NAMED_LENGTH.match(rest)
+            if match is None:
+                raise self.refuse(rest, "name=length, such as side=25 hem=1.5in")
+            found[match.group(1)] = self.one.parse(match.group(2), unit)
+            rest = rest[match.end() :]
+        return self.check(found)
 
     def write(self, value: Mapping[str, float]) -> str:
         return " ".join("{}={}".format(name, self.one.write(mm)) for name, mm in value.items())

@@ -18,11 +18,13 @@ class Done(NamedTuple):
     Args:
         drawing: with the result put in; not saved yet.
         before: the pattern as it was opened.
+        after: the pattern as the last step left it.
         report: of all steps, in order.
     """
 
     drawing: Drawing
     before: Pattern
+    after: Pattern
     report: Report
 
 
@@ -33,7 +35,7 @@ def run_job(source: Any, steps: Sequence[RecipeStep]) -> Done:
     """
     first = steps[0] if steps else None
     drawing, chosen = open_drawing(source, *(first[1:] if first else ()))
-    before = drawing.pattern
+    before = after = drawing.pattern
     reports: List[Report] = [Report("", problem_findings(before))]
     for number, one in enumerate(steps):
         if number:
@@ -41,8 +43,9 @@ def run_job(source: Any, steps: Sequence[RecipeStep]) -> Done:
         outcome = one.step.run(drawing.pattern, chosen)
         if one.step.operation.changes:
             drawing.put(outcome.pattern)
+            after = outcome.pattern
         reports.append(outcome.report)
-    return Done(drawing, before, gathered(reports))
+    return Done(drawing, before, after, gathered(reports))
 
 
 def problem_findings(pattern: Pattern) -> Tuple[Finding, ...]:

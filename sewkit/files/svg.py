@@ -35,9 +35,17 @@ class Drawing:
             raise FileError("This file is not an SVG drawing.", "Save it as SVG from the editor.", code="file")
         self.entries: Dict[str, Entry] = {}
         self.ids = by_id(self.root)
-        self.pattern = Pattern()
+        self._pattern = Pattern()
         self._owner: Dict[int, PickedOutline] = {}
+        self._stale = False
         self._read_pieces()
+
+    @property
+    def pattern(self) -> Pattern:
+        """The pattern as drawn now; read anew after a change, so that new lines have ids."""
+        if self._stale:
+            self._refresh()
+        return self._pattern
 
     def _read_pieces(self) -> None:
         pieces: List[Piece] = []
@@ -62,7 +70,7 @@ class Drawing:
             self.entries.update(found.entries)
             self._remember_owner(found.piece)
         title = own(self.root, "title") or ""
-        self.pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems))
+        self._pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems))
 
     def _remember_owner(self, piece: Piece) -> None:
         for part in piece.outlines + piece.cut_lines:
@@ -72,7 +80,18 @@ class Drawing:
         """Change the drawing to another pattern; on an error it is left half-changed, so
         save nothing then."""
         Writer(self.root, self.entries).write(self.pattern, pattern)
-        self.pattern = pattern
+        self._stale = True
+
+    def _refresh(self) -> None:
+        bare = [piece.name for piece in self._pattern.pieces if not piece.named]
+        self._stale = False
+        self.entries = {}
+        self.ids = by_id(self.root)
+        self._owner = {}
+        self._read_pieces()
+        for name in bare:
+            if name in self.ids and _piece_above(self.ids[name]) == "":
+                self._bare(self.ids[name])
 
     def as_bytes(self) -> bytes:
         """The drawing as a file's content."""
@@ -162,7 +181,7 @@ class Drawing:
                     found.append(self._bare(element))
                 except InputError as error:
                     problems.append(Problem(key_of(element), str(error), error.code))
-        self.pattern = self.pattern._replace(problems=self.pattern.problems + tuple(problems))
+        self._pattern = self.pattern._replace(problems=self.pattern.problems + tuple(problems))
         return found
 
     def _bare(self, element: Any) -> PickedOutline:
@@ -172,7 +191,7 @@ class Drawing:
             cuts = [e for e in drawn(self.root) if own(e, "of") == key and own(e, "role") == CUT_LINE]
             lines = tuple(CutLine("", single_run(cut, self.entries), key_of(cut)) for cut in cuts[:1])
             piece = Piece(key, (outline,), lines, named=False)
-            self.pattern = self.pattern.with_piece(piece)
+            self._pattern = self.pattern.with_piece(piece)
             self._remember_owner(piece)
         return PickedOutline(key, "")
 

@@ -256,7 +256,7 @@ def swung_marks(
     theirs = {(m.kind, m.name): m for m in marks if m.size == second.size and m.size}
     made = []
     for mark in marks:
-        if mark.size != first.size or not mark.size:
+        if mark.size != first.size or not mark.size or mark.text:
             continue
         other = theirs.get((mark.kind, mark.name))
         made.append(_swung_mark(mark, other, first, result, windows, band))
