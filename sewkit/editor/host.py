@@ -91,14 +91,13 @@ class OperationExtension(inkex.EffectExtension):
         subjects = Subjects(tuple(self.options.ids), tuple(self.options.selected_nodes))
         drawing, chosen = svg.open_drawing(io.BytesIO(self.document), *subjects)
         outcome = self.operation.function(drawing.pattern, chosen, **values)
-        if not self.operation.changes:
+        unseen = outcome.pattern is drawing.pattern and not self.operation.preview
+        if unseen or not self.operation.changes:
             inkex.errormsg(message(outcome.report))
             return self.document, False
         drawing.put(outcome.pattern)
         put_notes(drawing, warnings_only(outcome.report), chosen)
-        whole = io.BytesIO()
-        drawing.save(whole)
-        return whole.getvalue(), True
+        return drawing.as_bytes(), True
 
 
 def _spoken(work: Callable[..., Any], *arguments: Any, **named: Any) -> Any:

@@ -13,11 +13,9 @@ from lxml import etree
 
 from sewkit.editor.install import install, make_zip
 from sewkit.files.svg import open_drawing
-from sewkit.files.svg_names import by_id, tag
-from sewkit.files.svg_shapes import drawn_lines
-from sewkit.operation import find
 from sewkit.operations import load
-from tests.editor.drawings import FRAMES, PIECES, drawing
+from tests.editor.compare import check_same_lines, in_python
+from tests.editor.drawings import FRAMES, HEMS, PIECES, drawing
 
 load()
 
@@ -40,29 +38,6 @@ def preset(name, **values):
     return {
         "org.sewkit.sew_{}.{}".format(name.replace("-", "_"), word): text for word, text in values.items()
     }
-
-
-def lines_of(file):
-    """Every path of a drawing by its id, in mm on the sheet."""
-    paths = {name: e for name, e in by_id(etree.parse(str(file)).getroot()).items() if tag(e) == "path"}
-    return {name: [run.path for run in drawn_lines(element).runs] for name, element in paths.items()}
-
-
-def check_same_lines(first, second):
-    first, second = lines_of(first), lines_of(second)
-    assert set(first) == set(second)
-    for name in first:
-        for one, other in zip(first[name], second[name]):
-            assert one.closed == other.closed
-            np.testing.assert_allclose(one.curves, other.curves, atol=1e-6, rtol=0, err_msg=name)
-
-
-def in_python(name, source, target, ids=(), **values):
-    """The same operation as a plain Python call."""
-    opened, chosen = open_drawing(str(source), ids=ids)
-    opened.put(find(name).function(opened.pattern, chosen, **values).pattern)
-    opened.save(str(target))
-    return target
 
 
 def measured(editor, file):
@@ -125,16 +100,27 @@ def test_pieces_with_names_are_worked_on_by_group_and_keep_their_names(ready, tm
     assert not after.piece("back").cut_lines
 
 
+@pytest.mark.parametrize("ids", [("line", "other"), ("other", "line")])
+def test_the_order_of_selecting_is_the_order_of_the_lines(ready, tmp_path, ids):
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(content=HEMS), encoding="utf-8")
+
+    ready.run_action(action("blend"), source, target, ids=",".join(ids))
+
+    check_same_lines(target, in_python("blend", source, tmp_path / "py.svg", ids=ids))
+    assert target.read_bytes() != source.read_bytes()
+
+
 def test_one_operation_after_another(ready, tmp_path):
     source, target = tmp_path / "master.svg", tmp_path / "result.svg"
     source.write_text(drawing(), encoding="utf-8")
-    ready.prefer({**preset("name", piece="front"), **preset("allowance", width="20")})
+    ready.prefer({**preset("name", called="front"), **preset("allowance", width="20")})
 
     actions = ["select-by-id:line", action("name"), action("allowance")]
     actions += ["export-filename:{}".format(target), "export-do"]
     ready.call("--batch-process", "--actions=" + ";".join(actions) + ";", str(source))
 
-    named = in_python("name", source, tmp_path / "named.svg", ids=["line"], piece="front")
+    named = in_python("name", source, tmp_path / "named.svg", ids=["line"], called="front")
     check_same_lines(target, in_python("allowance", named, tmp_path / "py.svg", width=20.0))
     assert open_drawing(str(target))[0].pattern.piece("front").named
 

@@ -7,9 +7,12 @@ import subprocess
 import sys
 
 import pytest
+from lxml import etree
 
 from sewkit.editor import inx
+from sewkit.errors import InputError
 from sewkit.operations import load
+from tests.editor.compare import check_same_lines, in_python
 from tests.editor.drawings import EVERY, drawing
 
 pytest.importorskip("inkex", reason="inkex is not installed")
@@ -81,10 +84,30 @@ def test_each_script_takes_one_drawing_after_another(operation, scripts_on_the_p
         assert code in (0, ABORTED), title
         if code == 0:
             assert target.exists(), "{}: nothing was written".format(title)
-            assert not told.err or not operation.changes, "{}: {}".format(title, told.err)
+            assert not told.err or not operation.preview, "{}: {}".format(title, told.err)
         else:
             assert not target.exists(), "{}: a result in spite of an error".format(title)
             assert is_one_sentence(told.err), "{}: {}".format(title, told.err)
+
+
+@each_operation
+@pytest.mark.parametrize("title", [title for title, text in EVERY.items() if "<svg" in text])
+def test_each_script_gives_what_python_gives(operation, title, scripts_on_the_path, tmp_path, capfd):
+    master = save(tmp_path, EVERY[title])
+    ids = [name for name in ("line", "other", "front") if 'id="{}"'.format(name) in EVERY[title]]
+    target = tmp_path / "script.svg"
+    arguments = ["--id=" + name for name in ids] + ["--output={}".format(target), str(master)]
+    try:
+        wanted = in_python(operation.name, master, tmp_path / "python.svg", ids)
+    except InputError as error:
+        with pytest.raises(SystemExit):
+            extension(operation)().run(arguments)
+        assert capfd.readouterr().err == str(error) + "\n"
+        return
+
+    extension(operation)().run(arguments)
+
+    check_same_lines(target, wanted)
 
 
 @each_operation
@@ -94,7 +117,7 @@ def test_each_script_starts_by_itself(operation, tmp_path):
     code, out, err = run(script(operation), "--id=front", "--output={}".format(tmp_path / "out.svg"), master)
 
     assert out == b""
-    assert (code, err) == (0, "") or (code == 0 and not operation.changes) or is_one_sentence(err)
+    assert (code, err) == (0, "") or (code == 0 and not operation.preview) or is_one_sentence(err)
 
 
 @pytest.fixture
@@ -142,6 +165,19 @@ def test_an_operation_that_only_tells_still_writes_the_named_output(telling, tmp
     assert target.read_bytes() == master.read_bytes()
 
 
+def test_what_was_only_looked_at_is_told_where_nothing_else_is_to_be_seen(tmp_path):
+    """Without a preview and without a change, silence would look like a fault."""
+    looking = [operation for operation in OPERATIONS if operation.name == "names"]
+    if not looking:
+        pytest.skip("there is no names operation")
+    master = save(tmp_path, EVERY["pieces in two sizes"])
+
+    code, out, err = run(script(looking[0]), "--action=check", master)
+
+    assert (code, out) == (0, b"")
+    assert "names" in err
+
+
 def test_an_operation_that_only_tells_gives_the_editor_no_new_drawing(telling, tmp_path):
     code, out, _ = run(telling, save(tmp_path, EVERY["pieces in two sizes"]))
 
@@ -168,6 +204,21 @@ def test_what_does_not_fit_is_told_in_one_sentence(changing, tmp_path, arguments
     assert (code, out) == (ABORTED, b"")
     assert words in err
     assert is_one_sentence(err)
+
+
+def test_nodes_clicked_in_the_editor_name_the_edge_between_them(tmp_path):
+    """Nodes 1 and 2 of M 40,30 H 140 V 90 H 40 Z are the ends of its right side, 60 mm long."""
+    naming = [operation for operation in OPERATIONS if operation.name == "name"]
+    if not naming:
+        pytest.skip("there is no name operation")
+    master = save(tmp_path, drawing())
+    clicked = ["--selected-nodes=line:0:1", "--selected-nodes=line:0:2"]
+
+    code, out, err = run(script(naming[0]), "--id=line", *clicked, "--called=front", "--edges=side", master)
+
+    assert (code, err) == (0, "")
+    line = next(e for e in etree.fromstring(out).iter() if e.get("{urn:sewkit:1}role") == "seam-line")
+    assert "side:60" in line.get("{urn:sewkit:1}edges").split()
 
 
 def test_the_master_is_never_written_over(changing, tmp_path):
