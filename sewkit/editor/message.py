@@ -1,7 +1,7 @@
 """A report as the text of the editor's message box.
 
-The box uses a proportional font, so tables cannot rely on columns standing in line:
-each row says its column names.
+The box is narrow and uses a proportional font, so tables cannot rely on columns standing
+in line: each row says its column names.
 """
 
 from typing import List
@@ -10,12 +10,17 @@ from sewkit.report import Finding, Level, Report, Table
 
 
 def message(report: Report) -> str:
-    """The report in plain lines, the most serious findings first."""
+    """The report in plain lines, the most serious findings first.
+
+    What is good is in the tables; it is told one by one only where there are none.
+    """
+    tables = [table for table in report.tables if table.rows]
+    least = Level.INFO if tables else Level.PASS
+    told = sorted((f for f in report.findings if f.level >= least), key=lambda finding: -finding.level)
     parts = [report.summary] if report.summary else []
-    findings = sorted(report.findings, key=lambda finding: -finding.level)
-    if findings:
-        parts.append("\n".join(_line(finding) for finding in findings))
-    parts += ["\n".join(_rows(table)) for table in report.tables if table.rows]
+    if told:
+        parts.append("\n".join(_line(finding) for finding in told))
+    parts += ["\n".join(_rows(table)) for table in tables]
     return "\n\n".join(parts) or "Nothing was found."
 
 
@@ -25,15 +30,22 @@ def warnings_only(report: Report) -> List[str]:
 
 
 def _line(finding: Finding) -> str:
-    where = "" if finding.where in finding.text else " ({})".format(finding.where)
+    said = all(name in finding.text for name in finding.where.split(" to "))
+    where = "" if said else " ({})".format(finding.where)
     return "{}: {}{}".format(finding.level.word.upper(), finding.text, where)
 
 
 def _rows(table: Table) -> List[str]:
     told = [table.title]
     for row in table.rows:
-        cells = [
-            "{} {}".format(column, cell).strip() for column, cell in zip(table.columns[1:], row[1:]) if cell
-        ]
+        cells = [_cell(column, cell) for column, cell in zip(table.columns[1:], row[1:]) if cell]
         told.append("  {}: {}".format(row[0], ", ".join(cells)) if cells else "  {}".format(row[0]))
     return told
+
+
+def _cell(column: str, cell: str) -> str:
+    """A cell with its column's name; a unit in the name goes behind the number."""
+    name, _, unit = column.rpartition(" ")
+    if unit in ("mm", "cm", "in", "%"):
+        return "{} {} {}".format(name, cell, unit).strip()
+    return "{} {}".format(column, cell).strip()

@@ -4,7 +4,7 @@ import numpy as np
 from lxml import etree
 
 from sewkit.files.svg import open_drawing
-from sewkit.files.svg_names import by_id, tag
+from sewkit.files.svg_names import drawn, tag
 from sewkit.files.svg_shapes import drawn_lines
 from sewkit.operation import find
 
@@ -18,9 +18,9 @@ def in_python(name, source, target, ids=(), nodes=(), **values):
 
 
 def lines_of(file):
-    """Every path of a drawing by its id, in mm on the sheet."""
-    paths = {name: e for name, e in by_id(etree.parse(str(file)).getroot()).items() if tag(e) == "path"}
-    return {name: [run.path for run in drawn_lines(element).runs] for name, element in paths.items()}
+    """Every path that is drawn, by its id, in mm on the sheet."""
+    paths = [element for element in drawn(etree.parse(str(file)).getroot()) if tag(element) == "path"]
+    return {element.get("id"): [run.path for run in drawn_lines(element).runs] for element in paths}
 
 
 def check_same_lines(first, second):

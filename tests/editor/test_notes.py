@@ -76,7 +76,7 @@ REPORT = Report(
         Finding("b", Level.FAIL, "The side is 5 mm longer.", "front/side"),
         Finding("c", Level.WARN, "front/neck is 1 mm longer.", "front/neck"),
     ),
-    (Table("Lengths", ("edge", "before", "after"), (("side", "100 mm", "105 mm"),)),),
+    (Table("Lengths", ("edge", "before mm", "after"), (("side", "100", "105 mm"),)),),
 )
 
 
@@ -87,6 +87,13 @@ def test_a_message_tells_the_worst_first_and_every_row_with_its_columns():
     assert lines[2].startswith("STOP: The side is 5 mm longer.")
     assert lines.index("LOOK: front/neck is 1 mm longer.") < lines.index("NOTE: The hem is deep. (front/hem)")
     assert "  side: before 100 mm, after 105 mm" in lines
+
+
+def test_good_findings_are_told_one_by_one_only_where_no_table_has_them():
+    good = Finding("d", Level.PASS, "front/hem and back/hem are equal.", "front/hem to back/hem")
+
+    assert "are equal" not in message(REPORT._replace(findings=(good,)))
+    assert "GOOD: front/hem and back/hem are equal.\n" in message(Report("", (good,))) + "\n"
 
 
 def test_only_what_needs_a_look_stays_with_the_drawing():

@@ -4,6 +4,7 @@ An action that is not there prints a line and leaves the drawing as it was, with
 code 0: so it is the drawing that is looked at, never the exit code.
 """
 
+import pathlib
 import re
 import zipfile
 
@@ -153,3 +154,15 @@ def test_a_half_installed_package_takes_the_items_out_of_the_menu(ready, tmp_pat
 
     log = (ready.profile / "extension-errors.log").read_text(encoding="utf-8")
     assert re.search(r"Seam allowance.*dependency", log)
+
+
+def test_a_whole_pattern_in_many_sizes(ready, tmp_path):
+    source = pathlib.Path(__file__).resolve().parent.parent.parent / "samples" / "waistcoat" / "master.svg"
+    if not source.exists():
+        pytest.skip("the sample has not been drawn yet")
+    target = tmp_path / "result.svg"
+    ready.prefer(preset("allowance", width="15"))
+
+    ready.run_action(action("allowance"), source, target, ids="front")
+
+    check_same_lines(target, in_python("allowance", source, tmp_path / "py.svg", ids=["front"], width=15.0))
