@@ -41,6 +41,12 @@ ALONG = 1e-3
 # is smooth at all; a true cusp inside a span is given up below SAME_POINT instead.
 PASSES = 10
 
+# Rounds that even out the error of spans that miss by less than the factor NEARLY:
+# samples that are far off get more weight (Lawson's method).  They win up to a third,
+# and so now and then a split.
+EVEN_ROUNDS = 4
+NEARLY = 1.5
+
 Evaluate = Callable[[np.ndarray, np.ndarray], Tuple[np.ndarray, np.ndarray]]
 
 
@@ -124,7 +130,7 @@ def fit_spans(
         if not bad.any():
             break
         rows = np.nonzero(bad)[0]
-        parts = np.clip(np.ceil((error[rows] / tolerance) ** (1 / 6.0)), 2, 8).astype(int)
+        parts = np.clip(np.ceil((error[rows] / (FIT_MARGIN * tolerance)) ** (1 / 6.0)), 2, 4).astype(int)
         cuts = [_balanced(u[r], points[r], along[r], n) for r, n in zip(rows, parts)]
         owner, span = np.repeat(owner[rows], parts), np.repeat(span[rows], parts)
         start = np.concatenate([cut[:-1] for cut in cuts])
@@ -175,63 +181,91 @@ def _least_squares(
     """
     first, last = points[:, :1], points[:, -1:]
     out, arrive = along[:, :1], along[:, -1:]
-    back = along.conj()
-    length = np.abs(points[:, 1:] - points[:, :-1]).sum(axis=1)[:, None]
+    size = np.abs(points[:, 1:] - points[:, :-1])
+    length = size.sum(axis=1)[:, None]
+    bend = np.abs(along[:, 1:] - along[:, :-1]) / np.maximum(size, 1e-300)
+    sag = bend.max(axis=1)[:, None] / 2
+    frames = _in_frames(points, along)
     best = np.full(len(points), np.inf)
     handles = np.zeros((2, len(points), 1))
-    for _ in range(ROUNDS):
-        a, b = _handles(points, back, first, last, out, arrive, t)
-        poor = ~((a > 0) & (b > 0) & (a + b < 4 * length))
-        if poor.any():
-            a, b = np.where(poor, length / 3, a), np.where(poor, length / 3, b)
-        controls = (first, first + a * out, last - b * arrive, last)
-        miss, speed = _miss(points, back, controls, t)
-        t = np.clip(t + miss.real / np.where(speed > 0, speed, np.inf), 0.0, 1.0)
-        miss, _speed = _miss(points, back, controls, t)
-        # A sample not yet at its foot counts in full: safe, and soon gone.
-        error = np.abs(miss).max(axis=1)
+    weight = None
+    for left in range(ROUNDS + EVEN_ROUNDS, 0, -1):
+        a, b, miss = _solve(frames, t, weight, length)
+        # A sample that is not yet at its foot is misjudged by the sag of the curve between.
+        gap = np.abs(miss.imag) + miss.real * miss.real * sag
+        error = gap.max(axis=1)
         better, stuck = error < best, error > 0.9 * best
         best = np.where(better, error, best)
         handles = np.where(better[:, None], (a, b), handles)
-        if (stuck | (best <= enough)).all():
+        within = best <= enough
+        if within.all():
             break
+        t = _at_feet(frames, a, b, miss, t)
+        if left > EVEN_ROUNDS and not (stuck | within).all():
+            continue
+        if not (~within & (best < NEARLY * enough)).any():
+            break
+        more = np.sqrt(gap / np.maximum(error, 1e-300)[:, None] + 0.05)
+        weight = more if weight is None else weight * more
+        weight /= weight.max(axis=1)[:, None]
     best[length[:, 0] <= SAME_POINT] = 0.0
     a, b = handles
     return np.concatenate([first, first + a * out, last - b * arrive, last], axis=1), best
 
 
-def _handles(points, back, first, last, out, arrive, t):  # type: ignore[no-untyped-def]
-    """Solve for the two handle lengths ``(m, 1)`` of every row: 2x2 normal equations."""
+class _Frames(NamedTuple):
+    """Everything turned into the frame of each sample: real along, imaginary across."""
+
+    out: np.ndarray
+    arrive: np.ndarray
+    chord: np.ndarray
+    rest: np.ndarray
+
+
+def _in_frames(points: np.ndarray, along: np.ndarray) -> _Frames:
+    back = along.conj()
+    first, last = points[:, :1], points[:, -1:]
+    out, arrive = back * along[:, :1], back * along[:, -1:]
+    return _Frames(out, arrive, back * (last - first), back * (points - last))
+
+
+def _solve(  # type: ignore[no-untyped-def]
+    frames: _Frames, t, weight, length
+) -> Tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The two handle lengths ``(m, 1)`` of every row, and what the samples miss then.
+
+    The cubic is  first (B0 + B1) + last (B2 + B3) + a out B1 - b arrive B2,  B the
+    Bernstein polynomials: linear in a and b.
+    """
     s = 1.0 - t
     st = 3.0 * s * t
     early, late = st * s, st * t
-    rest = points - last + (last - first) * (s * s * s + early)
-    one, two, rest = back * out * early, back * arrive * -late, back * rest
-    x1, y1, x2, y2 = one.real * ALONG, one.imag, two.real * ALONG, two.imag
-    x3, y3 = rest.real * ALONG, rest.imag
-    g11 = (x1 * x1 + y1 * y1).sum(axis=1)
-    g12 = (x1 * x2 + y1 * y2).sum(axis=1)
-    g22 = (x2 * x2 + y2 * y2).sum(axis=1)
-    r1 = (x1 * x3 + y1 * y3).sum(axis=1)
-    r2 = (x2 * x3 + y2 * y3).sum(axis=1)
-    det = g11 * g22 - g12 * g12
+    terms = np.empty((len(t), 3, t.shape[1]), np.complex128)
+    np.multiply(frames.out, early, out=terms[:, 0])
+    np.multiply(frames.arrive, -late, out=terms[:, 1])
+    np.add(frames.rest, frames.chord * (s * s * s + early), out=terms[:, 2])
+    scaled = np.array(terms) if weight is None else terms * weight[:, None]
+    scaled.real *= ALONG
+    flat = scaled.view(np.float64)
+    g = np.matmul(flat, flat.transpose(0, 2, 1))
+    det = g[:, 0, 0] * g[:, 1, 1] - g[:, 0, 1] * g[:, 0, 1]
     det = np.where(det > 0, det, np.inf)
-    return ((r1 * g22 - r2 * g12) / det)[:, None], ((r2 * g11 - r1 * g12) / det)[:, None]
+    a = ((g[:, 0, 2] * g[:, 1, 1] - g[:, 1, 2] * g[:, 0, 1]) / det)[:, None]
+    b = ((g[:, 1, 2] * g[:, 0, 0] - g[:, 0, 2] * g[:, 0, 1]) / det)[:, None]
+    poor = ~((a > 0) & (b > 0) & (a + b < 4 * length))
+    if poor.any():
+        a, b = np.where(poor, length / 3, a), np.where(poor, length / 3, b)
+    return a, b, terms[:, 2] - a * terms[:, 0] - b * terms[:, 1]
 
 
-def _miss(points, back, controls, t):  # type: ignore[no-untyped-def]
-    """From the cubics to the samples, in the samples' own frames, and the speed along."""
-    p0, p1, p2, p3 = controls
-    d0, d1, d2 = p1 - p0, p2 - p1, p3 - p2
+def _at_feet(frames: _Frames, a, b, miss, t):  # type: ignore[no-untyped-def]
+    """Parameters a Newton step nearer to where the samples' normals cut the cubics."""
     s = 1.0 - t
-    e0, e1 = d0 * s + d1 * t, d1 * s + d2 * t
-    slope = e0 * s + e1 * t
-    b0 = p0 + d0 * t
-    b1 = p1 + d1 * t
-    c0 = b0 + e0 * t
-    c1 = b1 + e1 * t
-    here = c0 + (c1 - c0) * t
-    return back * (points - here), 3.0 * (back * slope).real
+    twice = 2 * s * t
+    speed = frames.out.real * (a * (s * s - twice)) + frames.arrive.real * (b * (t * t - twice))
+    speed = 3 * (speed + twice * frames.chord.real)
+    t = t + miss.real / np.where(speed > 0, speed, np.inf)
+    return np.minimum(np.maximum(t, 0.0), 1.0)
 
 
 def _balanced(u: np.ndarray, points: np.ndarray, along: np.ndarray, parts: int) -> np.ndarray:
