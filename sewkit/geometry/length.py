@@ -6,7 +6,8 @@
 
 Two Gauss-Legendre rules of 12 and 24 points measure every curve.  Where they agree the
 finer one is right to far better than 1e-9 mm (its error is about the square of the
-coarser one's); where they differ, as near a cusp, the curve is cut at its slowest spot.
+coarser one's); where they differ, or the curve nearly stands still, as at a cusp, it is
+cut at its slowest spot.
 Rule and nodes: Abramowitz & Stegun, Handbook of Mathematical Functions, 25.4.29.
 """
 
@@ -14,13 +15,20 @@ from typing import List, Tuple
 
 import numpy as np
 
+from sewkit.geometry import cubic
 from sewkit.geometry.path import Path, Place, derivative, point, second_derivative
+from sewkit.geometry.tolerance import STRAIGHT
 
 # Largest difference of the two rules that is believed (mm).  Ordinary edges differ by
 # 1e-9 to 1e-8; ten times smaller would cut many of them for nothing.  Once a curve has been
 # cut, its pieces can be so short that the finer rule is hardly the better one: be strict.
 _AGREE = 1e-8
 _AGREE_CUT = 1e-11
+# A curve that is anywhere slower than this share of its mean speed may turn back between
+# two nodes, unseen by both rules.  It is cut there this often, whatever they say: a turn
+# that still hides is then shorter than 1e-9 mm.
+_SLOW = 0.25
+_SLOW_CUTS = 6
 # Smaller differences, as a share of the length, are rounding.
 _ROUNDING = 1e-14
 # Cutting in two this often leaves a piece shorter than rounding.
@@ -44,18 +52,19 @@ _BASIS = 3.0 * np.stack([(1.0 - _NODES) ** 2, 2.0 * _NODES * (1.0 - _NODES), _NO
 def curve_lengths(curves: np.ndarray) -> np.ndarray:
     """Arc length ``(n,)`` of every curve ``(n, 4, 2)`` in mm, to 1e-9 mm."""
     curves = np.asarray(curves, np.float64)
-    coarse, fine, speeds = _measure(curves)
-    doubtful = np.abs(coarse - fine) > np.maximum(_AGREE, _ROUNDING * fine)
+    fine, speeds, doubtful = _measure(curves, _AGREE, True)
     if not doubtful.any():
         return fine
     total = np.where(doubtful, 0.0, fine)
     owner = np.flatnonzero(doubtful)
+    straight, runs = _straight_lengths(curves[owner])
+    total[owner[straight]] = runs[straight]
+    owner = owner[~straight]
     curves, speeds = curves[owner], speeds[owner]
-    for _ in range(_DEPTH):
+    for depth in range(1, _DEPTH):
         curves = np.concatenate(_cut(curves, _slowest(curves, speeds)))
         owner = np.concatenate([owner, owner])
-        coarse, fine, speeds = _measure(curves)
-        doubtful = np.abs(coarse - fine) > np.maximum(_AGREE_CUT, _ROUNDING * fine)
+        fine, speeds, doubtful = _measure(curves, _AGREE_CUT, depth < _SLOW_CUTS)
         np.add.at(total, owner[~doubtful], fine[~doubtful])
         curves, owner, speeds = curves[doubtful], owner[doubtful], speeds[doubtful]
         if not len(owner):
@@ -106,14 +115,31 @@ def distance_of(path: Path, place: Place) -> float:
     return float(curve_lengths(np.concatenate([before, front])).sum())
 
 
-def _measure(curves: np.ndarray) -> Tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Lengths by the 12 and the 24 point rule, and the speeds at the 24 nodes."""
+def _measure(curves: np.ndarray, agree: float, mind_slow: bool) -> Tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Lengths by the 24 point rule, the speeds at its nodes, and which to doubt."""
     steps = curves[:, 1:] - curves[:, :-1]
     across = steps[..., 0] @ _BASIS.T
     down = steps[..., 1] @ _BASIS.T
     speeds = np.sqrt(across * across + down * down)
-    fine = speeds[:, 12:]
-    return speeds[:, :12] @ _WEIGHTS_12, fine @ _WEIGHTS_24, fine
+    coarse, fine = speeds[:, :12] @ _WEIGHTS_12, speeds[:, 12:] @ _WEIGHTS_24
+    doubtful = np.abs(coarse - fine) > np.maximum(agree, _ROUNDING * fine)
+    if mind_slow:
+        doubtful |= speeds.min(axis=1) < _SLOW * fine
+    return fine, speeds[:, 12:], doubtful
+
+
+def _straight_lengths(curves: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+    """Which curves lie on a straight line, and how long those are, runs back included."""
+    away = curves - curves[:, :1]
+    reach = np.hypot(away[..., 0], away[..., 1])
+    row, far = np.arange(len(curves)), reach.argmax(axis=1)
+    axis = away[row, far] / np.maximum(reach[row, far], 1e-300)[:, None]
+    aside = away[..., 0] * axis[:, None, 1] - away[..., 1] * axis[:, None, 0]
+    along = (away * axis[:, None]).sum(axis=2)
+    cuts = cubic.turning(along)
+    stops = np.stack([cubic.value(along, cuts[:, k]) for k in range(4)], axis=1)
+    runs = np.abs(np.diff(stops, axis=1)).sum(axis=1)
+    return np.abs(aside).max(axis=1) <= STRAIGHT, runs
 
 
 def _slowest(curves: np.ndarray, speeds: np.ndarray) -> np.ndarray:

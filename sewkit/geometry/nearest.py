@@ -16,6 +16,8 @@ from sewkit.geometry.path import Path, Place, derivative, point, second_derivati
 _GRID = np.linspace(0.0, 1.0, 9)
 # Leading coefficients below this share count as this share: a straight line has none.
 _LEADING = 1e-13
+# Distances that differ by less (mm) are equal: rounding on a sheet of ten metres.
+_TIE = 1e-11
 
 
 class Nearest(NamedTuple):
@@ -38,7 +40,9 @@ def nearest(path: Path, target: "np.typing.ArrayLike") -> Nearest:
     curves = path.curves[numbers]
     t = _polish(curves, _starts(curves, target), target)
     away = point(curves, t) - target
-    row, column = np.unravel_index(np.argmin((away * away).sum(axis=-1)), t.shape)
+    reached = np.hypot(away[..., 0], away[..., 1])
+    row = int((reached.min(axis=1) <= reached.min() + _TIE).argmax())
+    column = int(reached[row].argmin())
     spot = point(curves[row][None], t[row, column])[0]
     distance = float(np.hypot(*(spot - target)))
     return Nearest(distance, Place(int(numbers[row]), float(t[row, column])), spot)
