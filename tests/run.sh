@@ -15,7 +15,6 @@ cd "$(dirname "$0")/.."
 
 RESULTS=.venv-results
 STYLE_FAILURES=0
-PIP_QUIET="--quiet --disable-pip-version-check"
 export PIP_NO_INPUT=1 DEBIAN_FRONTEND=noninteractive PYTHONDONTWRITEBYTECODE=1
 unset PYTHONPATH PYTHONHOME VIRTUAL_ENV || true
 if [ "${CI:-}" = true ]; then
@@ -76,35 +75,25 @@ make_venv() {
     "$2" -m venv "$1"
 }
 
-# fill_venv FOLDER PIP-ARGUMENTS...: install, unless exactly this is installed already.
-fill_venv() {
+# pip_install FOLDER PIP-ARGUMENTS...: quiet, unless it fails.
+pip_install() {
     folder=$1
     shift
-    wanted="$(cksum <pyproject.toml) $*"
-    if [ "$(cat "$folder/sewkit-installed" 2>/dev/null)" = "$wanted" ]; then
-        return 0
+    say "pip install $*"
+    if ! within 900 "$folder/bin/python" -m pip install --disable-pip-version-check --prefer-binary "$@" \
+        </dev/null >"$folder/pip.log" 2>&1; then
+        tail -n 20 "$folder/pip.log"
+        return 1
     fi
-    rm -f "$folder/sewkit-installed"
-    say "pip install $*"
-    # shellcheck disable=SC2086
-    within 900 "$folder/bin/python" -m pip install $PIP_QUIET --prefer-binary "$@" || return 1
-    printf '%s\n' "$wanted" >"$folder/sewkit-installed.new"
 }
 
-# installed FOLDER: remember that everything is there.
-installed() {
-    if [ -f "$1/sewkit-installed.new" ]; then mv "$1/sewkit-installed.new" "$1/sewkit-installed"; fi
+# fresh FOLDER: true where this environment was not yet filled with just what is wanted now.
+fresh() {
+    [ "$(cat "$1/sewkit-installed" 2>/dev/null)" != "$(cat pyproject.toml tests/run.sh | cksum)" ]
 }
 
-# add FOLDER PIP-ARGUMENTS...: install more into an environment that was just filled.
-add() {
-    folder=$1
-    shift
-    [ -f "$folder/sewkit-installed.new" ] || return 0
-    say "pip install $*"
-    # shellcheck disable=SC2086
-    within 600 "$folder/bin/python" -m pip install $PIP_QUIET "$@"
-}
+# filled FOLDER: remember that everything wanted is there.
+filled() { cat pyproject.toml tests/run.sh | cksum >"$1/sewkit-installed"; }
 
 # suite NAME FOLDER SECONDS PYTEST-ARGUMENTS...: one run of the tests; its numbers go to RESULTS.
 # No test at all (pytest's code 5) and a run out of time leave no numbers and count as failures.
@@ -150,7 +139,7 @@ PYTHON
 
 style() {
     heading "Style: ruff check"
-    if "$1/bin/python" -m ruff check --no-cache .; then return 0; fi
+    if "$1/bin/python" -m ruff check --no-cache --output-format concise .; then return 0; fi
     STYLE_FAILURES=1
 }
 
@@ -178,9 +167,10 @@ prepare_editor() {
 usual() {
     heading "Usual environment: $("$PYTHON" --version)"
     make_venv .venv "$PYTHON"
-    fill_venv .venv -e '.[test,pdf,layout,cutter,cluster,progress]'
-    add .venv --no-deps inkex
-    installed .venv
+    fresh .venv || return 0
+    pip_install .venv -e '.[test,pdf,layout,cutter,cluster,progress]'
+    pip_install .venv --no-deps inkex
+    filled .venv
 }
 
 floor() {
@@ -190,14 +180,16 @@ floor() {
         return 0
     fi
     make_venv .venv-floor "$old"
-    if ! fill_venv .venv-floor --only-binary=numpy,lxml numpy==1.17.4 lxml==4.5.0 cssselect==1.1.0 \
-        tinycss2==1.0.2 tomli pytest hypothesis; then
-        say "Skipped: these old packages cannot be had ready-made for this kind of machine."
-        return 0
+    if fresh .venv-floor; then
+        if ! pip_install .venv-floor --only-binary=numpy,lxml numpy==1.17.4 lxml==4.5.0 \
+            cssselect==1.1.0 tinycss2==1.0.2 tomli pytest hypothesis; then
+            say "Skipped: these old packages cannot be had ready-made for this kind of machine."
+            return 0
+        fi
+        pip_install .venv-floor --no-deps inkex==1.2.2
+        pip_install .venv-floor --no-deps -e .
+        filled .venv-floor
     fi
-    add .venv-floor --no-deps inkex==1.2.2
-    add .venv-floor --no-deps -e .
-    installed .venv-floor
     SEWKIT_NEED_EDITOR=0 suite floor .venv-floor 420
 }
 
@@ -212,12 +204,14 @@ newest() {
     done
     say "$("$new" --version)"
     make_venv .venv-newest "$new"
-    if ! fill_venv .venv-newest --only-binary=:all: -e '.[test,pdf]'; then
-        say "Not every judge is ready for this Python; going on without them."
-        fill_venv .venv-newest -e . pytest hypothesis cssselect tinycss2
+    if fresh .venv-newest; then
+        if ! pip_install .venv-newest --only-binary=:all: -e '.[test,pdf]'; then
+            say "Not every judge is ready for this Python; going on without them."
+            pip_install .venv-newest -e . pytest hypothesis cssselect tinycss2
+        fi
+        pip_install .venv-newest --no-deps inkex
+        filled .venv-newest
     fi
-    add .venv-newest --no-deps inkex
-    installed .venv-newest
     SEWKIT_NEED_EDITOR=0 suite newest .venv-newest 420
 }
 
