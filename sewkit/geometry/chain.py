@@ -24,9 +24,10 @@ POINTS = 24
 
 
 class Chain(NamedTuple):
-    """Chords of all strands in order; flat arrays, one entry a chord.
+    """Chords of all strands in order; one entry a chord.
 
-    ``strand`` numbers the strands, ``low`` and ``high`` are parameters on them, and
+    ``strand`` numbers the strands, ``low`` and ``high`` are parameters on them;
+    ``first[i]`` is the first chord of strand i, ``first[-1]`` the number of chords.
     ``folded`` tells for each strand that it can not be part of the outline.
     """
 
@@ -35,8 +36,9 @@ class Chain(NamedTuple):
     start: np.ndarray
     stop: np.ndarray
     strand: np.ndarray
-    low: np.ndarray
-    high: np.ndarray
+    low: List[float]
+    high: List[float]
+    first: List[int]
 
 
 def reopen_swallowed(edges: Sequence[Edge], joints: List[Joint]) -> List[Joint]:
@@ -97,7 +99,7 @@ def build(
 ) -> Chain:
     """String the strands together, cut at cusps."""
     strands, flags = [], []  # type: List[Strand], List[bool]
-    starts, stops, lows, highs, counts = [], [], [], [], []
+    starts, stops, lows, highs, firsts = [], [], [], [], [0]
     us, points = samples.u.tolist(), samples.point.tolist()
 
     def add(strand: Strand, u: List[float], z: List[complex], fold: bool) -> None:
@@ -107,7 +109,7 @@ def build(
         stops.extend(z[1:])
         lows.extend(u[:-1])
         highs.extend(u[1:])
-        counts.append(len(u) - 1)
+        firsts.append(len(lows))
 
     for i, edge in enumerate(edges):
         following = joints[(i + 1) % len(edges)]
@@ -129,10 +131,9 @@ def build(
             if not strand.edge.straight:
                 u = np.linspace(u[0], u[1], POINTS).tolist()
             add(strand, u, [place(strand.edge, t).point for t in u], False)
-    number = np.repeat(np.arange(len(strands)), counts)
-    return Chain(
-        strands, flags, np.array(starts), np.array(stops), number, np.array(lows), np.array(highs)
-    )
+    number = np.repeat(np.arange(len(strands)), np.diff(firsts))
+    start, stop = np.array(starts), np.array(stops)
+    return Chain(strands, flags, start, stop, number, lows, highs, firsts)
 
 
 def _stretches(

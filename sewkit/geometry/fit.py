@@ -30,7 +30,7 @@ COARSE_TURN = 0.3
 EVENING = 4
 
 # Rounds of least squares.  Two come within a per cent of the best fit on all but
-# spans with very uneven speed; rows that no longer gain end the rounds early.
+# spans with very uneven speed; they end early when every row is good or settled.
 ROUNDS = 4
 
 # Weight of the distance along the curve beside that across it.  Keeps the equations
@@ -118,10 +118,11 @@ def fit_spans(
         u = start[:, None] + (stop - start)[:, None] * _EVEN
         points, along = evaluate(owner, u)
         t = np.broadcast_to(_EVEN, u.shape)
-        uneven = np.abs(np.diff(along)).max(axis=1) > COARSE_TURN
-        if uneven.any():
-            points, along, t = _evened(evaluate, owner, u, points, along, uneven)
-        cubics, error = _least_squares(points, along, t, FIT_MARGIN * tolerance)
+        turn = np.abs(along[:, 1:] - along[:, :-1])
+        if turn.max() > COARSE_TURN:
+            points, along, t = _evened(evaluate, owner, u, points, along, turn)
+            turn = np.abs(along[:, 1:] - along[:, :-1])
+        cubics, error = _least_squares(points, along, turn, t, FIT_MARGIN * tolerance)
         bad = error > FIT_MARGIN * tolerance
         if left == 0 or not bad.any():
             bad = np.zeros(len(owner), bool)
@@ -130,7 +131,7 @@ def fit_spans(
         if not bad.any():
             break
         rows = np.nonzero(bad)[0]
-        parts = np.clip(np.ceil((error[rows] / (FIT_MARGIN * tolerance)) ** (1 / 6.0)), 2, 4).astype(int)
+        parts = np.clip(np.ceil((error[rows] / (FIT_MARGIN * tolerance)) ** (1 / 6.0)), 2, 8).astype(int)
         cuts = [_balanced(u[r], points[r], along[r], n) for r, n in zip(rows, parts)]
         owner, span = np.repeat(owner[rows], parts), np.repeat(span[rows], parts)
         start = np.concatenate([cut[:-1] for cut in cuts])
@@ -142,10 +143,11 @@ _EVEN = np.arange(SAMPLES) / (SAMPLES - 1.0)
 
 
 def _evened(  # type: ignore[no-untyped-def]
-    evaluate: Evaluate, owner, u, points, along, uneven
+    evaluate: Evaluate, owner, u, points, along, turn
 ) -> Tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Sample the uneven rows again, closer where the curve turns fast."""
     u, points, along = np.array(u), np.array(points), np.array(along)
+    uneven = turn.max(axis=1) > COARSE_TURN
     for _ in range(EVENING):
         rows = np.nonzero(uneven)[0]
         for r in rows:
@@ -171,7 +173,7 @@ def _in_order(done: list) -> Fitted:
 
 
 def _least_squares(
-    points: np.ndarray, along: np.ndarray, t: np.ndarray, enough: float
+    points: np.ndarray, along: np.ndarray, turn: np.ndarray, t: np.ndarray, enough: float
 ) -> Tuple[np.ndarray, np.ndarray]:
     """Best cubics ``(m, 4)`` for samples ``(m, k)`` and their errors ``(m,)``, mm.
 
@@ -183,25 +185,27 @@ def _least_squares(
     out, arrive = along[:, :1], along[:, -1:]
     size = np.abs(points[:, 1:] - points[:, :-1])
     length = size.sum(axis=1)[:, None]
-    bend = np.abs(along[:, 1:] - along[:, :-1]) / np.maximum(size, 1e-300)
-    sag = bend.max(axis=1)[:, None] / 2
+    sag = (turn / np.maximum(size, 1e-300)).max(axis=1)[:, None] / 2
     frames = _in_frames(points, along)
-    best = np.full(len(points), np.inf)
-    handles = np.zeros((2, len(points), 1))
-    weight = None
+    best = handles = weight = None
     for left in range(ROUNDS + EVEN_ROUNDS, 0, -1):
         a, b, miss = _solve(frames, t, weight, length)
         # A sample that is not yet at its foot is misjudged by the sag of the curve between.
-        gap = np.abs(miss.imag) + miss.real * miss.real * sag
+        along_miss = miss.real * miss.real * sag
+        gap = np.abs(miss.imag) + along_miss
         error = gap.max(axis=1)
-        better, stuck = error < best, error > 0.9 * best
-        best = np.where(better, error, best)
-        handles = np.where(better[:, None], (a, b), handles)
+        if best is None:
+            best, handles = error, (a, b)
+        else:
+            better = (error < best)[:, None]
+            best = np.minimum(best, error)
+            handles = np.where(better, a, handles[0]), np.where(better, b, handles[1])
         within = best <= enough
         if within.all():
             break
+        settled = along_miss.max(axis=1) < 0.1 * error
         t = _at_feet(frames, a, b, miss, t)
-        if left > EVEN_ROUNDS and not (stuck | within).all():
+        if left > EVEN_ROUNDS and not (settled | within).all():
             continue
         if not (~within & (best < NEARLY * enough)).any():
             break
@@ -270,8 +274,7 @@ def _at_feet(frames: _Frames, a, b, miss, t):  # type: ignore[no-untyped-def]
 
 def _balanced(u: np.ndarray, points: np.ndarray, along: np.ndarray, parts: int) -> np.ndarray:
     """Parameters ``(parts + 1,)`` that share out turning (60 %) and length (40 %) evenly."""
-    length = np.abs(np.diff(points))
-    turn = np.abs(np.angle(along[1:] * along[:-1].conj()))
+    length, turn = np.abs(points[1:] - points[:-1]), np.abs(along[1:] - along[:-1])
     work = 0.4 * length / max(length.sum(), 1e-300) + 0.6 * turn / max(turn.sum(), 1e-300)
     total = np.concatenate([[0.0], np.cumsum(work + 1e-9)])
     cuts = np.interp(np.arange(parts + 1) * (total[-1] / parts), total, u)

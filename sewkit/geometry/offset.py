@@ -21,7 +21,7 @@ from sewkit.geometry.corner import Corner, Joint, Strand, Style, make_joint
 from sewkit.geometry.fit import fit_spans
 from sewkit.geometry.meet import refine
 from sewkit.geometry.parallel import Edge, Parallels, Samples, line, place
-from sewkit.geometry.path import Path, cut_curve, is_line, lines
+from sewkit.geometry.path import Path, cut_curve, lines
 from sewkit.geometry.polygon import signed_area
 from sewkit.geometry.tolerance import FIT, SAME_POINT, STRAIGHT
 
@@ -132,8 +132,8 @@ def _prepare(
     if not path.closed:
         raise ValueError("an offset needs a closed outline")
     n = len(path)
-    width = np.array(np.broadcast_to(np.asarray(widths, np.float64), (n,)))
-    if not np.isfinite(width).all():
+    width = np.full(n, widths, np.float64)
+    if not np.isfinite(width.sum()):
         raise ValueError("a width must be a finite number")
     styles = [Corner()] * n if corners is None else list(corners)
     if len(styles) != n:
@@ -149,7 +149,7 @@ def _prepare(
         halves = [cut_curve(curves[0], 0.0, 0.5), cut_curve(curves[0], 0.5, 1.0)]
         curves, width = np.array(halves), np.repeat(width, 2)
         styles, sources, nodes = styles + [Corner()], sources * 2, nodes * 2
-    if np.abs(np.roll(curves[:, 3], 1, axis=0) - curves[:, 0]).max() > SAME_POINT:
+    if np.abs(curves[_before(len(curves)), 3] - curves[:, 0]).max() > SAME_POINT:
         raise ValueError("the curves of this outline do not join")
     area = signed_area(Path(curves, True))
     if abs(area) <= SAME_POINT * extent.max():
@@ -164,14 +164,12 @@ def _prepare(
 
 def _straightened(curves: np.ndarray) -> np.ndarray:
     """Replace curves that run to and fro on their own chord by that chord."""
-    chord = curves[:, 3] - curves[:, 0]
-    size = np.hypot(chord[:, 0], chord[:, 1])
-    handles = curves[:, 1:3] - curves[:, :1]
-    across = handles[..., 0] * chord[:, None, 1] - handles[..., 1] * chord[:, None, 0]
-    along = (handles * chord[:, None]).sum(axis=2)
-    flat = (np.abs(across) <= STRAIGHT * size[:, None]).all(axis=1) & (size > SAME_POINT)
-    beyond = ((along < 0) | (along > (size * size)[:, None])).any(axis=1)
-    wild = flat & beyond
+    c = curves.view(np.complex128)[..., 0]
+    chord = c[:, 3:] - c[:, :1]
+    size = np.abs(chord)
+    frame = (c[:, 1:3] - c[:, :1]) * chord.conj()
+    flat = (np.abs(frame.imag) <= STRAIGHT * size).all(axis=1) & (size[:, 0] > SAME_POINT)
+    wild = flat & ((frame.real < 0) | (frame.real > size * size)).any(axis=1)
     if not wild.any():
         return curves
     curves = np.array(curves)
@@ -287,9 +285,10 @@ def _trims(chain: Chain, arcs: List[trim.Arc], n: int) -> Tuple[Trim, ...]:
 
 def _between(chain: Chain, arc: trim.Arc, following: trim.Arc) -> np.ndarray:
     """Tell which chords lie behind one arc and before another, in the order of the chain."""
-    after = (chain.strand > arc.strand) | (chain.strand == arc.strand) & (chain.low >= arc.stop)
+    low, high = np.array(chain.low), np.array(chain.high)
+    after = (chain.strand > arc.strand) | (chain.strand == arc.strand) & (low >= arc.stop)
     before = (chain.strand < following.strand) | (chain.strand == following.strand) & (
-        chain.high <= following.start
+        high <= following.start
     )
     forward = (arc.strand, arc.stop) <= (following.strand, following.start)
     return after & before if forward else after | before
@@ -390,13 +389,12 @@ def _finished(
     missed: Tuple[int, ...],
 ) -> Offset:
     """Close the gaps of rounding, and answer in the direction and numbers of the source."""
-    extent = np.abs(curves - curves[:, :1]).max(axis=(1, 2))
-    keep = extent > SAME_POINT
+    keep = np.abs(curves - curves[:, :1]).max(axis=(1, 2)) > SAME_POINT
     if not keep.all():
         curves, sources = curves[keep], sources[keep]
     if sources.min() < 0:
         curves, sources = _without_flat_nodes(curves, sources)
-    curves[:, 0] = np.roll(curves[:, 3], 1, axis=0)
+    curves[:, 0] = curves[_before(len(curves)), 3]
     names = np.array(outline.sources + [-1])
     sources = names[sources]
     if outline.turned:
@@ -409,18 +407,25 @@ def _finished(
 
 def _without_flat_nodes(curves: np.ndarray, sources: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
     """Let a corner's line that goes straight on become part of the straight edge beside it."""
-    straight = is_line(curves)
-    chord = curves[:, 3] - curves[:, 0]
-    ahead, number = np.roll(chord, -1, axis=0), np.roll(sources, -1)
-    aside = chord[:, 0] * ahead[:, 1] - chord[:, 1] * ahead[:, 0]
-    size = np.hypot(ahead[:, 0], ahead[:, 1])
-    flat = straight & np.roll(straight, -1) & (np.minimum(sources, number) < 0)
-    flat &= (np.abs(aside) <= STRAIGHT * size) & ((chord * ahead).sum(axis=1) > 0)
+    c = curves.view(np.complex128)[..., 0]
+    # A straight output was made straight: its handles lie on the thirds of the chord.
+    straight = np.abs(2 * c[:, 0] - 3 * c[:, 1] + c[:, 3]) <= STRAIGHT
+    straight &= np.abs(c[:, 0] - 3 * c[:, 2] + 2 * c[:, 3]) <= STRAIGHT
+    ahead = np.arange(1, len(c) + 1) % len(c)
+    chord = c[:, 3] - c[:, 0]
+    turn = chord.conj() * chord[ahead]
+    flat = straight & straight[ahead] & (np.minimum(sources, sources[ahead]) < 0)
+    flat &= (np.abs(turn.imag) <= STRAIGHT * np.abs(chord[ahead])) & (turn.real > 0)
     for k in np.nonzero(flat)[0]:
         j = (k + 1) % len(curves)
         curves[j] = lines(curves[k, 0], curves[j, 3])
         sources[j] = max(sources[j], sources[k])
     return curves[~flat], sources[~flat]
+
+
+def _before(n: int) -> np.ndarray:
+    """The number of the curve before each: n - 1, 0, 1, ..."""
+    return np.arange(-1, n - 1)
 
 
 def _point(z: complex) -> np.ndarray:

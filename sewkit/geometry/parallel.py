@@ -17,8 +17,8 @@ from typing import List, NamedTuple, Tuple
 
 import numpy as np
 
-from sewkit.geometry.path import end_tangents, is_line, start_tangents
-from sewkit.geometry.tolerance import CHORD
+from sewkit.geometry.path import end_tangents, start_tangents
+from sewkit.geometry.tolerance import CHORD, NO_HANDLE, STRAIGHT
 
 # Most elements that a first sampling gives a curve, and rounds of halving after it.
 MOST_ELEMENTS = 96
@@ -71,15 +71,18 @@ class Parallels:
     """The parallel curves of ``(n, 4, 2)`` cubics at signed widths ``(n,)`` in mm."""
 
     def __init__(self, curves: np.ndarray, widths: np.ndarray) -> None:
-        self.controls = np.ascontiguousarray(curves).view(np.complex128)[..., 0]
+        self.controls = controls = np.ascontiguousarray(curves).view(np.complex128)[..., 0]
         self.widths = widths
-        self.out = np.ascontiguousarray(start_tangents(curves)).view(np.complex128)[:, 0]
-        self.arrive = np.ascontiguousarray(end_tangents(curves)).view(np.complex128)[:, 0]
-        self.straight = is_line(curves)
-        legs = np.diff(self.controls, axis=1)
-        self.legs = legs
-        chord = np.abs(self.controls[:, 3] - self.controls[:, 0])
-        self.length = np.where(self.straight, chord, np.abs(legs).sum(axis=1))
+        self.legs = legs = controls[:, 1:] - controls[:, :-1]
+        size = np.abs(legs)
+        chord = controls[:, 3] - controls[:, 0]
+        self.straight = _straight(legs, size, chord)
+        self.length = np.where(self.straight, np.abs(chord), size.sum(axis=1))
+        if (size[:, ::2] <= NO_HANDLE * self.length[:, None]).any():
+            self.out = np.ascontiguousarray(start_tangents(curves)).view(np.complex128)[:, 0]
+            self.arrive = np.ascontiguousarray(end_tangents(curves)).view(np.complex128)[:, 0]
+        else:
+            self.out, self.arrive = legs[:, 0] / size[:, 0], legs[:, 2] / size[:, 2]
         self.shift = widths * -1j
 
     def at(self, owner: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
@@ -112,22 +115,24 @@ class Parallels:
         u = (np.arange(before[-1]) - before[owner]) / steps[owner]
         for _ in range(HALVINGS):
             samples = self._evaluate(owner, u)
-            turn = np.abs(np.diff(samples.along))
-            sag = np.maximum(np.abs(np.diff(samples.point)), np.abs(np.diff(samples.source)))
-            sag *= turn / 8
-            coarse = (sag > 2 * CHORD) & (owner[1:] == owner[:-1])
-            if not coarse.any():
+            along, point, c = samples.along, samples.point, samples.source
+            sag = np.maximum(np.abs(point[1:] - point[:-1]), np.abs(c[1:] - c[:-1]))
+            sag *= np.abs(along[1:] - along[:-1])
+            rows = np.nonzero(sag > 16 * CHORD)[0]
+            rows = rows[owner[rows] == owner[rows + 1]]
+            if not len(rows):
                 break
-            rows = np.nonzero(coarse)[0]
             u = np.insert(u, rows + 1, (u[rows] + u[rows + 1]) / 2)
             owner = np.insert(owner, rows + 1, owner[rows])
         return samples
 
     def _first_guess(self) -> np.ndarray:
         d = self.legs
-        bend = np.abs(np.angle(d[:, 1:] * d[:, :-1].conj())).sum(axis=1)
+        unit = d / np.maximum(np.abs(d), 1e-300)
+        bend = np.abs(unit[:, 1:] - unit[:, :-1]).sum(axis=1)
         reach = self.length + np.abs(self.widths) * bend
-        return np.clip(np.ceil(1.2 * np.sqrt(reach * bend / (8 * CHORD))), 6, MOST_ELEMENTS).astype(int)
+        steps = np.sqrt(reach * bend / (4 * CHORD))
+        return np.minimum(steps + 7, MOST_ELEMENTS).astype(int)
 
     def _evaluate(self, owner: np.ndarray, u: np.ndarray) -> Samples:
         c, slope = self._point_and_slope(owner, u)
@@ -149,6 +154,15 @@ class Parallels:
         columns = (self.widths, self.out, self.arrive, start, end, self.length, self.straight)
         controls = [tuple(row) for row in self.controls.tolist()]
         return [Edge(*row) for row in zip(controls, *[c.tolist() for c in columns], sources)]
+
+
+def _straight(legs: np.ndarray, size: np.ndarray, chord: np.ndarray) -> np.ndarray:
+    """Tell which curves are lines: every leg goes the way of the chord."""
+    length = np.abs(chord)
+    frame = legs * (chord.conj() / np.where(length > 0, length, 1.0))[:, None]
+    # The first handle lies beside the chord by one leg, the second by the last.
+    aside = np.abs(frame.imag[:, ::2]).max(axis=1)
+    return (aside <= STRAIGHT) & (frame.real.min(axis=1) >= -STRAIGHT)
 
 
 def line(start: complex, end: complex) -> Edge:

@@ -1,5 +1,6 @@
 """Cut loops away: keep what has the allowance on its left and nothing on its right."""
 
+from bisect import bisect_left, bisect_right
 from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
 
 import numpy as np
@@ -72,9 +73,9 @@ def crossing_chords(start: np.ndarray, stop: np.ndarray, groups: Sequence[int]) 
     i, j, apart = i[near], j[near], apart[near]
     begin = 0
     for end in ends:
-        i_j_wrap = (apart == end - begin - 1) & (np.minimum(i, j) == begin)
-        if i_j_wrap.any():
-            i, j, apart = i[~i_j_wrap], j[~i_j_wrap], apart[~i_j_wrap]
+        around = (apart == end - begin - 1) & (np.minimum(i, j) == begin)
+        if around.any():
+            i, j, apart = i[~around], j[~around], apart[~around]
         begin = end
     one, two = stop[i] - start[i], stop[j] - start[j]
     gap = start[j] - start[i]
@@ -118,8 +119,7 @@ def _arcs(chain: Chain, pairs: Pairs) -> List[Arc]:
     raw = []
     for number, strand in enumerate(chain.strands):
         marks = sorted(cuts.get(number, ()), key=lambda mark: mark[0])
-        first = np.searchsorted(chain.strand, number)
-        last = np.searchsorted(chain.strand, number + 1) - 1
+        first, last = chain.first[number], chain.first[number + 1] - 1
         marks = (
             [(strand.start, complex(chain.start[first]))]
             + [m for m in marks if strand.start < m[0] < strand.stop]
@@ -130,7 +130,7 @@ def _arcs(chain: Chain, pairs: Pairs) -> List[Arc]:
     nodes = _nodes([r[3] for r in raw] + [r[4] for r in raw])
     arcs = []
     for (number, u, v, p, q), one, two in zip(raw, nodes, nodes[len(raw) :]):
-        chord, middle = _longest(chain, number, u, v)
+        chord, middle = _middle(chain, chain.first[number], chain.first[number + 1], u, v)
         if one == two and abs(chord) < 10 * ONE_NODE or chord == 0:
             continue
         arcs.append(Arc(number, u, v, one, two, chord, middle))
@@ -167,18 +167,17 @@ def _nodes(points: List[complex]) -> List[int]:
     return names[names].tolist()
 
 
-def _longest(chain: Chain, number: int, u: float, v: float) -> Tuple[complex, complex]:
-    """The longest chord of a stretch, and its middle: the safest place to test."""
-    first = np.searchsorted(chain.strand, number)
-    last = np.searchsorted(chain.strand, number + 1)
-    low, high = chain.low[first:last], chain.high[first:last]
-    width = high - low
-    a = np.clip((u - low) / width, 0, 1)
-    b = np.clip((v - low) / width, 0, 1)
-    chord = chain.stop[first:last] - chain.start[first:last]
-    k = int((np.abs(chord) * (b - a)).argmax())
-    part = complex(chord[k] * (b[k] - a[k]))
-    return part, complex(chain.start[first + k] + chord[k] * (a[k] + b[k]) / 2)
+def _middle(chain: Chain, first: int, last: int, u: float, v: float) -> Tuple[complex, complex]:
+    """Part of a chord in the middle of a stretch, and its middle: the place to test.
+
+    ``first`` and ``last`` bound the chords of the strand.
+    """
+    low, high = chain.low, chain.high
+    k = bisect_right(low, (u + v) / 2, first + 1, last) - 1
+    width = high[k] - low[k]
+    a, b = max((u - low[k]) / width, 0.0), min((v - low[k]) / width, 1.0)
+    chord = chain.stop[k] - chain.start[k]
+    return complex(chord * (b - a)), complex(chain.start[k] + chord * (a + b) / 2)
 
 
 def _without_dead_ends(kept: List[Arc]) -> List[Arc]:
@@ -235,11 +234,11 @@ def _area(chain: Chain, run: List[Arc]) -> float:
     """The area within the chords of a run."""
     points = []  # type: List[complex]
     for arc in run:
-        first = np.searchsorted(chain.strand, arc.strand)
-        last = np.searchsorted(chain.strand, arc.strand + 1)
-        inner = (chain.low[first:last] > arc.start) & (chain.low[first:last] < arc.stop)
+        first, last = chain.first[arc.strand], chain.first[arc.strand + 1]
+        first = bisect_right(chain.low, arc.start, first, last)
+        last = bisect_left(chain.low, arc.stop, first, last)
         points.append(place(chain.strands[arc.strand].edge, arc.start).point)
-        points.extend(chain.start[first:last][inner].tolist())
+        points.extend(chain.start[first:last].tolist())
     return area_of(np.array(points))
 
 
