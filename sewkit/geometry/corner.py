@@ -24,6 +24,10 @@ from sewkit.geometry.parallel import Edge, line, mirrored, place
 from sewkit.geometry.tolerance import BUTT_TURN, EXACT, SAME_POINT, SMOOTH_JOINT
 
 
+# Edges that turn back on themselves to within this (radians) meet in a cusp.
+FULL_TURN = 1e-7
+
+
 class Style(enum.Enum):
     """How the allowance ends at a corner."""
 
@@ -80,8 +84,19 @@ def make_joint(a: Edge, b: Edge, corner: Corner, mitre_limit: float) -> Joint:
     return joint._replace(stop=max(joint.stop, 0.0), start=min(joint.start, 1.0))
 
 
-def _make(a: Edge, b: Edge, corner: Corner, mitre_limit: float) -> Joint:
+def _turn(a: Edge, b: Edge) -> float:
+    """How far the seam turns at the node, radians, positive to the left (convex)."""
     angle = cmath.phase(a.arrive.conjugate() * b.out)
+    if math.pi - abs(angle) > FULL_TURN:
+        return angle
+    # At a cusp the directions do not tell the side; the curves a little away from it do.
+    before = place(a._replace(width=0.0, end=a.controls[3]), 0.99).point
+    after = place(b._replace(width=0.0, start=b.controls[0]), 0.01).point
+    return math.copysign(math.pi, cross(a.arrive, after - before))
+
+
+def _make(a: Edge, b: Edge, corner: Corner, mitre_limit: float) -> Joint:
+    angle = _turn(a, b)
     if a.width == b.width:
         if a.width == 0 or abs(a.end - b.start) <= EXACT:
             return Joint(1.0, 0.0, smooth=True)

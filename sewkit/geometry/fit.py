@@ -44,8 +44,8 @@ PASSES = 10
 # Rounds that even out the error of spans that miss by less than the factor NEARLY:
 # samples that are far off get more weight (Lawson's method).  They win up to a third,
 # and so now and then a split.
-EVEN_ROUNDS = 4
-NEARLY = 1.5
+EVEN_ROUNDS = 3
+NEARLY = 1.35
 
 Evaluate = Callable[[np.ndarray, np.ndarray], Tuple[np.ndarray, np.ndarray]]
 

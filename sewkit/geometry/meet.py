@@ -5,7 +5,7 @@ from typing import Optional, Tuple
 import numpy as np
 
 from sewkit.geometry.parallel import Edge, place
-from sewkit.geometry.tolerance import EXACT
+from sewkit.geometry.tolerance import EXACT, SAME_POINT
 
 # Newton doubles the digits with every step; a guess that needs more steps than this
 # is no guess, and the search takes over.
@@ -31,7 +31,7 @@ def refine(a: Edge, b: Edge, u: float, v: float, within: float = 0.5) -> Meeting
     """Parameters at which two parallel curves cross, from a guess; ``None`` if it fails.
 
     No step is longer than ``within`` of a curve's parameter.  A crossing on a folded
-    stretch does not count.
+    stretch does not count, nor does a curve's meeting itself at the same parameter.
     """
     for _ in range(STEPS):
         p, q = place(a, u), place(b, v)
@@ -46,7 +46,8 @@ def refine(a: Edge, b: Edge, u: float, v: float, within: float = 0.5) -> Meeting
             dv = max(-within, min(within, dv))
         u, v = u + du, v + dv
         if abs(du) * a.length <= EXACT * 0.01 and abs(dv) * b.length <= EXACT * 0.01:
-            return (u, v) if p.fold > 0 and q.fold > 0 else None
+            same = a is b and abs(u - v) * a.length <= SAME_POINT
+            return None if same or p.fold <= 0 or q.fold <= 0 else (u, v)
         if a.straight and b.straight:
             return u, v
     return None

@@ -32,6 +32,13 @@ __all__ = ["Corner", "Offset", "OffsetVanishes", "Style", "Trim", "offset"]
 LONG_EDGE = 3.0
 
 
+# Kinks of one curve nearer than this, in its parameter, are one.
+SAME_KINK = 1e-3
+
+# Stands in for the number of a node that the source does not have.
+NO_NODE = -1
+
+
 class Trim(NamedTuple):
     """Where a loop was cut away.
 
@@ -103,25 +110,56 @@ def offset(
     """
     outline = _prepare(path, widths, corners)
     parallels = Parallels(outline.curves, outline.widths)
+    samples = parallels.sample()
+    if samples.kinks:
+        outline = _split_at_kinks(outline, samples.kinks)
+        parallels = Parallels(outline.curves, outline.widths)
+        samples = parallels.sample()
     edges = parallels.edges(list(range(len(outline.curves))))
     joints = [
         make_joint(edges[i - 1], edges[i], outline.corners[i], mitre_limit)
         for i in range(len(edges))
     ]
     joints = reopen_swallowed(edges, joints)
-    samples = parallels.sample()
-    folded = folds(samples, edges)
-    chain = build(edges, joints, samples, folded)
-    pairs = _crossings(chain, samples, edges)
-    if trim.area_of(chain.start) <= SAME_POINT * np.abs(chain.stop - chain.start).sum():
-        # Also catches the strip that is exactly used up from both sides.
-        joints = [joint._replace(open=True) for joint in joints]
-    strands, trims = chain.strands, ()  # type: List[Strand], Tuple[Trim, ...]
-    if len(pairs.first) or any(joint.open for joint in joints) or any(chain.folded):
-        strands, trims = _without_loops(chain, pairs, edges)
+    chain = build(edges, joints, samples, folds(samples, edges))
+    strands, trims = _trimmed(chain, joints, samples, edges)
     curves, sources = _assemble(strands, joints, edges, parallels, tolerance)
     missed = tuple(outline.nodes[i] for i, joint in enumerate(joints) if joint.missed)
     return _finished(outline, curves, sources, trims, missed)
+
+
+def _trimmed(
+    chain: Chain, joints: Sequence[Joint], samples: Samples, edges: Sequence[Edge]
+) -> Tuple[List[Strand], Tuple[Trim, ...]]:
+    """The strands of the raw chain; without its loops, where it has any."""
+    pairs = _crossings(chain, samples, edges)
+    loops = len(pairs.first) > 0 or any(chain.folded) or any(joint.open for joint in joints)
+    # A chain without area: the strip that is exactly used up from both sides.
+    empty = SAME_POINT * np.abs(chain.stop - chain.start).sum()
+    if loops or trim.area_of(chain.start) <= empty:
+        return _without_loops(chain, pairs, edges)
+    return chain.strands, ()
+
+
+def _split_at_kinks(outline: _Outline, kinks: Sequence[Tuple[int, float]]) -> _Outline:
+    """Turn cusps within a curve into nodes."""
+    curves, which = [], []  # type: List[np.ndarray], List[int]
+    for i, curve in enumerate(outline.curves):
+        sharp = sorted(t for k, t in kinks if k == i)
+        # Samples on both sides of one cusp report it twice.
+        runs = [t for k, t in enumerate(sharp) if k == 0 or t - sharp[k - 1] > SAME_KINK]
+        ends = [t for t, after in zip(sharp, sharp[1:] + [2.0]) if after - t > SAME_KINK]
+        cuts = [0.0] + [(a + b) / 2 for a, b in zip(runs, ends)] + [1.0]
+        curves.extend(cut_curve(curve, a, b) for a, b in zip(cuts, cuts[1:]))
+        which.extend([i] * (len(cuts) - 1))
+    new = [k > 0 and which[k] == which[k - 1] for k in range(len(which))]
+    return outline._replace(
+        curves=np.array(curves),
+        widths=outline.widths[which],
+        corners=[Corner() if n else outline.corners[i] for i, n in zip(which, new)],
+        sources=[outline.sources[i] for i in which],
+        nodes=[NO_NODE if n else outline.nodes[i] for i, n in zip(which, new)],
+    )
 
 
 def _prepare(
@@ -221,6 +259,8 @@ def _refuse_crossing(
         start, end = edge.controls[0], edge.controls[3]
         seams.append(edge._replace(width=0.0, start=start, end=end))
         us.append(float(samples.u[row] + part * (samples.u[row + 1] - samples.u[row])))
+    if samples.owner[one[0]] == samples.owner[two[0]]:
+        seams[1] = seams[0]
     found = refine(seams[0], seams[1], us[0], us[1], 0.1)
     if found is None or not all(-1e-9 <= u <= 1 + 1e-9 for u in found):
         return
@@ -402,7 +442,7 @@ def _finished(
     named = tuple(
         Trim(t.point, t.size, tuple(sorted({outline.sources[c] for c in t.curves}))) for t in trims
     )
-    return Offset(Path(curves, True), sources, named, tuple(sorted(set(missed))))
+    return Offset(Path(curves, True), sources, named, tuple(sorted(set(missed) - {NO_NODE})))
 
 
 def _without_flat_nodes(curves: np.ndarray, sources: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:

@@ -20,9 +20,13 @@ import numpy as np
 from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.geometry.tolerance import CHORD, NO_HANDLE, STRAIGHT
 
+# A turn (as the chord of a unit circle) between neighbouring samples that no halving
+# resolves and that is a corner rather than a bend: 30 degrees.
+SHARP = 0.5
+
 # Most elements that a first sampling gives a curve, and rounds of halving after it.
 MOST_ELEMENTS = 96
-HALVINGS = 8
+HALVINGS = 16
 
 
 class Edge(NamedTuple):
@@ -55,7 +59,8 @@ class Samples(NamedTuple):
     """Points along all curves, one after the other, as flat arrays.
 
     ``first[i]`` is where the samples of curve i begin, ``first[-1]`` their number.
-    ``fold`` is ``1 + width * curvature``.
+    ``fold`` is ``1 + width * curvature``.  ``kinks`` are places, (curve, parameter), where
+    a curve turns too fast to be sampled: cusps, or as good as.
     """
 
     first: List[int]
@@ -65,6 +70,7 @@ class Samples(NamedTuple):
     along: np.ndarray
     point: np.ndarray
     fold: np.ndarray
+    kinks: List[Tuple[int, float]]
 
 
 class Parallels:
@@ -113,7 +119,7 @@ class Parallels:
         owner = np.repeat(np.arange(len(steps)), steps + 1)
         before = np.concatenate([[0], np.cumsum(steps + 1)])
         u = (np.arange(before[-1]) - before[owner]) / steps[owner]
-        for _ in range(HALVINGS):
+        for left in range(HALVINGS, -1, -1):
             samples = self._evaluate(owner, u)
             along, point, c = samples.along, samples.point, samples.source
             sag = np.maximum(np.abs(point[1:] - point[:-1]), np.abs(c[1:] - c[:-1]))
@@ -122,6 +128,11 @@ class Parallels:
             rows = rows[owner[rows] == owner[rows + 1]]
             if not len(rows):
                 break
+            if not left:
+                sharp = rows[np.abs(along[rows + 1] - along[rows]) > SHARP]
+                middle = (u[sharp] + u[sharp + 1]) / 2
+                kinks = [(int(i), t) for i, t in zip(owner[sharp], middle.tolist()) if 0 < t < 1]
+                return samples._replace(kinks=kinks)
             u = np.insert(u, rows + 1, (u[rows] + u[rows + 1]) / 2)
             owner = np.insert(owner, rows + 1, owner[rows])
         return samples
@@ -132,7 +143,7 @@ class Parallels:
         bend = np.abs(unit[:, 1:] - unit[:, :-1]).sum(axis=1)
         reach = self.length + np.abs(self.widths) * bend
         steps = np.sqrt(reach * bend / (4 * CHORD))
-        return np.minimum(steps + 7, MOST_ELEMENTS).astype(int)
+        return np.minimum(steps + 4, MOST_ELEMENTS).astype(int)
 
     def _evaluate(self, owner: np.ndarray, u: np.ndarray) -> Samples:
         c, slope = self._point_and_slope(owner, u)
@@ -145,7 +156,7 @@ class Parallels:
         along = np.where(u <= 0, self.out[owner], np.where(u >= 1, self.arrive[owner], slope / size))
         fold = 1 + self.widths[owner] * (slope.conj() * bend).imag / (size * size * size)
         first = np.searchsorted(owner, np.arange(len(self.widths) + 1)).tolist()
-        return Samples(first, owner, u, c, along, c + along * self.shift[owner], fold)
+        return Samples(first, owner, u, c, along, c + along * self.shift[owner], fold, [])
 
     def edges(self, sources: List[int]) -> List[Edge]:
         """The same curves as plain numbers, one ``Edge`` each."""
