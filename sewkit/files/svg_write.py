@@ -38,6 +38,10 @@ _LOOKS: Dict[str, Tuple[float, str]] = {
 }
 _TEXT_HEIGHT = {LABEL: 8.0, OVERLAY: 6.0, NOTE: 5.0}
 
+# New attributes of the editor's own namespaces read as the editor writes them.
+etree.register_namespace("inkscape", INKSCAPE)
+etree.register_namespace("sodipodi", SODIPODI)
+
 
 class Writer:
     """Puts one pattern over another; knows the elements behind the first."""
@@ -46,32 +50,27 @@ class Writer:
         self.root = root
         self.entries = entries
         self.ids = by_id(root)
+        self.seam_lines: Dict[Tuple[str, str], Any] = {}
 
     def write(self, before: Pattern, after: Pattern) -> None:
         """Change the tree from one pattern to the other."""
         old = {piece.key or piece.name: piece for piece in before.pieces}
-        kept = set()
+        self.parts = {part.key: part for piece in before.pieces for part in _parts(piece) if part.key}
         for piece in after.pieces:
             was = old.get(piece.key or piece.name)
-            kept.add(piece.key or piece.name)
-            self._piece(was, piece)
-        for name, piece in old.items():
-            if name not in kept:
-                self._remove_piece(piece)
+            if was != piece:
+                self._piece(was or Piece(piece.name, named=False), piece)
+        self._remove_gone(before, after)
         self._seams(before, after)
 
-    def _piece(self, was: Optional[Piece], piece: Piece) -> None:
-        if was == piece:
-            return
-        was = was or Piece(piece.name)
+    def _piece(self, was: Piece, piece: Piece) -> None:
         group = self._group(was, piece)
         for outline in piece.outlines:
             self._outline(was, piece, outline, group)
         for line in piece.cut_lines:
-            self._cut_line(was, piece, line, group)
+            self._cut_line(piece, line, group)
         for mark in piece.marks:
-            self._mark(was, piece, mark, group)
-        self._remove_gone(was, piece)
+            self._mark(piece, mark, group)
 
     # -- groups and their attributes ------------------------------------------------
 
@@ -97,9 +96,9 @@ class Writer:
 
     def _new_group(self, piece: Piece) -> Any:
         """A group round the elements of a piece that had none, in the place of the first."""
-        keys = [part.key for part in piece.outlines + piece.cut_lines + piece.marks if part.key in self.entries]
+        keys = [part.key for part in _parts(piece) if part.key in self.entries]
         if not keys:
-            parent, index = self._piece_layer(), None
+            parent, index = self.root, None
         else:
             first = self.entries[keys[0]].element
             parent = first.getparent()
@@ -119,16 +118,15 @@ class Writer:
         if element.getparent() is not group.getparent():
             frame = to_sheet(element).then(to_sheet(group).inverse())
             _set_transform(element, frame)
+        if element.tail:
+            _leave_tail(element)
         group.append(element)
         self.entries[key] = self.entries[key]._replace(element=element, frame=to_sheet(element))
-
-    def _piece_layer(self) -> Any:
-        return self.root
 
     # -- lines ------------------------------------------------------------------------
 
     def _outline(self, was: Piece, piece: Piece, outline: Outline, group: Optional[Any]) -> None:
-        old = next((o for o in was.outlines if o.key and o.key == outline.key), None)
+        old = self.parts.get(outline.key)
         if old is not None:
             element = self.entries[outline.key].element
             if old.path != outline.path:
@@ -136,29 +134,29 @@ class Writer:
         else:
             after = self.entries[was.outlines[-1].key].element if _known(was, self.entries) else None
             element = self._new_line(outline.path, SEAM_LINE, group, after, piece.name, outline.size)
+        self.seam_lines[(piece.name, outline.size)] = element
         if piece.named:
             set_own(element, "role", SEAM_LINE)
             set_own(element, "size", outline.size)
-            if old is None or old.path != outline.path or old.edges != outline.edges or not was.named:
+            if old != outline or not was.named:
                 set_own(element, "edges", write_names(outline))
 
-    def _cut_line(self, was: Piece, piece: Piece, line: CutLine, group: Optional[Any]) -> None:
-        old = next((c for c in was.cut_lines if c.key and c.key == line.key), None)
-        if old is not None:
-            if old.path != line.path:
-                self._redraw(line.key, line.path, piece.name)
+    def _cut_line(self, piece: Piece, line: CutLine, group: Optional[Any]) -> None:
+        old = self.parts.get(line.key)
+        if old == line:
             return
-        source = next((o.key for o in piece.outlines if o.size == line.size), "")
-        if line.key in self.entries:
+        source = self.seam_lines.get((piece.name, line.size))
+        if old is not None:
             element = self.entries[line.key].element
+            if old.path != line.path:
+                element = self._redraw(line.key, line.path, piece.name)
         else:
-            after = self.entries[source].element if source in self.entries else None
-            element = self._new_line(line.path, CUT_LINE, group, after, piece.name, line.size)
+            element = self._new_line(line.path, CUT_LINE, group, source, piece.name, line.size)
         set_own(element, "role", CUT_LINE)
         set_own(element, "edges", "")
         set_own(element, "size", line.size)
-        if not piece.named and source:
-            set_own(element, "of", source)
+        if not piece.named and source is not None:
+            set_own(element, "of", key_of(source))
 
     def _redraw(self, key: str, path: Path, piece: str) -> Any:
         entry = self.entries[key]
@@ -182,8 +180,8 @@ class Writer:
         parent = after.getparent() if after is not None else (group if group is not None else self.root)
         element = etree.Element("{%s}path" % SVG)
         if after is not None:
+            parent.insert(parent.index(after) + 1, element)
             element.tail = after.tail
-            after.addnext(element)
         else:
             parent.append(element)
         element.set("id", self._new_id("-".join(word for word in (piece, size, role) if word)))
@@ -195,8 +193,8 @@ class Writer:
 
     # -- marks --------------------------------------------------------------------------
 
-    def _mark(self, was: Piece, piece: Piece, mark: Mark, group: Optional[Any]) -> None:
-        old = next((m for m in was.marks if m.key and m.key == mark.key), None)
+    def _mark(self, piece: Piece, mark: Mark, group: Optional[Any]) -> None:
+        old = self.parts.get(mark.key)
         if old == mark:
             return
         if old is None or mark.key not in self.entries:
@@ -246,19 +244,15 @@ class Writer:
 
     # -- what is gone, and what is sewn ---------------------------------------------------
 
-    def _remove_gone(self, was: Piece, piece: Piece) -> None:
-        here = {part.key for part in piece.outlines + piece.cut_lines + piece.marks}
-        for part in was.outlines + was.cut_lines + was.marks:
-            if part.key and part.key not in here:
-                _remove(self.entries[part.key].element)
-
-    def _remove_piece(self, piece: Piece) -> None:
-        if piece.key in self.entries:
-            _remove(self.entries[piece.key].element)
-            return
-        for part in piece.outlines + piece.cut_lines + piece.marks:
-            if part.key in self.entries:
-                _remove(self.entries[part.key].element)
+    def _remove_gone(self, before: Pattern, after: Pattern) -> None:
+        here = {part.key for piece in after.pieces for part in _parts(piece)}
+        for key in self.parts:
+            if key not in here:
+                _remove(self.entries[key].element)
+        groups = {piece.key for piece in after.pieces}
+        for piece in before.pieces:
+            if piece.key and piece.key not in groups:
+                _remove(self.entries[piece.key].element)
 
     def _seams(self, before: Pattern, after: Pattern) -> None:
         if before.seams == after.seams:
@@ -283,6 +277,10 @@ class Writer:
             name = "{}-{}".format(base, number)
         self.ids[name] = None
         return name
+
+
+def _parts(piece: Piece) -> Tuple[Any, ...]:
+    return piece.outlines + piece.cut_lines + piece.marks
 
 
 def _known(piece: Piece, entries: Dict[str, Entry]) -> bool:
@@ -341,13 +339,19 @@ def _as_path(shape: Any) -> Any:
 
 def _remove(element: Any) -> None:
     """Take an element out, leaving the text around it as it was."""
-    parent = element.getparent()
-    if parent is None:
+    if element.getparent() is not None:
+        _leave_tail(element)
+        element.getparent().remove(element)
+
+
+def _leave_tail(element: Any) -> None:
+    """The white space behind an element belongs to its place, not to it."""
+    tail, before, parent = element.tail, element.getprevious(), element.getparent()
+    element.tail = None
+    if not tail or not tail.strip():
         return
-    before = element.getprevious()
-    if element.tail and before is not None and before.tail is None:
-        before.tail = element.tail
-    parent.remove(element)
+    if before is not None:
+        before.tail = (before.tail or "") + tail
+    else:
+        parent.text = (parent.text or "") + tail
 
-
-__all__ = ["Writer", "key_of"]
