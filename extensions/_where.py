@@ -8,7 +8,6 @@ is started by hand they are looked for where the editor keeps them.
 
 import importlib.util
 import os
-import subprocess
 import sys
 from typing import Iterator
 
@@ -36,6 +35,8 @@ def find_inkex() -> None:
 def _places() -> Iterator[str]:
     yield os.environ.get("SEWKIT_INKEX", "")
     yield SYSTEM
+    import subprocess  # slow to import, and hardly ever needed
+
     try:
         answer = subprocess.run(
             ["inkscape", "--system-data-directory"],
