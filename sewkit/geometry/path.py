@@ -220,7 +220,7 @@ def cut_curve(curve: np.ndarray, start: float, stop: float) -> np.ndarray:
     if start == 0.0 and stop == 1.0:
         return np.array(curve)
     _, back = _halves(curve, start)
-    if start >= 1.0:
+    if start >= 1.0 or stop >= 1.0:
         return back
     front, _ = _halves(back, (stop - start) / (1.0 - start))
     return front
@@ -251,7 +251,10 @@ def split_at(path: Path, places: Iterable[Place]) -> Path:
                 if t > cuts[-1]:
                     cuts.append(t)
         cuts.append(1.0)
-        pieces.extend(cut_curve(curve, a, b) for a, b in zip(cuts, cuts[1:]))
+        parts = np.array([cut_curve(curve, a, b) for a, b in zip(cuts, cuts[1:])])
+        # To the last bit: whoever counts crossings relies on a path without gaps.
+        parts[1:, 0] = parts[:-1, 3]
+        pieces.extend(parts)
     return Path(np.array(pieces), path.closed)
 
 

@@ -43,13 +43,15 @@ def best(action, number):
 def by_quad(curves, precision):
     from scipy.integrate import quad
 
-    def speed(t, steps):
+    # On plain numbers: quad asks for one point at a time, and arrays would slow it down.
+    def speed(t, ax, ay, bx, by, cx, cy):
         s = 1.0 - t
-        x, y = 3 * (s * s * steps[0] + 2 * s * t * steps[1] + t * t * steps[2])
-        return (x * x + y * y) ** 0.5
+        x = s * s * ax + 2 * s * t * bx + t * t * cx
+        y = s * s * ay + 2 * s * t * by + t * t * cy
+        return 3.0 * (x * x + y * y) ** 0.5
 
-    all_steps = np.diff(curves, axis=1)
-    return [quad(speed, 0, 1, args=(steps,), epsabs=precision, epsrel=1e-13)[0] for steps in all_steps]
+    all_steps = [tuple(steps.ravel().tolist()) for steps in np.diff(curves, axis=1)]
+    return [quad(speed, 0, 1, args=steps, epsabs=precision, epsrel=1e-13)[0] for steps in all_steps]
 
 
 def by_svgpathtools(curves):

@@ -196,7 +196,7 @@ def test_a_window_that_begins_before_the_edge_starts_part_way():
 def test_from_the_large_size_back_to_the_small():
     out = along_axis(FRONT_4, FRONT_6, Ramp(50, 200, 1.0, 0.0), GRAIN)
 
-    # closed form: 1 - w is the weight from 6 to 4, so it is 253.694 - ... mirrored at y = 125
+    # closed form: at y = 125, the middle of the window, the weight is 1/2 either way
     assert across(out, 125.0) == pytest.approx(231.547, abs=0.0125)
     assert out.start.tolist() == FRONT_6.start.tolist()
     assert out.end.tolist() == FRONT_4.end.tolist()
@@ -208,19 +208,18 @@ def test_from_the_large_size_back_to_the_small():
 @pytest.mark.parametrize("low, high", [(0.3, 0.7), (0.45, 0.55), (0.0, 1.0), (0.1, 0.3)])
 @pytest.mark.parametrize("tolerance", [0.1, 0.01, 0.001])
 def test_a_cap_against_dense_evaluation(low, high, tolerance):
-    integrate = pytest.importorskip("scipy.integrate")
     interpolate = pytest.importorskip("scipy.interpolate")
     ramp = Ramp(low * path_length(CAP_SMALL), high * path_length(CAP_SMALL))
     blended = along_edge(CAP_SMALL, CAP_LARGE, ramp, tolerance=tolerance)
 
-    # Lengths by Simpson's rule on a fine grid, inverted by interpolation: good to 1e-5 mm.
+    # Lengths by integrating a spline of the speed, inverted by interpolation: good to 1e-5 mm.
     t = np.linspace(0, 1, 4001)
     start, true = 0.0, []
     for a, b in zip(CAP_SMALL.curves, CAP_LARGE.curves):
         tables = []
         for curve in (a, b):
             exact = interpolate.BPoly(curve[:, None], [0, 1])
-            run = integrate.cumulative_simpson(np.hypot(*exact(t, nu=1).T), x=t, initial=0)
+            run = interpolate.CubicSpline(t, np.hypot(*exact(t, nu=1).T)).antiderivative()(t)
             tables.append((exact, run))
         for share in np.linspace(0, 1, 40):
             (pa, ra), (pb, rb) = tables
@@ -299,6 +298,21 @@ def test_a_corner_of_both_stays_a_corner():
 
     assert corner.min() < 1e-9
     assert abs(turns(blended)[corner.argmin() - 1]) > 60
+
+
+def test_a_corner_stays_a_corner_where_the_other_edge_has_none():
+    # The second edge runs straight through, so that there is no joint to match.
+    one, other = Path.through([(0, 0), (100, 0), (100, 100)]), Path.through([(0, 0), (150, 150)])
+    blended = along_edge(one, other, Ramp(40, 160))
+    # closed form: half way along both, where w = 1/2: between (100, 0) and (75, 75)
+    corner = np.hypot(*(blended.nodes - (87.5, 37.5)).T)
+
+    assert corner.min() < 1e-9
+    # closed form: the edges run (1, 0), then (0, 1), beside (3/4, 3/4), all for each mm of the
+    # first; the shift (-25, 75) grows by 1.5 / 120 for each mm.
+    before = math.degrees(math.atan2(0.375 + 75 / 80, 0.5 + 0.375 - 25 / 80))
+    after = math.degrees(math.atan2(0.5 + 0.375 + 75 / 80, 0.375 - 25 / 80))
+    assert turns(blended)[corner.argmin() - 1] == pytest.approx(after - before, abs=1e-6)
 
 
 def test_edges_with_different_numbers_of_curves():

@@ -75,18 +75,46 @@ def test_running_back_over_itself():
     assert curve_lengths(curve)[0] == pytest.approx(800 / 9, abs=1e-9)
 
 
-def test_a_short_turn_back_is_not_overlooked():
-    # closed form: on a straight line the length is the sum of the runs between the turns.
-    # y' / 3 = 100 s^2 - 201.2 s t + 100.3 t^2 is below zero for a short while.
-    curve = np.array([[(0, 0), (0, 100), (0, -0.6), (0, 99.7)]], float)
-    y = curve[0, :, 1]
+@pytest.mark.parametrize(
+    "y",
+    [
+        [0, 100, -0.6, 99.7],  # turns back for a short while in the middle
+        [0, 0, -10.05859375, 500],  # turns back soon after a handle of no length
+        [0, 0, -3.7048413255086254, 107.39913356255023],  # once missed by 1e-8
+    ],
+)
+def test_a_short_turn_back_is_not_overlooked(y):
+    # closed form: on a straight line the length is the sum of the runs between the turns,
+    # the roots of the quadratic y'.
     a, b, c = y[3] - 3 * y[2] + 3 * y[1] - y[0], 2 * (y[2] - 2 * y[1] + y[0]), y[1] - y[0]
     root = math.sqrt(b * b - 4 * a * c)
-    turns = [0.0, (-b - root) / (2 * a), (-b + root) / (2 * a), 1.0]
-    stops = [3 * (1 - t) ** 2 * t * y[1] + 3 * (1 - t) * t * t * y[2] + t**3 * y[3] for t in turns]
+    turns = [0.0] + sorted([(-b - root) / (2 * a), (-b + root) / (2 * a)]) + [1.0]
+    s = 1 - np.array(turns)
+    t = np.array(turns)
+    stops = s**3 * y[0] + 3 * s * s * t * y[1] + 3 * s * t * t * y[2] + t**3 * y[3]
+    curve = np.array([[(0.6 * height, 0.8 * height) for height in y]])
 
-    assert curve_lengths(curve)[0] == pytest.approx(sum(abs(np.diff(stops))), abs=1e-9)
-    assert abs(stops[2] - stops[1]) > 1e-3  # it does turn back
+    assert curve_lengths(curve)[0] == pytest.approx(np.abs(np.diff(stops)).sum(), abs=1e-9)
+    assert np.abs(np.diff(stops)).sum() > y[3] + 1e-3  # it does turn back
+
+
+@pytest.mark.parametrize("aside", [1e-5, 1e-3, 0.1])
+def test_a_short_turn_back_beside_itself_is_not_overlooked(aside):
+    integrate = pytest.importorskip("scipy.integrate")
+    curve = np.array([(0, 0), (aside, 100), (0, -0.6), (0, 99.7)])
+    # quad is told where it turns, at the roots of y' worked out as above.
+    y = curve[:, 1]
+    a, b, c = y[3] - 3 * y[2] + 3 * y[1] - y[0], 2 * (y[2] - 2 * y[1] + y[0]), y[1] - y[0]
+    cuts = [0.0]
+    for turn_at in sorted(np.roots([a, b, c]).real):
+        cuts += [turn_at - 1e-3, turn_at - 1e-5, turn_at, turn_at + 1e-5, turn_at + 1e-3]
+    cuts.append(1.0)
+    true = sum(
+        integrate.quad(speed(curve), low, high, epsabs=1e-13, limit=200)[0]
+        for low, high in zip(cuts, cuts[1:])
+    )
+
+    assert curve_lengths(curve[None])[0] == pytest.approx(true, abs=1e-9)
 
 
 @pytest.mark.parametrize("gap", [10.0, 1.0, 0.1, 1e-3, 1e-6])

@@ -102,6 +102,24 @@ def test_against_scipy(shape, target):
     assert nearest(Path(curve), target).distance == pytest.approx(true, abs=1e-9)
 
 
+def test_a_narrow_minimum_beside_a_cusp_is_not_missed():
+    optimize = pytest.importorskip("scipy.optimize")
+    # Two minima 0.02 apart in t, on either side of the slowest spot; steps from an even
+    # grid fall into the wrong one (0.0007 mm).
+    curve = np.array([[(0, 0), (90.61380730781008, 100), (-5.257343436393454, 100), (100, 0)]])
+    target = (44.5288105088772, 74.99311694289473)
+
+    def away(t):
+        return float(np.hypot(*(point(curve, t)[0] - target)))
+
+    fine = np.linspace(0, 1, 5001)
+    start = int(np.argmin([away(t) for t in fine]))
+    true = optimize.minimize_scalar(
+        away, bounds=(fine[start - 1], fine[start + 1]), method="bounded", options={"xatol": 1e-13}
+    ).fun
+    assert nearest(Path(curve), target).distance == pytest.approx(true, abs=1e-9)
+
+
 def test_no_path_no_place():
     with pytest.raises(ValueError, match="no nearest place"):
         nearest(Path([]), (0, 0))

@@ -194,6 +194,17 @@ def test_new_nodes_do_not_change_the_shape():
     np.testing.assert_allclose(point(split.curves, 0.5)[1], point(path.curves, 0.5)[0], atol=1e-12)
 
 
+@given(curves, st.floats(0, 1), st.floats(0, 1))
+@settings(max_examples=60, deadline=None)
+def test_cutting_leaves_no_gap_to_the_last_bit(curve, one, other):
+    split = split_at(Path([curve]), [Place(0, one), Place(0, other)])
+
+    assert split.curves[1:, 0].tolist() == split.curves[:-1, 3].tolist()
+    assert split.start.tolist() == curve[0].tolist()
+    assert split.end.tolist() == curve[3].tolist()
+    assert cut_curve(curve, one, 1.0)[3].tolist() == curve[3].tolist()
+
+
 def test_cutting_a_closed_path_may_run_through_the_seam():
     part = cut(SQUARE, Place(3, 0.5), Place(0, 0.5))
 
