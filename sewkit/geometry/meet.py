@@ -33,6 +33,8 @@ def refine(a: Edge, b: Edge, u: float, v: float, within: float = 0.5) -> Meeting
     No step is longer than ``within`` of a curve's parameter.  A crossing on a folded
     stretch does not count, nor does a curve's meeting itself at the same parameter.
     """
+    # Steps double the digits: after one below EXACT what is left is rounding.  At flat
+    # crossings rounding alone is a thousand times coarser than on the sheet.
     for _ in range(STEPS):
         p, q = place(a, u), place(b, v)
         gap = q.point - p.point
@@ -45,7 +47,7 @@ def refine(a: Edge, b: Edge, u: float, v: float, within: float = 0.5) -> Meeting
         if not b.straight:
             dv = max(-within, min(within, dv))
         u, v = u + du, v + dv
-        if abs(du) * a.length <= EXACT * 0.01 and abs(dv) * b.length <= EXACT * 0.01:
+        if abs(du) * a.length <= EXACT and abs(dv) * b.length <= EXACT:
             same = a is b and abs(u - v) * a.length <= SAME_POINT
             return None if same or p.fold <= 0 or q.fold <= 0 else (u, v)
         if a.straight and b.straight:

@@ -176,9 +176,12 @@ def _prepare(
     styles = [Corner()] * n if corners is None else list(corners)
     if len(styles) != n:
         raise ValueError("one corner per node, please: {} for {}".format(len(styles), n))
+    if not n:
+        raise ValueError("this outline has no curves")
     curves, sources = _straightened(path.curves), list(range(n))
-    extent = np.abs(curves - curves[:, :1]).max(axis=(1, 2)) if n else np.zeros(0)
-    if n and extent.min() <= SAME_POINT:
+    c = curves.view(np.complex128)[..., 0]
+    extent = np.abs(c[:, 1:] - c[:, :1]).max(axis=1)
+    if extent.min() <= SAME_POINT:
         curves, width, styles, sources = _without_empty(extent, curves, width, styles)
     if not len(curves):
         raise ValueError("this outline has no length")
@@ -192,12 +195,12 @@ def _prepare(
     area = signed_area(Path(curves, True))
     if abs(area) <= SAME_POINT * extent.max():
         raise ValueError("this outline has no area")
-    if area < 0:
-        curves, width = np.ascontiguousarray(curves[::-1, ::-1]), width[::-1]
-        sources = sources[::-1]
-        styles = [Corner(c.style, 1 - c.leads) for c in styles[:1] + styles[:0:-1]]
-        nodes = nodes[:1] + nodes[:0:-1]
-    return _Outline(curves, width, styles, sources, nodes, area < 0)
+    if area > 0:
+        return _Outline(curves, width, styles, sources, nodes, False)
+    curves, width = np.ascontiguousarray(curves[::-1, ::-1]), width[::-1]
+    styles = [Corner(c.style, 1 - c.leads) for c in styles[:1] + styles[:0:-1]]
+    nodes = nodes[:1] + nodes[:0:-1]
+    return _Outline(curves, width, styles, sources[::-1], nodes, True)
 
 
 def _straightened(curves: np.ndarray) -> np.ndarray:

@@ -27,10 +27,10 @@ NO_HANDLE = 1e-9
 # float64 on a sheet ten metres wide, and still far below anything that can be seen.
 EXACT = 1e-9
 
-# Part of the tolerance that a fit may use up as seen at its samples.  Half, so that an
-# allowance put on and taken off again comes back within one tolerance; against nearly
-# all of it this costs one more curve in thirty.
-FIT_MARGIN = 0.5
+# Part of the tolerance that a fit may use up as seen at its samples.  Two thirds, so that
+# an allowance put on and taken off again comes back within one tolerance (measured);
+# against nearly all of it this costs one more curve in thirty.
+FIT_MARGIN = 0.65
 
 # How far the chords of a sampled parallel curve may stray from it (mm).  Crossings
 # are looked for on the chords and then found exactly; a loop shallower than this

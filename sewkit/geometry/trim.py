@@ -14,13 +14,26 @@ from sewkit.geometry.tolerance import CHORD, EXACT
 # Crossings and ends nearer than this are one node of the trimmed outline (mm).
 ONE_NODE = 2e-6
 
+# The same where crossings have been missed: a few chord errors (mm).
+NEAR_NODE = 4 * CHORD
+
 # A test point stands this far beside the chord it tests (mm), or a tenth of the
 # chord: near enough that no other strand lies between, far enough for rounding.
 BESIDE = 1e-4
 
 
+class _Stretch(NamedTuple):
+    """A part of a strand between two crossings or ends, with its end points."""
+
+    strand: int
+    start: float
+    stop: float
+    begin: complex
+    end: complex
+
+
 class Arc(NamedTuple):
-    """A stretch of a strand between two nodes, with the winding numbers beside it."""
+    """A stretch of a strand between two numbered nodes, and a chord from its middle."""
 
     strand: int
     start: float
@@ -99,7 +112,17 @@ def winding(points: np.ndarray, start: np.ndarray, stop: np.ndarray) -> np.ndarr
 
 def loops(chain: Chain, pairs: Pairs) -> List[Loop]:
     """All closed runs of arcs that bound the allowance, the largest area first."""
-    arcs = _arcs(chain, pairs)
+    raw = _stretches(chain, pairs)
+    found = _loops(chain, raw, ONE_NODE)
+    if not found or found[0].area < 0.5 * area_of(chain.start):
+        # The chords of a crossing at a flat angle can miss each other; then the ends of
+        # two arcs lie a little apart.
+        found = _loops(chain, raw, NEAR_NODE)
+    return found
+
+
+def _loops(chain: Chain, raw: List[_Stretch], tolerance: float) -> List[Loop]:
+    arcs = _arcs(chain, raw, tolerance)
     middle = np.array([arc.middle for arc in arcs])
     chord = np.array([arc.chord for arc in arcs])
     size = np.abs(chord)
@@ -111,7 +134,7 @@ def loops(chain: Chain, pairs: Pairs) -> List[Loop]:
     return sorted(found, key=lambda loop: -loop.area)
 
 
-def _arcs(chain: Chain, pairs: Pairs) -> List[Arc]:
+def _stretches(chain: Chain, pairs: Pairs) -> List[_Stretch]:
     """Cut the strands at every crossing."""
     cuts = {}  # type: Dict[int, List[Tuple[float, complex]]]
     for strand, u, point in _refined(chain, pairs):
@@ -125,13 +148,17 @@ def _arcs(chain: Chain, pairs: Pairs) -> List[Arc]:
             + [m for m in marks if strand.start < m[0] < strand.stop]
             + [(strand.stop, complex(chain.stop[last]))]
         )
-        for (u, p), (v, q) in zip(marks, marks[1:]):
-            raw.append((number, u, v, p, q))
-    nodes = _nodes([r[3] for r in raw] + [r[4] for r in raw])
+        raw.extend(_Stretch(number, u, v, p, q) for (u, p), (v, q) in zip(marks, marks[1:]))
+    return raw
+
+
+def _arcs(chain: Chain, raw: List[_Stretch], tolerance: float) -> List[Arc]:
+    """Give the ends of the stretches numbers; drop those shorter than a node is wide."""
+    nodes = _nodes([s.begin for s in raw] + [s.end for s in raw], tolerance)
     arcs = []
-    for (number, u, v, p, q), one, two in zip(raw, nodes, nodes[len(raw) :]):
+    for (number, u, v, _, _), one, two in zip(raw, nodes, nodes[len(raw) :]):
         chord, middle = _middle(chain, chain.first[number], chain.first[number + 1], u, v)
-        if one == two and abs(chord) < 10 * ONE_NODE or chord == 0:
+        if one == two and abs(chord) < 10 * tolerance or chord == 0:
             continue
         arcs.append(Arc(number, u, v, one, two, chord, middle))
     return arcs
@@ -159,10 +186,10 @@ def _refined(chain: Chain, pairs: Pairs) -> List[Tuple[int, float, complex]]:
     return places
 
 
-def _nodes(points: List[complex]) -> List[int]:
-    """Number the points so that those nearer than ``ONE_NODE`` share a number."""
+def _nodes(points: List[complex], tolerance: float) -> List[int]:
+    """Number the points so that those nearer than ``tolerance`` share a number."""
     z = np.array(points)
-    near = np.abs(z[:, None] - z[None, :]) <= ONE_NODE
+    near = np.abs(z[:, None] - z[None, :]) <= tolerance
     names = near.argmax(axis=1)
     return names[names].tolist()
 

@@ -61,7 +61,8 @@ def bands(path, widths, mitre_limit=2.5, steps=STEPS):
     corners, doubts = _corners(path, widths, sign, out, arrive, mitre_limit)
     parts.extend(corners)
     # Bands that share an edge leave gaps of rounding; closing them moves nothing else.
-    band = shapely.union_all(parts).buffer(1e-6, join_style="mitre")
+    # Without a grid GEOS now and then loses a whole part (seen: 2 of 3000 unions).
+    band = shapely.union_all(parts, grid_size=1e-7).buffer(1e-6, quad_segs=1)
     inside = widths.max() <= 0
     try:
         return (piece.difference(band) if inside else piece.union(band)), doubts

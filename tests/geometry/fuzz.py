@@ -51,7 +51,8 @@ def case(seed):
 def judge(seed, tolerance=0.01):
     """Offset one case and compare; an unexpected exception is for the caller."""
     path, widths = case(seed)
-    valid = shapely.Polygon(dense(path, 100)).is_valid
+    piece = shapely.Polygon(dense(path))
+    valid = piece.is_valid
     try:
         ours = offset(path, widths, tolerance=tolerance)
     except OffsetVanishes:
@@ -59,13 +60,13 @@ def judge(seed, tolerance=0.01):
     except ValueError as error:
         return Verdict("failed" if valid else "refused", note=str(error))
     if not valid:
-        return Verdict("failed", note="a crossing outline was taken")
-    if not shapely.Polygon(dense(path)).is_valid:
-        return Verdict("doubtful", note="crosses itself by less than can be seen")
+        # Two legs of a slit that cross by a hair at its apex are let pass.
+        lost = abs(piece.buffer(0).area - abs(piece.area))
+        return Verdict("doubtful" if lost < 1.0 else "failed", note="a crossing outline was taken")
     region, doubts = bands(path, widths)
     if not shapely.Polygon(dense(ours.path, 60)).buffer(0).area:
         return Verdict("failed", note="no area")
-    miss = deviation(ours.path, region, doubts, 2.5 * np.abs(widths).max())
+    miss = deviation(ours.path, region, doubts, 3.0 * np.abs(widths).max())
     return Verdict("doubtful" if ambiguous(path, widths) else "compared", float(miss))
 
 
