@@ -142,8 +142,13 @@ def fit_spans(
 _EVEN = np.arange(SAMPLES) / (SAMPLES - 1.0)
 
 
-def _evened(  # type: ignore[no-untyped-def]
-    evaluate: Evaluate, owner, u, points, along, turn
+def _evened(
+    evaluate: Evaluate,
+    owner: np.ndarray,
+    u: np.ndarray,
+    points: np.ndarray,
+    along: np.ndarray,
+    turn: np.ndarray,
 ) -> Tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Sample the uneven rows again, closer where the curve turns fast."""
     u, points, along = np.array(u), np.array(points), np.array(along)
@@ -233,8 +238,8 @@ def _in_frames(points: np.ndarray, along: np.ndarray) -> _Frames:
     return _Frames(out, arrive, back * (last - first), back * (points - last))
 
 
-def _solve(  # type: ignore[no-untyped-def]
-    frames: _Frames, t, weight, length
+def _solve(
+    frames: _Frames, t: np.ndarray, weight: Optional[np.ndarray], length: np.ndarray
 ) -> Tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The two handle lengths ``(m, 1)`` of every row, and what the samples miss then.
 
@@ -262,7 +267,9 @@ def _solve(  # type: ignore[no-untyped-def]
     return a, b, terms[:, 2] - a * terms[:, 0] - b * terms[:, 1]
 
 
-def _at_feet(frames: _Frames, a, b, miss, t):  # type: ignore[no-untyped-def]
+def _at_feet(
+    frames: _Frames, a: np.ndarray, b: np.ndarray, miss: np.ndarray, t: np.ndarray
+) -> np.ndarray:
     """Parameters a Newton step nearer to where the samples' normals cut the cubics."""
     s = 1.0 - t
     twice = 2 * s * t

@@ -1,12 +1,11 @@
 """Cut loops away: keep what has the allowance on its left and nothing on its right."""
 
 from bisect import bisect_left, bisect_right
-from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+from typing import List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.geometry.chain import Chain
-from sewkit.geometry.corner import Strand
 from sewkit.geometry.meet import refine
 from sewkit.geometry.parallel import place
 from sewkit.geometry.tolerance import CHORD, EXACT
@@ -69,7 +68,7 @@ def crossing_chords(start: np.ndarray, stop: np.ndarray, groups: Sequence[int]) 
     low_x, high_x = np.minimum(start.real, stop.real), np.maximum(start.real, stop.real)
     ends = np.cumsum(groups)
     span = high_x.max() - low_x.min() + 1.0
-    for number, end in enumerate(ends[:-1], 1):
+    for end in ends[:-1]:
         # Setting the groups side by side keeps them apart at no cost.
         low_x[end:] += span
         high_x[end:] += span

@@ -18,26 +18,26 @@ import numpy as np
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2]))
 
-import pyclipper  # noqa: E402
-import shapely  # noqa: E402
+import pyclipper
+import shapely
 
-from sewkit.geometry.offset import offset  # noqa: E402
-from sewkit.geometry.path import Path, is_line  # noqa: E402
-from sewkit.geometry.polygon import flatten  # noqa: E402
-from tests.geometry.bands import bands, deviation  # noqa: E402
-from tests.geometry.fuzz import judge  # noqa: E402
-from tests.geometry.shapes import OUTLINES, WIDTHS  # noqa: E402
+from sewkit.geometry.offset import offset
+from sewkit.geometry.path import Path, is_line
+from sewkit.geometry.polygon import flatten
+from tests.geometry.bands import bands, deviation
+from tests.geometry.fuzz import judge
+from tests.geometry.shapes import OUTLINES, WIDTHS
 
 WIDTH = 10.0
 LIMIT = 10.0
 
 
-def best(work, seconds=0.15):
+def best(work, *inputs, seconds=0.15, **more):
     """The shortest of repeated runs, ms: what the machine can do when left alone."""
     shortest, until = math.inf, time.perf_counter() + seconds
     while time.perf_counter() < until:
         start = time.perf_counter()
-        work()
+        work(*inputs, **more)
         shortest = min(shortest, time.perf_counter() - start)
     return shortest * 1e3
 
@@ -61,20 +61,20 @@ def geometric(values):
 def table():
     rows = {}
     for name, path in OUTLINES.items():
-        truth, doubts = bands(path, WIDTH, LIMIT, 3000)
+        truth, _ = bands(path, WIDTH, LIMIT, 3000)
         ours = offset(path, WIDTH, mitre_limit=LIMIT)
-        row = {"edges": len(path), "ours ms": best(lambda: offset(path, WIDTH, mitre_limit=LIMIT))}
+        row = {"edges": len(path), "ours ms": best(offset, path, WIDTH, mitre_limit=LIMIT)}
         row["ours error"] = deviation(ours.path, truth)
         row["ours out"] = len(ours.path)
-        row["widths ms"] = best(lambda: offset(path, WIDTHS[name]))
-        row["inside ms"] = best(lambda: offset(path, -WIDTH))
+        row["widths ms"] = best(offset, path, WIDTHS[name])
+        row["inside ms"] = best(offset, path, -WIDTH)
         for label, work, tolerance in (
             ("shapely .01", by_shapely, 1e-2),
             ("shapely 1e-5", by_shapely, 1e-5),
             ("clipper .01", by_clipper, 1e-2),
         ):
             points = work(path, tolerance)
-            row[label + " ms"] = best(lambda: work(path, tolerance))
+            row[label + " ms"] = best(work, path, tolerance)
             row[label + " error"] = deviation(Path.through(points, closed=True), truth)
             row[label + " out"] = len(points)
         rows[name] = row
@@ -94,7 +94,8 @@ def show(rows):
 
     for label in ("ours ms", "widths ms", "inside ms"):
         values = [row[label] for row in rows.values()]
-        print("{:44} {:6.2f}, worst {:6.2f}".format(label + ", geometric mean", geometric(values), max(values)))
+        text = label + ", geometric mean"
+        print("{:44} {:6.2f}, worst {:6.2f}".format(text, geometric(values), max(values)))
     for text, one, two in (
         ("time, ours / Shapely at tolerance 0.01", "ours ms", "shapely .01 ms"),
         ("time, ours / pyclipper at tolerance 0.01", "ours ms", "clipper .01 ms"),

@@ -10,10 +10,12 @@ Outside the bands are added to the piece, inside they are taken away from it.
 import math
 
 import numpy as np
-import shapely
+import pytest
 
 from sewkit.geometry.path import derivative, end_tangents, is_line, point, start_tangents
 from sewkit.geometry.tolerance import SMOOTH_JOINT
+
+shapely = pytest.importorskip("shapely")
 
 STEPS = 400
 

@@ -1,14 +1,13 @@
 """Random offsets, judged by bands: the same cases in the test suite and in the long run."""
 
 import math
-from typing import NamedTuple, Optional
+from typing import NamedTuple
 
 import numpy as np
-import shapely
 
 from sewkit.geometry.offset import OffsetVanishes, offset
 from sewkit.geometry.path import Path, is_line, lines
-from tests.geometry.bands import bands, dense, deviation
+from tests.geometry.bands import bands, dense, deviation, shapely
 from tests.geometry.shapes import OUTLINES
 
 WIDTHS = (0.0, 6.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0)

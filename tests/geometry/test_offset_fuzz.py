@@ -1,10 +1,6 @@
 """Random outlines and widths against the union of bands; ``tests/bench`` runs 10,000."""
 
-import pytest
-
-pytest.importorskip("shapely")
-
-from tests.geometry.fuzz import judge  # noqa: E402
+from tests.geometry.fuzz import judge
 
 CASES = 300
 
