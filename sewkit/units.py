@@ -90,7 +90,10 @@ def write_number(value: float, digits: int = 10) -> str:
         raise ValueError("not a finite number: {!r}".format(value))
     text = "%.*g" % (digits, value)
     if "e" in text:
-        text = ("%.*f" % (digits, value)).rstrip("0").rstrip(".")
+        # Twenty decimals at most: what is smaller is nothing on any sheet.
+        decimals = min(max(digits - 1 - int(text.partition("e")[2]), 0), 20)
+        text = "%.*f" % (decimals, value)
+        text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
 
 

@@ -24,6 +24,8 @@ from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern, Problem
 from sewkit.pattern.piece import CutLine, Piece
 
+_GROUPS = ("g", "a", "switch", "svg")
+
 
 class Drawing:
     """A drawing's tree and the pattern read from it."""
@@ -36,7 +38,7 @@ class Drawing:
         self.entries: Dict[str, Entry] = {}
         self.ids = by_id(self.root)
         self._pattern = Pattern()
-        self._owner: Dict[int, PickedOutline] = {}
+        self._owner: Dict[Any, PickedOutline] = {}
         self._stale = False
         self._read_pieces()
 
@@ -54,7 +56,7 @@ class Drawing:
         for group in (e for e in drawn(self.root) if own(e, "piece")):
             name = own(group, "piece") or ""
             try:
-                found = read_piece(group)
+                found = read_piece(group, self.ids)
                 if any(piece.name == name for piece in pieces):
                     raise InputError(
                         "Two groups are both called the piece '{}'.".format(name),
@@ -73,25 +75,25 @@ class Drawing:
         self._pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems))
 
     def _remember_owner(self, piece: Piece) -> None:
-        for part in piece.outlines + piece.cut_lines:
-            self._owner[id(self.entries[part.key].element)] = PickedOutline(piece.name, part.size)
+        for part in (*piece.outlines, *piece.cut_lines):
+            self._owner[self.entries[part.key].element] = PickedOutline(piece.name, part.size)
 
     def put(self, pattern: Pattern) -> None:
         """Change the drawing to another pattern; on an error it is left half-changed, so
         save nothing then."""
-        Writer(self.root, self.entries).write(self.pattern, pattern)
+        self._pattern = Writer(self.root, self.entries, self.ids).write(self.pattern, pattern)
         self._stale = True
 
     def _refresh(self) -> None:
-        bare = [piece.name for piece in self._pattern.pieces if not piece.named]
+        bare = [o.key for piece in self._pattern.pieces if not piece.named for o in piece.outlines]
+        elements = [self.entries[key].element for key in bare]
         self._stale = False
         self.entries = {}
         self.ids = by_id(self.root)
         self._owner = {}
         self._read_pieces()
-        for name in bare:
-            if name in self.ids and _piece_above(self.ids[name]) == "":
-                self._bare(self.ids[name])
+        for element in elements:
+            self._bare(element)
 
     def as_bytes(self) -> bytes:
         """The drawing as a file's content."""
@@ -118,22 +120,38 @@ class Drawing:
         sizes: Iterable[str] = (),
     ) -> Chosen:
         """What was picked; bare paths among it join the pattern as unnamed pieces."""
-        sizes = tuple(sizes)
-        nodes = tuple(nodes)
-        picked: List[PickedOutline] = []
-        for name in ids:
-            picked += self._by_id(name)
-        for name in pieces:
-            picked += self._piece(name)
-        if not picked and not self.pattern.pieces and not nodes:
+        asked = [self._by_id(name) for name in ids] + [self._piece(name) for name in pieces]
+        picked = [one for found in asked for one in found]
+        if asked and not picked:
+            raise InputError("There is no line in what was selected.", "Select an outline.", code="choice")
+        if not asked and not self.pattern.pieces and not nodes:
             picked = self._all_bare()
-        if not picked and sizes:
-            picked = [PickedOutline(p.name, size) for p in self.pattern.pieces for size in p.sizes]
+        sizes = tuple(sizes)
         if sizes:
-            picked = [one for one in picked if one.size in sizes or not one.size]
+            picked = self._of_sizes(picked, sizes)
         found_nodes = tuple(self._node(word, picked) for word in nodes)
         self._refuse_problems(picked)
         return Chosen(tuple(dict.fromkeys(picked)), found_nodes)
+
+    def _of_sizes(self, picked: List[PickedOutline], sizes: Sequence[str]) -> List[PickedOutline]:
+        """Those of the sizes; without a choice, of all pieces.  A piece drawn once serves all."""
+        known = self.pattern.sizes
+        for size in sizes:
+            if size not in known:
+                raise InputError(
+                    "There is no size '{}' in this drawing.".format(size),
+                    "The sizes are: {}.".format(", ".join(one for one in known if one) or "none"),
+                    code="nest",
+                )
+        picked = picked or [PickedOutline(p.name, size) for p in self.pattern.pieces for size in p.sizes]
+        found = [one for one in picked if one.size in sizes or not one.size]
+        if not found:
+            raise InputError(
+                "Nothing of what was selected is drawn in size {}.".format(" or ".join(sizes)),
+                "Select other pieces or another size.",
+                code="nest",
+            )
+        return found
 
     def _refuse_problems(self, picked: Sequence[PickedOutline]) -> None:
         names = {one.piece for one in picked}
@@ -155,18 +173,18 @@ class Drawing:
         return self._element(element)
 
     def _element(self, element: Any) -> List[PickedOutline]:
-        owner = self._owner.get(id(element))
+        owner = self._owner.get(element)
         if owner is not None:
             return [owner]
-        if own(element, "piece"):
+        if own(element, "piece") and tag(element) not in SHAPES:
             return self._piece(own(element, "piece") or "")
-        if tag(element) in ("g", "svg", "a"):
-            found: List[PickedOutline] = []
-            for child in element:
-                if tag(child) in SHAPES or tag(child) in ("g", "a"):
-                    found += self._element(child)
-            return found
-        if own(element, "role") and own(element, "role") not in (SEAM_LINE, CUT_LINE):
+        if tag(element) in _GROUPS:
+            lines = [e for e in drawn(element) if tag(e) in SHAPES or (own(e, "piece") and e is not element)]
+            return [one for line in lines for one in self._element(line)]
+        role, source = own(element, "role"), self.ids.get(own(element, "of") or "")
+        if role == CUT_LINE and source is not None and source is not element:
+            return self._element(source)
+        if role and role not in (SEAM_LINE, CUT_LINE):
             inside = _piece_above(element)
             if inside:
                 return self._piece(inside)
@@ -180,26 +198,32 @@ class Drawing:
                 try:
                     found.append(self._bare(element))
                 except InputError as error:
-                    problems.append(Problem(key_of(element), str(error), error.code))
+                    problems.append(Problem(key_of(element, self.ids), str(error), error.code))
         self._pattern = self.pattern._replace(problems=self.pattern.problems + tuple(problems))
         return found
 
     def _bare(self, element: Any) -> PickedOutline:
-        key = key_of(element)
-        if not any(piece.name == key for piece in self.pattern.pieces):
-            outline = bare_outline(single_run(element, self.entries), "", key)
-            cuts = [e for e in drawn(self.root) if own(e, "of") == key and own(e, "role") == CUT_LINE]
-            lines = tuple(CutLine("", single_run(cut, self.entries), key_of(cut)) for cut in cuts[:1])
-            piece = Piece(key, (outline,), lines, named=False)
-            self._pattern = self.pattern.with_piece(piece)
-            self._remember_owner(piece)
-        return PickedOutline(key, "")
+        """The outline of a path that nobody has named; it joins the pattern under its id."""
+        key = key_of(element, self.ids)
+        name = key
+        while any(piece.name == name for piece in self.pattern.pieces):
+            name += "-line"  # a named piece is called like this path's id
+        outline = bare_outline(single_run(element, key, self.entries), "", key)
+        cuts = [e for e in drawn(self.root) if own(e, "of") == key and own(e, "role") == CUT_LINE][:1]
+        cut_keys = [key_of(cut, self.ids) for cut in cuts]
+        lines = [CutLine("", single_run(cut, one, self.entries), one) for cut, one in zip(cuts, cut_keys)]
+        piece = Piece(name, (outline,), tuple(lines), named=False)
+        self._pattern = self.pattern.with_piece(piece)
+        self._remember_owner(piece)
+        return PickedOutline(name, "")
 
     def _node(self, word: str, picked: List[PickedOutline]) -> PickedNode:
         name = word.rsplit(":", 2)[0]
         element = self.ids.get(name)
         if element is None:
             raise InputError("Nothing in the drawing has the id '{}'.".format(name), code="choice")
+        if tag(element) not in SHAPES:
+            raise InputError("'{}' is not a line and has no nodes.".format(name), code="choice")
         owner = self._element(element)[0]
         if owner not in picked:
             picked.append(owner)

@@ -4,39 +4,51 @@ Attributes are read raw.  The editor's own Python library rounds them to six dig
 misjudges the scale of some documents, so both are worked out here.
 """
 
+import math
 import re
 from typing import Any, List, Optional, Tuple
 
 from sewkit.errors import InputError
+from sewkit.files.svg_names import tag
 from sewkit.geometry.transform import IDENTITY, Transform, move, scale, turn
 from sewkit.units import MILLIMETRES
 
-SVG = "http://www.w3.org/2000/svg"
 _CALL = re.compile(r"\s*,?\s*(\w+)\s*\(([^)]*)\)")
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+# Factors and shifts beyond this are damage; multiplied they could leave the floats' range.
+_MOST = 1e12
 _SIZE = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(%|[a-zA-Z]*)\s*$")
 _PIXEL = MILLIMETRES["px"]
 # Units of width and height in CSS pixels; em and ex have no meaning on a sheet.
-_PIXELS = {"": 1.0, "px": 1.0, "mm": 96 / 25.4, "cm": 960 / 25.4, "in": 96.0, "pt": 96 / 72.0, "pc": 16.0, "q": 24 / 25.4}
+_PIXELS = {"": 1.0, "px": 1.0, "mm": 96 / 25.4, "cm": 960 / 25.4, "q": 24 / 25.4}
+_PIXELS.update({"in": 96.0, "pt": 96 / 72.0, "pc": 16.0})
 
 
 def parse_transform(text: Optional[str]) -> Transform:
     """The matrix of a ``transform`` attribute; ``InputError`` where it cannot be read."""
     whole, at = IDENTITY, 0
     text = (text or "").strip()
-    while at < len(text):
+    while at < len(text) and text != "none":
         match = _CALL.match(text, at)
-        values = [float(v) for v in _NUMBER.findall(match.group(2))] if match else []
-        one = _one(match.group(1), values) if match else None
-        if one is None:
-            raise InputError("The transform '{}' cannot be read.".format(text), code="transform")
+        one = _one(match.group(1), _values(match.group(2))) if match else None
+        if match is None or one is None or max(map(abs, one)) > _MOST:
+            raise InputError(
+                "The transform '{}' cannot be read.".format(text),
+                "Take it off in the editor (Object > Transform, or the XML panel).",
+                code="transform",
+            )
         whole, at = one.then(whole), match.end()
     return whole
 
 
-def _one(name: str, v: List[float]) -> Optional[Transform]:
-    import math
+def _values(text: str) -> List[float]:
+    """The numbers in brackets; none where something else stands between them."""
+    if _NUMBER.sub("", text).strip(" \t\r\n,"):
+        return []
+    return [float(v) for v in _NUMBER.findall(text)]
 
+
+def _one(name: str, v: List[float]) -> Optional[Transform]:
     if name == "matrix" and len(v) == 6:
         return Transform(*v)
     if name == "translate" and len(v) in (1, 2):
@@ -53,15 +65,15 @@ def _one(name: str, v: List[float]) -> Optional[Transform]:
 
 
 def sheet_frame(root: Any) -> Transform:
-    """User units of the root to millimetres on the sheet, origin at the page corner.
+    """User units of the root to millimetres on the sheet, origin at the viewBox corner.
 
     Per axis: length in pixels / viewBox length; a percentage p gives p/100; a missing
     attribute or viewBox gives 1.  preserveAspectRatio "none" keeps both, "slice" takes
     the larger for both, anything else the smaller.  (Rule found by measuring what the
     editor does in nine documents.)
     """
-    box = [float(v) for v in _NUMBER.findall(root.get("viewBox") or "")]
-    if len(box) != 4 or box[2] <= 0 or box[3] <= 0:
+    box = _values(root.get("viewBox") or "")
+    if len(box) != 4 or min(box[2:]) <= 0 or max(map(abs, box)) > _MOST:
         return scale(_PIXEL, _PIXEL)
     kx, ky = _ratio(root.get("width"), box[2]), _ratio(root.get("height"), box[3])
     fit = root.get("preserveAspectRatio") or ""
@@ -75,40 +87,33 @@ def _ratio(text: Optional[str], units: float) -> float:
     if match is None:
         return 1.0
     number, unit = float(match.group(1)), match.group(2).lower()
+    if not 0 < number <= _MOST or unit not in _PIXELS and unit != "%":
+        return 1.0
     if unit == "%":
         return number / 100.0
-    if number <= 0 or unit not in _PIXELS:
-        return 1.0
     return number * _PIXELS[unit] / units
 
 
 def to_sheet(element: Any) -> Transform:
     """From an element's own coordinates to millimetres on the sheet."""
-    whole = parse_transform(element.get("transform"))
-    parent = element.getparent()
-    if parent is None:
-        return whole.then(sheet_frame(element)) if _local(element) == "svg" else whole
-    while parent.getparent() is not None:
-        if _local(parent) == "svg":
+    whole = IDENTITY
+    while element.getparent() is not None:
+        if tag(element) == "svg":
             raise InputError(
                 "A drawing inside the drawing holds this line.",
                 "Ungroup it first, so that its scale is plain.",
                 code="nested",
             )
-        whole = whole.then(parse_transform(parent.get("transform")))
-        parent = parent.getparent()
-    return whole.then(parse_transform(parent.get("transform"))).then(sheet_frame(parent))
+        # From attrib: the editor's own library rounds what get() gives.
+        whole = whole.then(parse_transform(element.attrib.get("transform")))
+        element = element.getparent()
+    whole = whole.then(parse_transform(element.attrib.get("transform")))
+    return whole.then(sheet_frame(element)) if tag(element) == "svg" else whole
 
 
 def uniform_scale(frame: Transform) -> Tuple[float, float]:
     """Largest and smallest factor by which a frame stretches lengths."""
-    import math
-
     s = math.hypot(frame.a + frame.d, frame.b - frame.c)
     d = math.hypot(frame.a - frame.d, frame.b + frame.c)
     return (s + d) / 2, abs(s - d) / 2
 
-
-def _local(element: Any) -> str:
-    tag = element.tag
-    return tag.rpartition("}")[2] if isinstance(tag, str) else ""

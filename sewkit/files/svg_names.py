@@ -13,13 +13,16 @@ SEAM_LINE = "seam-line"
 CUT_LINE = "cut-line"
 
 # Elements whose content is not drawn where it stands.
-_NOT_DRAWN = {"defs", "symbol", "clipPath", "mask", "pattern", "marker", "metadata", "namedview"}
+_NOT_DRAWN = {"", "defs", "symbol", "clipPath", "mask", "pattern", "marker", "metadata"}
 SHAPES = {"path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use"}
 
 
 def tag(element: Any) -> str:
-    """The element's name without its namespace; empty for comments."""
-    return element.tag.rpartition("}")[2] if isinstance(element.tag, str) else ""
+    """The name of an SVG element, such as ``path``; empty for comments and foreign elements."""
+    if not isinstance(element.tag, str):
+        return ""
+    space, _, name = element.tag.rpartition("}")
+    return name if space in ("", "{" + SVG) else ""
 
 
 def own(element: Any, name: str) -> Optional[str]:
@@ -31,25 +34,27 @@ def own(element: Any, name: str) -> Optional[str]:
 def set_own(element: Any, name: str, value: str) -> None:
     """Set one of our attributes; an empty value takes it away; an equal one changes nothing."""
     key = "{%s}%s" % (SEWKIT, name)
-    if not value:
-        if key in element.attrib:
-            del element.attrib[key]
-    elif element.get(key) != value:
+    if value == (own(element, name) or ""):
+        return
+    if value:
         element.set(key, value)
+    else:
+        del element.attrib[key]
 
 
-def words(element: Any, name: str) -> "Tuple[str, ...]":
+def words(element: Any, name: str) -> Tuple[str, ...]:
     """An attribute that lists names."""
     return tuple((own(element, name) or "").split())
 
 
 def drawn(element: Any) -> Iterator[Any]:
     """The element and everything below it that is drawn where it stands, in order."""
-    if tag(element) in _NOT_DRAWN or not isinstance(element.tag, str):
-        return
-    yield element
-    for child in element:
-        yield from drawn(child)
+    waiting = [element]
+    while waiting:
+        here = waiting.pop()
+        if tag(here) not in _NOT_DRAWN:
+            yield here
+            waiting += reversed(here)
 
 
 def hidden(element: Any) -> bool:

@@ -1,8 +1,8 @@
 """Path text, the ``d`` of a drawing, to arrays of cubics and back.
 
 Reads every command of SVG 1.1 (M L H V C S Q T A Z, relative too).  Quadratics become
-cubics exactly; arcs become cubics to about 1e-6 of their radius (formulas: SVG 1.1,
-appendix F.6).  Writes M, L, C and Z with ten significant digits.
+cubics exactly; arcs become cubics to 5e-6 of their radius (formulas: SVG 1.1, appendix
+F.6).  Writes M, L, C and Z with ten significant digits.
 """
 
 import math
@@ -12,7 +12,7 @@ from typing import List, NamedTuple, Sequence, Tuple
 import numpy as np
 
 from sewkit.errors import InputError
-from sewkit.geometry.path import Path, is_line
+from sewkit.geometry.path import Path, is_line, lines
 from sewkit.units import write_number
 
 _TOKEN = re.compile(r"[MmLlHhVvCcSsQqTtAaZz]|[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
@@ -22,6 +22,18 @@ _COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 
 # An explicit way back to the start nearer than this part of the drawing's numbers is the
 # same node: editors write eight digits.
 _RETURN = 1e-7
+
+# Numbers beyond this are damage: float64 then holds no hundredth of anything.
+_MOST = 1e12
+
+# An arc of this angle as one cubic strays 4e-6 of its radius from the circle: 0.004 mm on
+# a skirt of one metre.  A quarter turn would stray 3e-4 of it.
+_ARC_STEP = math.pi / 4
+
+# Radii and arcs below this are none: their squares would leave the floats' range.
+_NOTHING = 1e-12
+
+_Point = Tuple[float, float]
 
 
 class SubPath(NamedTuple):
@@ -46,21 +58,24 @@ def write_d(path: Path) -> str:
     if not len(path):
         return ""
     straight = is_line(path.curves)
+    gaps = np.abs(path.curves[1:, 0] - path.curves[:-1, 3]).max(axis=1)
+    anew = np.concatenate([[True], gaps > _RETURN * np.abs(path.curves).max()])
     words: List[str] = []
-    last = None
     for number, curve in enumerate(path.curves):
-        if last is None or not np.array_equal(curve[0], last):
+        if anew[number]:
             words.append("M " + _pair(curve[0]))
-        closing = path.closed and number == len(path) - 1
-        if straight[number]:
-            if not closing:
-                words.append("L " + _pair(curve[3]))
-        else:
+        if not straight[number]:
             words.append("C " + " ".join(_pair(point) for point in curve[1:]))
-        last = curve[3]
-    if path.closed:
-        words.append("Z")
-    return " ".join(words)
+        elif not path.closed or number < len(path) - 1:
+            words.append("L " + _pair(curve[3]))
+    return " ".join(words + ["Z"] if path.closed else words)
+
+
+def with_ends(curve: np.ndarray, start: np.ndarray, end: np.ndarray) -> np.ndarray:
+    """A curve ``(4, 2)`` moved a little to new ends; a straight line stays one."""
+    if is_line(curve[None])[0]:
+        return lines(start[None], end[None])[0]
+    return np.array([start, curve[1] + (start - curve[0]), curve[2] + (end - curve[3]), end])
 
 
 def _pair(point: np.ndarray) -> str:
@@ -72,15 +87,16 @@ def _tokens(text: str) -> List[str]:
     while at < len(text):
         match = _TOKEN.match(text, at)
         if match is None:
-            raise InputError(
-                "The line's path data cannot be read near '{}'.".format(text[at : at + 12]),
-                "Draw it again, or undo the last change to it.",
-                code="path-data",
-            )
-        # Arc flags may stand together without a blank ("0 01 5"): split where flags are due.
+            raise _damaged("cannot be read near '{}'".format(text[at : at + 12]))
         found.append(match.group())
         at = _SEPARATORS.match(text, match.end()).end()
     return found
+
+
+def _damaged(what: str) -> InputError:
+    return InputError(
+        "The line's path data {}.".format(what), "Draw it again, or undo the last change to it.", code="path-data"
+    )
 
 
 class _Reader:
@@ -89,7 +105,7 @@ class _Reader:
     def __init__(self, text: str) -> None:
         self.tokens = _tokens(text)
         self.found: List[SubPath] = []
-        self.curves: List[Sequence[Tuple[float, float]]] = []
+        self.curves: List[Sequence[_Point]] = []
         self.arcs = False
         self.pen = (0.0, 0.0)
         self.start = (0.0, 0.0)
@@ -97,20 +113,21 @@ class _Reader:
         self.handle_of = ""
 
     def run(self) -> None:
+        """Do all commands; ``InputError`` at the first that makes no sense."""
         at, command = 0, ""
+        if self.tokens and self.tokens[0] not in "Mm":
+            raise _damaged("does not start with a move")
         while at < len(self.tokens):
             if self.tokens[at].isalpha():
                 command, at = self.tokens[at], at + 1
-                if not self.found and not self.curves and at == 1 and command not in "Mm":
-                    raise InputError("The line's path data does not start with a move.", code="path-data")
-            elif command.upper() in ("", "Z"):
-                raise InputError("The line's path data has a number out of place.", code="path-data")
-            count = _COUNTS[command.upper()]
-            if command.upper() == "A":
+            elif command in "Zz":
+                raise _damaged("has a number out of place")
+            if command in "Aa":
                 self._split_flags(at)
+            count = _COUNTS[command.upper()]
             words = self.tokens[at : at + count]
             if len(words) < count or any(word.isalpha() for word in words):
-                raise InputError("The line's path data breaks off.", code="path-data")
+                raise _damaged("breaks off")
             at += count
             self._do(command, [float(word) for word in words])
             if command in "Mm":
@@ -120,49 +137,54 @@ class _Reader:
     def _split_flags(self, at: int) -> None:
         """Flags of an arc are one digit each and may run together with what follows."""
         for place in (at + 3, at + 4):
-            if place < len(self.tokens):
-                word = self.tokens[place]
-                if len(word) > 1 and word[0] in "01":
-                    self.tokens[place : place + 1] = [word[0], word[1:]]
+            word = self.tokens[place] if place < len(self.tokens) else "M"
+            if word.isalpha():
+                raise _damaged("breaks off")
+            if word[0] not in "01":
+                raise _damaged("has an arc with the flag '{}'".format(word))
+            self.tokens[place : place + 1] = [word[0]] + _tokens(word[1:])
 
     def _do(self, command: str, v: List[float]) -> None:
-        if not all(math.isfinite(x) for x in v):
-            raise InputError("The line's path data has a number without end.", code="path-data")
-        x0, y0 = self.pen
-        dx, dy = (x0, y0) if command.islower() else (0.0, 0.0)
         name = command.upper()
         if name == "Z":
             self._end(closed=True)
             return
-        if name == "H":
-            points = [(v[0] + dx, y0)]
-        elif name == "V":
-            points = [(x0, v[0] + dy)]
-        elif name == "A":
-            points = [(v[5] + dx, v[6] + dy)]
-        else:
-            points = [(v[i] + dx, v[i + 1] + dy) for i in range(0, len(v), 2)]
+        points = self._points(command, v)
+        if not all(abs(x) <= _MOST for x in v + [x for p in points for x in p]):
+            raise _damaged("has a number without end")
         if name == "M":
             self._end(closed=False)
             self.start = points[0]
         elif name == "A":
             self.arcs = True
-            for curve in arc_curves(self.pen, points[0], v[0], v[1], v[2], v[3] != 0, v[4] != 0):
-                self.curves.append(curve)
+            self.curves += arc_curves(self.pen, points[0], v[0], v[1], v[2], v[3] != 0, v[4] != 0)
         else:
             self.curves.append(self._curve(name, points))
         self.pen = points[-1]
         if name not in "CSQT":
             self.handle_of = ""
 
-    def _curve(self, name: str, points: List[Tuple[float, float]]) -> List[Tuple[float, float]]:
+    def _points(self, command: str, v: List[float]) -> List[_Point]:
+        """The points of a command's numbers, absolute."""
+        x0, y0 = self.pen
+        dx, dy = (x0, y0) if command.islower() else (0.0, 0.0)
+        name = command.upper()
+        if name == "H":
+            return [(v[0] + dx, y0)]
+        if name == "V":
+            return [(x0, v[0] + dy)]
+        if name == "A":
+            v = v[5:]
+        return [(v[i] + dx, v[i + 1] + dy) for i in range(0, len(v), 2)]
+
+    def _curve(self, name: str, points: List[_Point]) -> List[_Point]:
         p, end = self.pen, points[-1]
         if name in "LHV":
             return [p, _mix(p, end, 1 / 3), _mix(p, end, 2 / 3), end]
         if name in "ST":
             family = "CS" if name == "S" else "QT"
             mirrored = (2 * p[0] - self.handle[0], 2 * p[1] - self.handle[1])
-            points = [mirrored if self.handle_of in tuple(family) else p] + points
+            points = [mirrored if self.handle_of in list(family) else p] + points
         self.handle, self.handle_of = points[-2], name
         if name in "QT":
             return [p, _mix(p, points[0], 2 / 3), _mix(end, points[0], 2 / 3), end]
@@ -170,14 +192,13 @@ class _Reader:
 
     def _end(self, closed: bool) -> None:
         if self.curves:
-            size = max(abs(x) for curve in self.curves for p in curve for x in p)
-            gap = math.hypot(self.pen[0] - self.start[0], self.pen[1] - self.start[1])
             curves = np.array(self.curves, dtype=np.float64)
-            if closed and gap <= _RETURN * max(size, 1e-300):
-                curves[-1, 3] = curves[0, 0]
+            gap = math.hypot(self.pen[0] - self.start[0], self.pen[1] - self.start[1])
+            if closed and gap <= _RETURN * np.abs(curves).max():
+                curves[-1] = with_ends(curves[-1], curves[-1, 0], curves[0, 0])
             elif closed:
-                back = [self.pen, _mix(self.pen, self.start, 1 / 3), _mix(self.pen, self.start, 2 / 3), self.start]
-                curves = np.concatenate([curves, np.array([back])])
+                back = lines(np.array([self.pen]), np.array([self.start]))
+                curves = np.concatenate([curves, back])
             self.found.append(SubPath(Path(curves, closed), self.arcs))
         if closed:
             self.pen = self.start
@@ -186,24 +207,24 @@ class _Reader:
         self.curves, self.arcs, self.handle_of = [], False, ""
 
 
-def _mix(p: Tuple[float, float], q: Tuple[float, float], share: float) -> Tuple[float, float]:
+def _mix(p: _Point, q: _Point, share: float) -> _Point:
     return (p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share)
 
 
 def arc_curves(
-    start: Tuple[float, float],
-    end: Tuple[float, float],
+    start: _Point,
+    end: _Point,
     rx: float,
     ry: float,
     rotation: float,
     large: bool,
     sweep: bool,
-) -> List[List[Tuple[float, float]]]:
-    """Cubics for an elliptical arc, one a quarter turn at most (SVG 1.1, F.6.5)."""
+) -> List[List[_Point]]:
+    """Cubics for an elliptical arc, one an eighth of a turn at most (SVG 1.1, F.6.5)."""
     rx, ry = abs(rx), abs(ry)
     if start == end:
         return []
-    if rx == 0 or ry == 0:
+    if math.hypot(start[0] - end[0], start[1] - end[1]) < _NOTHING or min(rx, ry) < _NOTHING:
         return [[start, _mix(start, end, 1 / 3), _mix(start, end, 2 / 3), end]]
     cos, sin = math.cos(math.radians(rotation)), math.sin(math.radians(rotation))
     hx, hy = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
@@ -222,7 +243,7 @@ def arc_curves(
         whole += 2 * math.pi
     elif not sweep and whole > 0:
         whole -= 2 * math.pi
-    count = max(1, int(math.ceil(abs(whole) / (math.pi / 2) - 1e-9)))
+    count = max(1, int(math.ceil(abs(whole) / _ARC_STEP - 1e-9)))
     step = whole / count
     k = 4.0 / 3.0 * math.tan(step / 4)
     curves = []

@@ -1,13 +1,15 @@
 """From a drawing's named groups to pieces."""
 
+import math
 import re
 from typing import Any, Dict, List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
 from sewkit.errors import InputError
-from sewkit.files.svg_names import CUT_LINE, SEAM_LINE, drawn, own, shown_name, tag, words
 from sewkit.files.svg_frame import to_sheet
+from sewkit.files.svg_names import CUT_LINE, SEAM_LINE, drawn, own, shown_name, tag, words
+from sewkit.files.svg_path import with_ends
 from sewkit.files.svg_shapes import Drawn, drawn_lines
 from sewkit.geometry.path import Path, lines
 from sewkit.geometry.transform import Transform
@@ -16,9 +18,9 @@ from sewkit.pattern.naming import name_edges
 from sewkit.pattern.outline import Outline, bare_outline
 from sewkit.pattern.piece import CutLine, Piece, parse_corners
 from sewkit.pattern.seam import Seam, check_name, parse_seams
-from sewkit.units import parse_length
+from sewkit.units import parse_length, write_number
 
-# Ends nearer than this are one point: nobody can draw or cut such a gap (mm).
+# Nodes nearer than this are one point: nobody can draw or cut such a gap (mm).
 _TOUCHING = 1e-3
 
 _AT = re.compile(r"^(?P<edge>[^\s+]+?)(?P<sign>[+-])(?P<distance>\d+(?:\.\d*)?)$")
@@ -41,24 +43,34 @@ class Found(NamedTuple):
     healed: Tuple[str, ...]
 
 
-def key_of(element: Any) -> str:
-    """How we know an element again: its id, or its place in the tree where it has none."""
-    return element.get("id") or element.getroottree().getpath(element)
+def key_of(element: Any, ids: Dict[str, Any]) -> str:
+    """How we know an element again: its id, or its place in the tree where it has none of its own."""
+    name = element.get("id")
+    return name if name and ids.get(name) is element else element.getroottree().getpath(element)
 
 
-def read_piece(group: Any) -> Found:
-    """Read one named group; ``InputError`` names the piece and what is wrong in it."""
+def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
+    """Read one named group; ``InputError`` names the piece and what is wrong in it.
+
+    ``ids``: the drawing's elements by id, as ``by_id`` finds them.
+    """
     name = check_name(own(group, "piece") or "", "name of a piece")
-    entries: Dict[str, Entry] = {key_of(group): Entry(group, to_sheet(group), True)}
+    if tag(group) not in ("g", "a", "svg"):
+        raise InputError(
+            "The piece '{}' is named on a single line.".format(name),
+            "Select the line and name it with Names > Name a piece.",
+            code="not-a-group",
+        )
+    entries: Dict[str, Entry] = {key_of(group, ids): Entry(group, to_sheet(group), True)}
     outlines: List[Outline] = []
     cut_lines: List[CutLine] = []
     marks: List[Mark] = []
     healed: List[str] = []
     for element in members(group):
-        role, size, key = own(element, "role"), own(element, "size") or "", key_of(element)
+        role, size, key = own(element, "role"), own(element, "size") or "", key_of(element, ids)
         where = "'{}'{}".format(name, " size {}".format(size) if size else "")
         if role == SEAM_LINE:
-            run = single_run(element, entries)
+            run = single_run(element, key, entries)
             text = own(element, "edges")
             if text:
                 named = name_edges(run, text, size, key, where)
@@ -67,10 +79,11 @@ def read_piece(group: Any) -> Found:
             else:
                 outlines.append(bare_outline(run, size, key))
         elif role == CUT_LINE:
-            cut_lines.append(CutLine(size, single_run(element, entries), key))
+            cut_lines.append(CutLine(size, single_run(element, key, entries), key))
         else:
             marks.append(_mark(element, role or "", size, key, entries))
-    _check_sizes(name, outlines)
+    _check_sizes(name, [outline.size for outline in outlines], "lines")
+    _check_sizes(name, [line.size for line in cut_lines], "cut lines")
     piece = Piece(
         name,
         tuple(outlines),
@@ -81,52 +94,58 @@ def read_piece(group: Any) -> Found:
         words(group, "darts"),
         _allowance(group),
         parse_corners(own(group, "corners") or ""),
-        _cut_count(group),
+        _count(group, "cut"),
         own(group, "cloth") or "",
         True,
-        key_of(group),
+        key_of(group, ids),
     )
     return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed))
 
 
 def members(group: Any) -> List[Any]:
     """The elements with a role in a piece's group, leaving out pieces inside it."""
-    found = []
-    inner = [e for e in drawn(group) if e is not group and own(e, "piece")]
-    taken = {id(e) for nested in inner for e in drawn(nested)}
-    for element in drawn(group):
-        role = own(element, "role")
-        if role in KINDS + (SEAM_LINE, CUT_LINE) and id(element) not in taken:
-            found.append(element)
-    return found
+    kinds = (*KINDS, SEAM_LINE, CUT_LINE)
+    nested = {inner for piece in drawn(group) if piece is not group and own(piece, "piece") for inner in drawn(piece)}
+    return [e for e in drawn(group) if e not in nested and own(e, "role") in kinds]
 
 
-def single_run(element: Any, entries: Dict[str, Entry]) -> Path:
-    """The one line of an element; several in one path are refused."""
-    lines_ = _remember(element, entries)
-    if len(lines_.runs) > 1:
+def single_run(element: Any, key: str, entries: Dict[str, Entry]) -> Path:
+    """The one line of an element, which is remembered; several in one path are refused."""
+    runs = _remember(element, key, entries).runs
+    if len(runs) > 1:
         raise InputError(
-            "'{}' holds {} lines in one path.".format(shown_name(element), len(lines_.runs)),
+            "'{}' holds {} lines in one path.".format(shown_name(element), len(runs)),
             "Take them apart (Path > Break Apart) and select the outline.",
             code="compound",
         )
-    return closed_if_touching(lines_.runs[0].path)
+    path = cleaned(runs[0].path)
+    if not len(path):
+        raise InputError("'{}' is a line without length.".format(shown_name(element)), "Delete it.", code="empty")
+    return path
 
 
-def closed_if_touching(path: Path) -> Path:
-    """An open line whose ends touch is a closed one."""
-    gap = np.hypot(*(path.end - path.start))
-    if path.closed or len(path) < 2 or gap > _TOUCHING:
-        return path
-    curves = np.array(path.curves)
-    curves[-1, 3] = curves[0, 0]
-    return Path(curves, closed=True)
+def cleaned(path: Path) -> Path:
+    """A line without doubled nodes; an open one whose ends touch becomes a closed one.
+
+    Two nodes on one spot would hide the corner there: the curve between them has no
+    direction to turn from.
+    """
+    curves = np.array(path.curves[np.ptp(path.curves, axis=1).max(axis=1) > _TOUCHING])
+    if not len(curves):
+        return Path([])
+    # Without the two nodes nothing has moved; the ends of what was left out still meet.
+    for i in np.nonzero((curves[1:, 0] != curves[:-1, 3]).any(axis=1))[0]:
+        curves[i + 1] = with_ends(curves[i + 1], curves[i, 3], curves[i + 1, 3])
+    closed = path.closed or (len(curves) > 1 and np.hypot(*(curves[-1, 3] - curves[0, 0])) <= _TOUCHING)
+    if closed and (curves[-1, 3] != curves[0, 0]).any():
+        curves[-1] = with_ends(curves[-1], curves[-1, 0], curves[0, 0])
+    return Path(curves, closed)
 
 
-def _remember(element: Any, entries: Dict[str, Entry]) -> Drawn:
-    drawn_ = drawn_lines(element)
-    entries[key_of(element)] = Entry(element, drawn_.frame, drawn_.writable)
-    return drawn_
+def _remember(element: Any, key: str, entries: Dict[str, Entry]) -> Drawn:
+    found = drawn_lines(element)
+    entries[key] = Entry(element, found.frame, found.writable)
+    return found
 
 
 def _mark(element: Any, role: str, size: str, key: str, entries: Dict[str, Entry]) -> Mark:
@@ -137,21 +156,24 @@ def _mark(element: Any, role: str, size: str, key: str, entries: Dict[str, Entry
         spot = frame.points(np.array([[_first(element, "x"), _first(element, "y")]]))
         text = "".join(element.itertext()).strip()
         return Mark(role, name, size, Path(lines(spot, spot)), key=key, text=text)
-    runs = _remember(element, entries).runs
+    runs = _remember(element, key, entries).runs
     path = runs[0].path if len(runs) == 1 else Path(np.concatenate([run.path.curves for run in runs]))
-    on = _place(own(element, "at") or "") if role == NOTCH else None
-    return Mark(role, name, size, path, on, int(own(element, "count") or 1), key)
+    on = read_place(own(element, "at") or "") if role == NOTCH else None
+    return Mark(role, name, size, path, on, _count(element, "count"), key)
 
 
 def _first(element: Any, name: str) -> float:
-    text = (element.get(name) or "0").replace(",", " ").split()[0]
+    """The first number of a text's list of places; 0 where there is none."""
+    numbers = (element.get(name) or "").replace(",", " ").split()
     try:
-        return float(text)
-    except ValueError:
+        number = float(numbers[0])
+    except (IndexError, ValueError):
         return 0.0
+    return number if math.isfinite(number) else 0.0
 
 
-def _place(text: str) -> Optional[On]:
+def read_place(text: str) -> Optional[On]:
+    """A notch's place, such as side+120.5 or side-40; None where it says none."""
     match = _AT.match(text)
     if match is None:
         return None
@@ -160,8 +182,6 @@ def _place(text: str) -> Optional[On]:
 
 def write_place(on: On) -> str:
     """The text of a notch's place; reading gives it back."""
-    from sewkit.units import write_number
-
     return "{}{}{}".format(on.edge, "-" if on.from_end else "+", write_number(round(on.distance, 4)))
 
 
@@ -172,22 +192,28 @@ def _allowance(group: Any) -> Dict[str, float]:
         if bool(sign) != bool(edge):
             raise InputError("'{}' is not an allowance.".format(word), "Write 10 or side=25.", code="value")
         widths[edge] = parse_length(amount)
+        if widths[edge] < 0:
+            raise InputError("The allowance '{}' is below nothing.".format(word), "Write 0 or more.", code="value")
     return widths
 
 
-def _cut_count(group: Any) -> int:
-    text = own(group, "cut") or "1"
-    if not text.isdigit():
-        raise InputError("The piece '{}' is to be cut '{}' times.".format(own(group, "piece"), text), code="value")
+def _count(element: Any, name: str) -> int:
+    """How many, as one of our attributes says; 1 where it says nothing."""
+    text = own(element, name) or "1"
+    if not (text.isdecimal() and len(text) < 4):
+        raise InputError(
+            "'{}' has the number '{}' for its {}.".format(shown_name(element), text, name),
+            "Write a whole number, such as 2.",
+            code="value",
+        )
     return int(text)
 
 
-def _check_sizes(name: str, outlines: List[Outline]) -> None:
-    sizes = [outline.size for outline in outlines]
+def _check_sizes(name: str, sizes: List[str], what: str) -> None:
     for size in sizes:
         if sizes.count(size) > 1:
             raise InputError(
-                "Two lines of the piece '{}' are both called size '{}'.".format(name, size or "(none)"),
+                "Two {} of the piece '{}' are both called size '{}'.".format(what, name, size or "(none)"),
                 "Delete the copy, or give it a size of its own.",
                 code="size-twice",
             )

@@ -1,10 +1,11 @@
 """The lines of one drawn element, as paths in millimetres on the sheet."""
 
-from typing import Any, List, NamedTuple, Optional
+import math
+from typing import Any, Callable, List, NamedTuple, Optional, Tuple
 
 from sewkit.errors import InputError
 from sewkit.files.svg_frame import parse_transform, to_sheet
-from sewkit.files.svg_names import INKSCAPE, SODIPODI, XLINK, by_id, shown_name, tag
+from sewkit.files.svg_names import INKSCAPE, SHAPES, SODIPODI, XLINK, by_id, shown_name, tag
 from sewkit.files.svg_path import SubPath, parse_d
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import Transform, move
@@ -12,6 +13,11 @@ from sewkit.geometry.transform import Transform, move
 _ORIGINAL = "{%s}original-d" % INKSCAPE
 _EFFECT = "{%s}path-effect" % INKSCAPE
 _TYPE = "{%s}type" % SODIPODI
+
+# Beyond a hundred kilometres the numbers no longer hold a hundredth of a millimetre (mm).
+_FAR = 1e8
+
+_CALLED = {"g": "group", "use": "clone of itself", "svg": "drawing"}
 
 # A clone of a clone of a clone ... is followed this far.
 _CLONES = 20
@@ -32,23 +38,20 @@ def drawn_lines(element: Any) -> Drawn:
         if tag(shape) != "use":
             break
         frame, shape, writable = _behind(shape, frame)
-    if abs(frame.determinant) < 1e-18:
+    if not (abs(frame.determinant) > 1e-18 and max(map(abs, frame)) < 1e18):
         raise InputError(
-            "'{}' is squashed flat by a transform.".format(shown_name(element)),
-            "Undo the scaling that flattened it.",
+            "'{}' is squashed flat or blown up by a transform.".format(shown_name(element)),
+            "Undo the scaling that did it.",
             code="transform",
         )
-    runs = [
-        SubPath(_finite(frame.path(run.path), element), run.arcs) for run in parse_d(_path_text(shape))
-    ]
+    runs = [SubPath(_near(frame.path(run.path), element), run.arcs) for run in parse_d(_path_text(shape))]
     if not runs:
         raise InputError("'{}' is an empty line.".format(shown_name(element)), "Delete it.", code="empty")
     return Drawn(runs, frame, writable and tag(shape) == "path")
 
 
-def _finite(path: Path, element: Any) -> Path:
-    # Beyond a hundred kilometres the numbers no longer hold a hundredth of a millimetre.
-    if len(path) and abs(path.curves).max() > 1e8:
+def _near(path: Path, element: Any) -> Path:
+    if abs(path.curves).max() > _FAR:
         raise InputError(
             "'{}' lies more than 100 km off the sheet.".format(shown_name(element)),
             "Its numbers are damaged; draw it again.",
@@ -57,17 +60,19 @@ def _finite(path: Path, element: Any) -> Path:
     return path
 
 
-def _behind(clone: Any, frame: Transform) -> Any:
+def _behind(clone: Any, frame: Transform) -> Tuple[Transform, Any, bool]:
+    """A clone's original, and the frame in which the clone shows it."""
     name = clone.get("{%s}href" % XLINK) or clone.get("href") or ""
     original = by_id(clone.getroottree().getroot()).get(name[1:]) if name.startswith("#") else None
-    if original is None or tag(original) in ("g", "symbol", "svg"):
+    if original is None or tag(original) not in SHAPES:
         raise InputError(
             "'{}' is a clone whose original is not a single line.".format(shown_name(clone)),
             "Unlink it (Edit > Clone > Unlink Clone) and select its lines.",
             code="clone",
         )
-    shift = move(float(clone.get("x") or 0), float(clone.get("y") or 0))
-    return parse_transform(original.get("transform")).then(shift).then(frame), original, False
+    size = _sizes(clone)
+    inner = parse_transform(original.attrib.get("transform"))
+    return inner.then(move(size("x"), size("y"))).then(frame), original, False
 
 
 def _path_text(element: Any) -> str:
@@ -77,7 +82,7 @@ def _path_text(element: Any) -> str:
         raise refused
     if kind == "path":
         return element.get("d") or ""
-    v = _numbers(element)
+    v = _sizes(element)
     if kind == "line":
         return "M{},{} L{},{}".format(v("x1"), v("y1"), v("x2"), v("y2"))
     if kind in ("polyline", "polygon"):
@@ -94,34 +99,40 @@ def _path_text(element: Any) -> str:
     return "M {!r},{!r} ".format(x + rx, y) + half.format(rx, ry, x - rx, y) + half.format(rx, ry, x + rx, y) + "Z"
 
 
-def _rect(v: Any, element: Any) -> str:
+def _rect(v: Callable[[str], float], element: Any) -> str:
     x, y, w, h = v("x"), v("y"), v("width"), v("height")
     if w <= 0 or h <= 0:
         return ""
-    if v("rx") or v("ry"):
-        rx = min(v("rx") or v("ry"), w / 2)
-        ry = min(v("ry") or v("rx"), h / 2)
-        corner = "a {!r},{!r} 0 0 1 ".format(rx, ry)
-        return (
-            "M {!r},{!r} h {!r} {}{!r},{!r} v {!r} {}{!r},{!r} h {!r} {}{!r},{!r} v {!r} {}{!r},{!r} Z"
-        ).format(
-            x + rx, y, w - 2 * rx, corner, rx, ry, h - 2 * ry, corner, -rx, ry,
-            -(w - 2 * rx), corner, -rx, -ry, -(h - 2 * ry), corner, rx, -ry,
-        )  # fmt: skip
-    return "M {!r},{!r} h {!r} v {!r} h {!r} Z".format(x, y, w, h, -w)
+    # A radius that is not given is as large as the other; a zero that is given stays zero.
+    rx = max(min(v("rx" if element.get("rx") else "ry"), w / 2), 0.0)
+    ry = max(min(v("ry" if element.get("ry") else "rx"), h / 2), 0.0)
+    if rx == 0 or ry == 0:
+        return "M {!r},{!r} h {!r} v {!r} h {!r} Z".format(x, y, w, h, -w)
+    corner = "a {!r},{!r} 0 0 1 ".format(rx, ry)
+    return (
+        "M {!r},{!r} h {!r} {}{!r},{!r} v {!r} {}{!r},{!r} h {!r} {}{!r},{!r} v {!r} {}{!r},{!r} Z"
+    ).format(
+        x + rx, y, w - 2 * rx, corner, rx, ry, h - 2 * ry, corner, -rx, ry,
+        -(w - 2 * rx), corner, -rx, -ry, -(h - 2 * ry), corner, rx, -ry,
+    )  # fmt: skip
 
 
-def _numbers(element: Any) -> Any:
+def _sizes(element: Any) -> Callable[[str], float]:
+    """A reader of an element's plain numbers; 0 where one is not given."""
+
     def value(name: str) -> float:
         text = element.get(name) or "0"
         try:
-            return float(text[:-2] if text.endswith("px") else text)
+            number = float(text[:-2] if text.endswith("px") else text)
         except ValueError:
+            number = math.nan
+        if not math.isfinite(number):
             raise InputError(
                 "'{}' has the size '{}', which is not a plain number.".format(shown_name(element), text),
                 "Turn it into a path (Path > Object to Path).",
                 code="path-data",
-            ) from None
+            )
+        return number
 
     return value
 
@@ -146,9 +157,9 @@ def _refusal(element: Any, kind: str) -> Optional[InputError]:
             "Trace it by hand or with Path > Trace Bitmap, and check the scale afterwards.",
             code="raster",
         )
-    if kind not in ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"):
+    if kind not in SHAPES or kind == "use":
         return InputError(
-            "'{}' is not a line but a {}.".format(name, {"g": "group"}.get(kind, kind)),
+            "'{}' is not a line but a {}.".format(name, _CALLED.get(kind, kind or "foreign object")),
             "Select the outline itself.",
             code="not-a-line",
         )

@@ -5,27 +5,33 @@
 One entry for each run from corner to corner, in path order from the first corner, with
 its length in mm when it was named.  ``~`` opens an edge that begins without a corner.
 The lengths make the names survive what an editor does to a path: a new start node or
-a reversed direction is recognised and put right; a corner more or less is told, never
-guessed at.
+a reversed direction is recognised and put right; a corner more or less, or two orders
+that fit alike, are told, never guessed at.
 """
 
+import math
 from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.length import curve_lengths, place_at
-from sewkit.geometry.path import Path, split_at
-from sewkit.geometry.polygon import signed_area
+from sewkit.geometry.path import Path, cut_curve
+from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.pattern.outline import Edge, Outline, bare_outline, corner_nodes
 from sewkit.pattern.seam import check_name
 from sewkit.units import write_number
 
 # Another start or direction is believed only if it fits the remembered lengths this many
-# times better, and if the plain order is off by more than this part of the perimeter:
-# an edge that was merely changed must never be renamed.
+# times better, and if the plain order is off by more than this part of the perimeter (or
+# the other order fits exactly): an edge that was merely changed must never be renamed.
 _MUCH_BETTER = 4.0
 _NOTICEABLE = 0.02
+
+# How exactly a length can be remembered: two decimals (mm an edge), and the eight digits
+# with which an editor rewrites a path (part of the perimeter).
+_WRITTEN = 0.01
+_REWRITTEN = 1e-6
 
 # A remembered place nearer than this to a node means that node (mm).
 _SNAP = 0.5
@@ -52,16 +58,22 @@ def parse_entries(text: str) -> Tuple[Entry, ...]:
     for word in text.split():
         smooth = word.startswith("~")
         name, sign, length = word[smooth:].partition(":")
-        try:
-            known = float(length) if sign else None
-        except ValueError:
-            raise InputError(
-                "'{}' is not an edge name.".format(word), "Write name or name:length.", code="name"
-            ) from None
+        known = _length(length) if sign else None
+        if sign and known is None:
+            raise InputError("'{}' is not an edge name.".format(word), "Write name or name:length.", code="name")
         entries.append(Entry(check_name(name, "name of an edge"), known, smooth))
     if entries and entries[0].smooth:
         raise InputError("The first edge must begin at a corner, so without '~'.", code="name")
     return tuple(entries)
+
+
+def _length(text: str) -> Optional[float]:
+    """A length in mm; None where the text is none."""
+    try:
+        length = float(text)
+    except ValueError:
+        return None
+    return length if math.isfinite(length) and length >= 0 else None
 
 
 def write_names(outline: Outline) -> str:
@@ -92,8 +104,8 @@ def name_edges(path: Path, text: str, size: str = "", key: str = "", where: str 
             "A corner was added, removed or rounded: name its edges again.",
             code="corners",
         )
-    path, groups, healed = _heal(bare, groups, where)
-    return Named(_with_smooth_edges(path, groups, size, key), healed)
+    path, healed = _heal(bare, groups, where)
+    return Named(_with_smooth_edges(path, groups, size, key, where), healed)
 
 
 def _groups(entries: Sequence[Entry]) -> List[List[Entry]]:
@@ -106,96 +118,96 @@ def _groups(entries: Sequence[Entry]) -> List[List[Entry]]:
     return groups
 
 
-def _heal(bare: Outline, groups: List[List[Entry]], where: str) -> Tuple[Path, List[List[Entry]], str]:
-    """The path turned and rotated so that its runs fit the remembered lengths."""
-    wanted = [[entry.length for entry in group] for group in groups]
-    if any(length is None for group in wanted for length in group) or len(groups) < 2:
-        return bare.path, groups, ""
-    lengths = np.array([sum(group) for group in wanted])
-    orders = [(bare.path, "")]
-    if bare.path.closed:
-        orders += [(bare_outline(path).path, told) for path, told in _other_orders(bare)]
-    else:
-        orders += [(bare.path.reverse(), "its direction was turned round")]
-    misfits = [np.abs(_run_lengths(path) - lengths).sum() for path, _ in orders]
+def _heal(bare: Outline, groups: List[List[Entry]], where: str) -> Tuple[Path, str]:
+    """The path in the order that fits the remembered lengths, and what was put right."""
+    known = [entry.length for group in groups for entry in group if entry.length is not None]
+    if len(known) < sum(map(len, groups)) or len(groups) < 2:
+        return bare.path, ""
+    lengths = np.array([sum(entry.length or 0.0 for entry in group) for group in groups])
+    orders = _other_orders(bare.path)
+    plain = _misfit(bare.path, lengths)
+    misfits = [_misfit(path, lengths) for path, _ in orders]
     best = int(np.argmin(misfits))
-    plain = misfits[0]
-    if plain <= _NOTICEABLE * lengths.sum() or misfits[best] * _MUCH_BETTER > plain:
-        best = 0
-    told = orders[best][1]
-    return orders[best][0], groups, "{}: {}; the edge names were kept.".format(where, told) if told else ""
+    rounding = _WRITTEN * len(known) + _REWRITTEN * lengths.sum()
+    exact = misfits[best] <= rounding and plain > _MUCH_BETTER * rounding
+    better = misfits[best] * _MUCH_BETTER <= plain and plain > _NOTICEABLE * lengths.sum()
+    if not (exact or better):
+        return bare.path, ""
+    if sum(misfit <= max(rounding, _MUCH_BETTER * misfits[best]) for misfit in misfits) > 1:
+        raise InputError(
+            "{} was reversed or starts elsewhere, and its edges cannot be told apart by their lengths.".format(
+                where[:1].upper() + where[1:]
+            ),
+            "Undo that, or name its edges again.",
+            code="order",
+        )
+    path, told = orders[best]
+    return path, "{}: {}; the edge names were kept.".format(where, told)
 
 
-def _other_orders(bare: Outline) -> List[Tuple[Path, str]]:
-    found = []
-    for path, told in ((bare.path, ""), (bare.path.reverse(), "its direction was turned round")):
-        for corner in corner_nodes(path):
-            turned = path.start_at(corner)
-            found.append((turned, told or "it starts at another corner"))
-    return found
-
-
-def _run_lengths(path: Path) -> np.ndarray:
+def _misfit(path: Path, wanted: np.ndarray) -> float:
+    """By how much (mm, in all) the runs from corner to corner differ from the wanted lengths."""
     lengths = curve_lengths(path.curves)
-    return np.array([lengths[e.start : e.stop].sum() for e in bare_outline(path).edges])
+    runs = [lengths[edge.start : edge.stop].sum() for edge in bare_outline(path).edges]
+    return float(np.abs(np.array(runs) - wanted).sum())
 
 
-def _with_smooth_edges(path: Path, groups: List[List[Entry]], size: str, key: str) -> Outline:
+def _other_orders(path: Path) -> List[Tuple[Path, str]]:
+    """The path from its other corners and in the other direction, each with what that means."""
+    turned = "its direction was turned round"
+    if not path.closed:
+        return [(path.reverse(), turned)]
+    starts = [(path.start_at(corner), "it starts at another corner") for corner in corner_nodes(path)[1:]]
+    back = path.reverse()
+    return starts + [(back.start_at(corner), turned) for corner in corner_nodes(back)]
+
+
+def _with_smooth_edges(path: Path, groups: List[List[Entry]], size: str, key: str, where: str) -> Outline:
     """Divide the corner-to-corner runs at the smooth edges' remembered lengths."""
-    runs = bare_outline(path).edges
-    cuts, sharp = [], {}
-    for run, group in zip(runs, groups):
-        if len(group) == 1:
-            continue
-        if any(entry.length is None for entry in group):
-            raise InputError(
-                "The edges {} share one run from corner to corner.".format(
-                    " and ".join(entry.name for entry in group)
-                ),
-                "Say how long each is, such as neck:120.",
-                code="name",
-            )
-        part = path.part(run.start, run.stop)
-        shares = np.cumsum([entry.length for entry in group])[:-1] / sum(e.length for e in group)
-        lengths = np.concatenate([[0.0], np.cumsum(curve_lengths(part.curves))])
-        for share in shares:
-            distance = share * lengths[-1]
-            nearest = int(np.abs(lengths - distance).argmin())
-            if abs(lengths[nearest] - distance) <= _SNAP and 0 < nearest < len(part):
-                sharp.setdefault(run.start, []).append(nearest + run.start)
-                continue
-            place = place_at(part, distance)
-            cuts.append((run.start, place._replace(curve=place.curve + run.start)))
-    return _assemble(path, runs, groups, cuts, sharp, size, key)
-
-
-def _assemble(path, runs, groups, cuts, nodes, size, key):  # type: ignore[no-untyped-def]
-    """Put the divided runs together; a cut adds a node and moves those behind it."""
-    edges, out, at = [], [], 0
-    for run, group in zip(runs, groups):
-        part = path.part(run.start, run.stop)
-        places = [place._replace(curve=place.curve - run.start) for start, place in cuts if start == run.start]
-        marks = [tuple(path.curves[node, 0]) for node in nodes.get(run.start, ())]
-        divided = split_at(part, places)
-        marks += [_point_of(part, place) for place in places]
-        starts = [0] + sorted(_node_at(divided, mark) for mark in marks) + [len(divided)]
-        for entry, start, stop in zip(group, starts, starts[1:]):
+    edges: List[Edge] = []
+    curves: List[np.ndarray] = []
+    at = 0
+    for run, group in zip(bare_outline(path).edges, groups):
+        divided, nodes = _divided(path.part(run.start, run.stop), group, where)
+        for entry, start, stop in zip(group, nodes, nodes[1:]):
             edges.append(Edge(entry.name, at + start, at + stop, entry.smooth))
         at += len(divided)
-        out.append(divided.curves)
-    return Outline(size, Path(np.concatenate(out), path.closed), tuple(edges), key)
+        curves.append(divided)
+    return Outline(size, Path(np.concatenate(curves), path.closed), tuple(edges), key)
 
 
-def _point_of(path, place):  # type: ignore[no-untyped-def]
-    from sewkit.geometry.path import point
+def _divided(part: Path, group: Sequence[Entry], where: str) -> Tuple[np.ndarray, List[int]]:
+    """The curves of one run with a node at each smooth edge, and all edges' first and last nodes."""
+    curves = [np.array(curve) for curve in part.curves]
+    nodes = [0]
+    starts = _smooth_starts(part, group, where)
+    # Edges shorter than the snap must not swallow each other.
+    snap = min([_SNAP] + [0.25 * gap for gap in np.diff([0.0, *starts])])
+    for distance in starts:
+        passed = np.concatenate([[0.0], np.cumsum(curve_lengths(np.array(curves)))])
+        nearest = int(np.abs(passed - distance).argmin())
+        if abs(passed[nearest] - distance) > snap or nearest == len(curves):
+            place = place_at(Path(np.array(curves)), distance)
+            halves = [cut_curve(curves[place.curve], 0.0, place.t), cut_curve(curves[place.curve], place.t, 1.0)]
+            curves[place.curve : place.curve + 1] = halves
+            nearest = place.curve + 1
+        nodes.append(nearest)
+    return np.array(curves), nodes + [len(curves)]
 
-    return tuple(point(path.curves[place.curve : place.curve + 1], place.t)[0])
 
-
-def _node_at(path: Path, spot) -> int:  # type: ignore[no-untyped-def]
-    return int(np.hypot(*(path.nodes - np.array(spot)).T).argmin())
-
-
-def orientation(path: Path) -> int:
-    """1 where a closed path runs clockwise on the sheet, -1 where it does not."""
-    return 1 if signed_area(path) >= 0 else -1
+def _smooth_starts(part: Path, group: Sequence[Entry], where: str) -> List[float]:
+    """Where along a run (mm) its smooth edges begin, in proportion to what is remembered."""
+    known = [entry.length for entry in group if entry.length is not None]
+    if len(group) == 1:
+        return []
+    if len(known) < len(group) or min(known) <= SAME_POINT:
+        raise InputError(
+            "{}: the edges {} share one run from corner to corner.".format(
+                where[:1].upper() + where[1:], " and ".join(entry.name for entry in group)
+            ),
+            "Say how long each is, such as neck:120.",
+            code="name",
+        )
+    ends = np.cumsum(known)
+    length = float(curve_lengths(part.curves).sum())
+    return [float(end / ends[-1] * length) for end in ends[:-1]]

@@ -56,7 +56,9 @@ def _shown(side: Tuple[EdgeRef, ...]) -> str:
     return " + ".join(str(ref) for ref in side)
 
 
-_NAME = re.compile(r"^[^\s/=+,:~]+$")
+_NAME = re.compile(r"^[^\s/=+,:~]+\Z")
+_REF = re.compile(r"^(?:([^\s/=+,:~]+)/)?([^\s/=+,:~]+)(,turned)?\Z")
+_EASE = re.compile(r"^ease=(-?\d+(?:\.\d+)?)\.\.(-?\d+(?:\.\d+)?)\Z")
 
 
 def check_name(name: str, what: str = "name") -> str:
@@ -84,27 +86,32 @@ def _parse_seam(word: str, piece: str) -> Seam:
             "Write it as side=back/side.",
             code="seam",
         )
-    ease = (0.0, 0.0)
-    for option in options:
-        match = re.match(r"^ease=(-?[\d.]+)\.\.(-?[\d.]+)$", option)
-        if not match:
-            raise InputError("'{}' is not an ease.".format(option), "Write ease=0..6 (mm).", code="seam")
-        ease = (float(match.group(1)), float(match.group(2)))
+    ease = _parse_ease(options[-1]) if options else (0.0, 0.0)
     return Seam(_parse_side(first, piece), _parse_side(second, piece), ease)
+
+
+def _parse_ease(text: str) -> Tuple[float, float]:
+    match = _EASE.match(text)
+    ease = (float(match.group(1)), float(match.group(2))) if match else (1.0, 0.0)
+    if ease[0] > ease[1]:
+        raise InputError(
+            "'{}' is not an ease.".format(text), "Write the least and the most, such as ease=0..6 (mm).", code="seam"
+        )
+    return ease
 
 
 def _parse_side(text: str, piece: str) -> Tuple[EdgeRef, ...]:
     refs: List[EdgeRef] = []
     for part in text.split("+"):
-        name, *options = part.split(",")
-        owner, sign, edge = name.rpartition("/")
-        if not edge or any(option != "turned" for option in options):
+        match = _REF.match(part)
+        if match is None:
             raise InputError(
                 "'{}' is not an edge.".format(part),
                 "Write piece/edge, such as back/side, and ',turned' if it runs the other way.",
                 code="seam",
             )
-        refs.append(EdgeRef(owner if sign else piece, edge, bool(options)))
+        owner, edge, turned = match.groups()
+        refs.append(EdgeRef(owner or piece, edge, bool(turned)))
     return tuple(refs)
 
 
