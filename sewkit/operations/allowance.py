@@ -1,36 +1,21 @@
 """Seam allowance: put it on, take it off, change it."""
 
-from typing import Callable, Dict, List, NamedTuple, Tuple
+from typing import Callable, Dict, List, Mapping, NamedTuple, Sequence, Tuple
 
-import numpy as np
-
+from sewkit.checks.cuts import cut_findings, dart_findings, hem_findings
 from sewkit.checks.seams import guard
 from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner, Style
-from sewkit.geometry.path import turns
-from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.operation import Choice, Flag, Length, LengthsByName, Number, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
-from sewkit.pattern.cutting import (
-    SILENT,
-    Cut,
-    closed_outline,
-    cut_off_corners,
-    parallel,
-    seam_outline,
-    without_darts,
-)
+from sewkit.pattern.cutting import closed_outline, parallel, seam_outline, without_darts
 from sewkit.pattern.mark import NOTCH, Mark
-from sewkit.pattern.notch import redrawn
+from sewkit.pattern.notch import redrawn, settled
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import CutLine, Piece, corner_at, parse_corners
-from sewkit.report import Finding, Level, Report
-
-# A turned-up hem deeper than this on a curve has too much cloth in its edge (mm): the
-# more flare, the shallower the hem (American Sewing Guild, hem table; common practice).
-_CURVED_HEM_DEPTH = 20.0
-_CURVED_HEM_TURN = 3.0
+from sewkit.pattern.piece import CornerRule, CutLine, Piece, corner_at, parse_corners
+from sewkit.pattern.rebuilding import Whole, whole_corners
+from sewkit.report import Finding, Level, Report, gathered
 
 
 class _Rules(NamedTuple):
@@ -40,7 +25,7 @@ class _Rules(NamedTuple):
     edges: Dict[str, float]
     stored: bool
     style: str
-    corner_rules: str
+    single: Mapping[Tuple[str, str], CornerRule]
     mitre_limit: float
     rebuild: bool
 
@@ -97,32 +82,29 @@ def allowance(
     corner is written edge/edge=style:leading-edge.
 
     Notches are carried to the cut line. Where a tight curve swallows a part of the cut
-    line the loop is trimmed, and you are told where.
+    line the loop is trimmed, and you are told where. A line that has a cut line beside it
+    already is a seam line: taking off then takes the cut line away, and changing makes it
+    anew.
     """
-    rules = _Rules(width, edges, stored, corners, corner_rules, mitre_limit, rebuild)
+    rules = _Rules(width, edges, stored, corners, parse_corners(corner_rules), mitre_limit, rebuild)
     work = _grouped(chosen, pattern)
     if not work:
         raise InputError("There is no outline to work on.", "Select one, or name a piece.", code="choice")
+    named = _listed(folds), _listed(hems)
+    _check_names([pattern.piece(name) for name, _ in work], rules, *named)
     after, reports = pattern, []
     for name, sizes in work:
-        piece = _with_roles(after.piece(name), folds, hems)
+        piece = _with_roles(after.piece(name), *named)
         for size in sizes:
-            if action == "add":
-                piece, report = _put_on(piece, size, rules)
-            elif action == "remove":
-                piece, report = _take_off(piece, size, rules)
-            else:
-                piece, report = _take_off(piece, size, rules._replace(width=old_width, edges={}, stored=False))
-                piece, more = _put_on(piece, size, rules, keep_cut=False)
-                report = report.then(more)
+            piece, report = _DO[action](piece, size, rules, old_width)
             reports.append(report)
         after = after.with_piece(piece)
-    whole = Report()
-    for report in reports:
-        whole = whole.then(report)
-    sizes = sorted({size for _, some in work for size in some})
-    told = Report() if action == "add" else guard(pattern, after, [(s, s) for s in sizes], [n for n, _ in work])
-    return Outcome(after, _summed(action, work, whole).then(told))
+    told = Report()
+    if action != "add":
+        touched = dict.fromkeys(size for _, some in work for size in some)
+        told = guard(pattern, after, [(size, size) for size in touched], [name for name, _ in work])
+    whole = gathered(reports)._replace(summary=_summary(action, [after.piece(name) for name, _ in work], rules))
+    return Outcome(after, whole.then(told))
 
 
 def _grouped(chosen: Chosen, pattern: Pattern) -> List[Tuple[str, List[str]]]:
@@ -134,35 +116,76 @@ def _grouped(chosen: Chosen, pattern: Pattern) -> List[Tuple[str, List[str]]]:
     return list(found.items())
 
 
-def _with_roles(piece: Piece, folds: str, hems: str) -> Piece:
+def _listed(text: str) -> Tuple[str, ...]:
+    return tuple(dict.fromkeys(text.replace(",", " ").split()))
+
+
+def _names(piece: Piece) -> Tuple[str, ...]:
+    return tuple(dict.fromkeys(name for outline in piece.outlines for name in outline.names))
+
+
+def _pairs(piece: Piece) -> Tuple[Tuple[str, str], ...]:
+    """Which edges meet at the corners, in path order."""
+    found = []
+    for outline in piece.outlines:
+        names = [edge.name for edge in outline.edges]
+        found += list(zip(names, names[1:] + names[:1]))
+    return tuple(dict.fromkeys(found))
+
+
+def _check_names(pieces: Sequence[Piece], rules: _Rules, folds: Sequence[str], hems: Sequence[str]) -> None:
+    """Every name typed must belong to one of the pieces; a slip would leave an edge without."""
+    known = dict.fromkeys(name for piece in pieces for name in _names(piece))
+    shown = ", ".join(piece.name for piece in pieces[:6]) + (" and more" if len(pieces) > 6 else "")
+    for name in list(rules.edges) + list(folds) + list(hems):
+        if name not in known:
+            raise InputError(
+                "'{}' has no edge called '{}'.".format(shown, name),
+                "The edges are: {}.".format(", ".join(known)),
+                code="name",
+            )
+    pairs = dict.fromkeys(pair for piece in pieces for pair in _pairs(piece))
+    for before, after in rules.single:
+        if (before, after) not in pairs:
+            raise InputError(
+                "'{}' has no corner where '{}' meets '{}' in path order.".format(shown, before, after),
+                "The corners are: {}.".format(", ".join("{}/{}".format(*pair) for pair in pairs)),
+                code="corner",
+            )
+    for name, width in rules.edges.items():
+        if width and all(name in tuple(p.folds) + tuple(folds) for p in pieces if name in _names(p)):
+            raise InputError(
+                "'{}' lies on the fold and gets no allowance.".format(name),
+                "Leave out its width, or take it off the folds.",
+                code="fold",
+            )
+
+
+def _with_roles(piece: Piece, folds: Sequence[str], hems: Sequence[str]) -> Piece:
+    known = _names(piece)
     return piece._replace(
-        folds=tuple(dict.fromkeys(piece.folds + tuple(folds.split()))),
-        hems=tuple(dict.fromkeys(piece.hems + tuple(hems.split()))),
+        folds=tuple(dict.fromkeys(piece.folds + tuple(n for n in folds if n in known))),
+        hems=tuple(dict.fromkeys(piece.hems + tuple(n for n in hems if n in known))),
     )
 
 
 def _width_of(piece: Piece, rules: _Rules) -> Callable[[str], float]:
-    """Width by edge name: what was asked for the edge, none on a fold, what is kept, the rest."""
+    """Width by edge name: none on a fold or dart leg, what was asked, what is kept, the rest."""
 
     def width(edge: str) -> float:
+        if edge in piece.folds or edge in piece.darts:
+            return 0.0
         if edge in rules.edges:
             return rules.edges[edge]
-        if edge in piece.folds:
-            return 0.0
-        if rules.stored and piece.allowance:
-            return piece.width(edge, rules.width)
-        return rules.width
+        return piece.width(edge, rules.width) if rules.stored else rules.width
 
     return width
 
 
 def _corner_of(piece: Piece, rules: _Rules) -> Callable[[str, str], Corner]:
-    single = parse_corners(rules.corner_rules)
-    _check_corner_rules(single, piece)
-
     def corner(before: str, after: str) -> Corner:
-        if (before, after) in single:
-            rule = single[(before, after)]
+        if (before, after) in rules.single:
+            rule = rules.single[(before, after)]
             return Corner(rule.style, 0 if rule.leads == before else 1)
         if rules.style == "auto" or (before, after) in piece.corners:
             return corner_at(piece, before, after)
@@ -172,54 +195,33 @@ def _corner_of(piece: Piece, rules: _Rules) -> Callable[[str, str], Corner]:
     return corner
 
 
-def _check_corner_rules(single, piece: Piece) -> None:  # type: ignore[no-untyped-def]
-    pairs = set()
-    for outline in piece.outlines:
-        names = [edge.name for edge in outline.edges]
-        pairs |= set(zip(names, names[1:] + names[:1]))
-    for before, after in single:
-        if (before, after) not in pairs:
-            raise InputError(
-                "'{}' has no corner where '{}' meets '{}' in path order.".format(piece.name, before, after),
-                "Its corners are: {}.".format(", ".join("{}/{}".format(*pair) for pair in sorted(pairs))),
-                code="corner",
-            )
+# -- on, off, anew ----------------------------------------------------------------------
 
 
-def _check_edges(outline: Outline, piece: Piece, rules: _Rules) -> None:
-    for name in rules.edges:
-        if not any(name in other.names for other in piece.outlines):
-            if piece.named or len(piece.outlines) == 1:
-                raise InputError(
-                    "'{}' has no edge called '{}'.".format(piece.name, name),
-                    "Its edges are: {}.".format(", ".join(outline.names)),
-                    code="name",
-                )
-
-
-def _put_on(piece: Piece, size: str, rules: _Rules, keep_cut: bool = True) -> Tuple[Piece, Report]:
+def _put_on(piece: Piece, size: str, rules: _Rules, old_width: float = 0.0) -> Tuple[Piece, Report]:
     where = _shown(piece, size)
     outline, gap = closed_outline(piece.outline(size), where)
-    if not _edges_of_others(rules, piece):
-        _check_edges(outline, piece, rules)
     width = _width_of(piece, rules)
-    cut = parallel(
-        without_darts(outline, piece.darts), where, width, _corner_of(piece, rules), rules.mitre_limit
-    )
-    old = piece.cut_line(outline.size)
-    line = CutLine(outline.size, cut.path, old.key if old else "")
+    bridged = without_darts(outline, piece.darts)
+    cut = parallel(bridged, where, width, _corner_of(piece, rules), rules.mitre_limit)
     marks = tuple(_carried(mark, outline, width) for mark in piece.marks)
-    remembered = {"": rules.width} if not rules.stored or not piece.allowance else dict(piece.allowance)
-    remembered.update({name: mm for name, mm in rules.edges.items() if name in outline.names})
-    piece = piece.with_cut_line(line)._replace(marks=marks)
+    piece = piece.with_cut_line(CutLine(outline.size, cut.path))._replace(marks=marks)
     if piece.named:
-        piece = piece._replace(allowance=remembered, corners={**piece.corners, **parse_corners(rules.corner_rules)})
-    return piece, Report("", tuple(_findings(cut, outline, piece, where, gap, width)))
+        piece = _remembering(piece, rules)
+    findings = cut_findings(cut, where, gap) + hem_findings(outline, piece, where, width)
+    return piece, Report("", tuple(findings + dart_findings(outline, piece, where)))
 
 
-def _edges_of_others(rules: _Rules, piece: Piece) -> bool:
-    """Named widths may belong to other pieces of the same call; only bare paths are strict."""
-    return piece.named
+def _remembering(piece: Piece, rules: _Rules) -> Piece:
+    """A named piece keeps the widths and corners it was given."""
+    widths = {"": rules.width}
+    if rules.stored:
+        widths.update(piece.allowance)
+    known, pairs = _names(piece), _pairs(piece)
+    widths.update({name: mm for name, mm in rules.edges.items() if name in known and name not in piece.folds})
+    corners = dict(piece.corners)
+    corners.update({pair: rule for pair, rule in rules.single.items() if pair in pairs})
+    return piece._replace(allowance=widths, corners=corners)
 
 
 def _carried(mark: Mark, outline: Outline, width: Callable[[str], float]) -> Mark:
@@ -229,76 +231,89 @@ def _carried(mark: Mark, outline: Outline, width: Callable[[str], float]) -> Mar
     return redrawn(mark, outline, width(mark.on.edge)) or mark
 
 
-def _take_off(piece: Piece, size: str, rules: _Rules) -> Tuple[Piece, Report]:
+def _take_off(piece: Piece, size: str, rules: _Rules, old_width: float = 0.0) -> Tuple[Piece, Report]:
     where = _shown(piece, size)
     drawn = piece.outline(size)
+    if piece.cut_line(drawn.size) is not None:
+        return _only_seam_line(piece, drawn, where)
     outline, gap = closed_outline(drawn, where)
     width = _width_of(piece, rules)
-    whole, dropped = cut_off_corners(outline, width) if rules.rebuild else (outline, ())
-    cut = parallel(whole, where, lambda edge: -width(edge), lambda before, after: Corner(), rules.mitre_limit)
-    seam = seam_outline(cut, whole.names, outline.size)
-    outlines = tuple(seam if o.size == drawn.size else o for o in piece.outlines)
-    kept = tuple(line for line in piece.cut_lines if line.size != outline.size)
-    piece = piece._replace(outlines=outlines, cut_lines=kept + (CutLine(outline.size, drawn.path, drawn.key),))
-    findings = _findings(cut, outline, piece, where, gap, width)
-    if dropped:
-        text = "{}: {} cut-off corner{} made whole again.".format(
-            where, len(dropped), " was" if len(dropped) == 1 else "s were"
-        )
-        findings.append(Finding("corner-rebuilt", Level.INFO, text, where))
-    gone = [name for name in whole.names if name not in seam.names]
-    if gone:
-        text = "{}: nothing is left of the edge {} without its allowance.".format(where, ", ".join(gone))
-        findings.append(Finding("edge-gone", Level.FAIL, text, where))
+    whole = whole_corners(outline, width) if rules.rebuild else Whole(outline)
+    cut = parallel(whole.outline, where, lambda edge: -width(edge), lambda before, after: Corner(), rules.mitre_limit)
+    seam = seam_outline(cut, whole.outline.names, outline.size)
+    marks = tuple(_settled(mark, outline, seam, width) for mark in piece.marks)
+    piece = piece._replace(
+        outlines=tuple(seam if o.size == drawn.size else o for o in piece.outlines),
+        cut_lines=piece.cut_lines + (CutLine(outline.size, drawn.path, drawn.key),),
+        marks=marks,
+    )
+    findings = cut_findings(cut, where, gap) + _whole_findings(whole, seam, where)
     return piece, Report("", tuple(findings))
 
 
-def _findings(
-    cut: Cut, outline: Outline, piece: Piece, where: str, gap: float, width: Callable[[str], float]
-) -> List[Finding]:
+def _only_seam_line(piece: Piece, drawn: Outline, where: str) -> Tuple[Piece, Report]:
+    """A piece whose cut line was made beside its seam line: the cut line goes."""
+    marks = tuple(_carried(mark, drawn, lambda edge: 0.0) for mark in piece.marks)
+    left = tuple(line for line in piece.cut_lines if line.size != drawn.size)
+    text = "{}: the seam line is drawn already; only the cut line was taken away.".format(where)
+    report = Report("", (Finding("cut-line-gone", Level.INFO, text, where),))
+    return piece._replace(cut_lines=left, marks=marks), report
+
+
+def _settled(mark: Mark, drawn: Outline, seam: Outline, width: Callable[[str], float]) -> Mark:
+    """A notch of the cut line, counted along the seam line that was found inside it."""
+    if mark.kind != NOTCH or mark.on is None or mark.size not in (drawn.size, ""):
+        return mark
+    on = settled(mark.on, drawn, seam, width(mark.on.edge))
+    return mark if on is None else redrawn(mark._replace(on=on), seam, width(on.edge)) or mark
+
+
+def _whole_findings(whole: Whole, seam: Outline, where: str) -> List[Finding]:
     found = []
-    if gap > SILENT:
-        text = "{}: a gap of {:.1f} mm was closed with a straight line.".format(where, gap)
-        found.append(Finding("gap-closed", Level.WARN, text, where))
-    for trim in cut.result.trimmed:
-        text = "{}: the line is too tightly curved for its width near ({:.0f}, {:.0f}) mm; a loop of {:.1f} mm was trimmed.".format(
-            where, trim.point[0], trim.point[1], trim.size
-        )
-        found.append(Finding("loop-trimmed", Level.WARN, text, where, tuple(map(float, trim.point))))
-    for node in cut.result.blunted:
-        spot = outline.path.curves[node % len(outline.path), 0] if node < len(outline.path) else outline.path.start
-        text = "{}: the point at ({:.0f}, {:.0f}) mm would be too long and was blunted.".format(where, *spot)
-        found.append(Finding("blunted", Level.INFO, text, where, tuple(map(float, spot))))
-    found += _hem_findings(outline, piece, where, width)
-    if any(edge.name in piece.darts for edge in outline.edges):
-        text = "{}: the cut line runs straight across the dart; true its mouth before cutting.".format(where)
-        found.append(Finding("dart-mouth", Level.WARN, text, where))
+    for code, count, words in (
+        ("corner-rebuilt", whole.cut_off, "cut-off corner"),
+        ("hem-rebuilt", whole.turned_back, "turned-back end"),
+    ):
+        if count:
+            verb = " was" if count == 1 else "s were"
+            text = "{}: {} {}{} made whole again.".format(where, count, words, verb)
+            found.append(Finding(code, Level.INFO, text, where))
+    gone = [name for name in whole.outline.names if name not in seam.names]
+    if gone:
+        text = "{}: nothing is left of the edge {} without its allowance.".format(where, ", ".join(gone))
+        found.append(Finding("edge-gone", Level.FAIL, text, where))
     return found
 
 
-def _hem_findings(outline: Outline, piece: Piece, where: str, width: Callable[[str], float]) -> List[Finding]:
-    found = []
-    for name in piece.hems:
-        for run in outline.runs(name):
-            u, v = start_tangents(run.curves), end_tangents(run.curves)
-            whole = float(np.abs(turns(run)).sum()) if len(run) > 1 else 0.0
-            within = np.degrees(np.abs(np.arctan2(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0], (u * v).sum(axis=1))))
-            if whole + within.sum() > _CURVED_HEM_TURN and width(name) > _CURVED_HEM_DEPTH:
-                text = (
-                    "{}: the hem '{}' is curved and {:g} mm deep; its edge will not lie flat. "
-                    "Make it 20 mm or less, or face it."
-                ).format(where, name, width(name))
-                found.append(Finding("curved-hem", Level.WARN, text, where))
-    return found
+def _change(piece: Piece, size: str, rules: _Rules, old_width: float) -> Tuple[Piece, Report]:
+    taken = Report()
+    if piece.cut_line(piece.outline(size).size) is None:
+        old = rules._replace(width=old_width, edges={}, stored=False)
+        piece, taken = _take_off(piece, size, old)
+    piece, put = _put_on(piece, size, rules)
+    return piece, taken.then(put)
+
+
+_DO = {"add": _put_on, "remove": _take_off, "change": _change}
 
 
 def _shown(piece: Piece, size: str) -> str:
     return "{} size {}".format(piece.name, size) if size else piece.name
 
 
-def _summed(action: str, work: List[Tuple[str, List[str]]], report: Report) -> Report:
-    done = {"add": "has its allowance", "remove": "has its seam line", "change": "has its new allowance"}[action]
-    names = ", ".join(name for name, _ in work[:6]) + (" and more" if len(work) > 6 else "")
-    if len(work) > 1:
-        done = done.replace("has its", "have their")
-    return report._replace(summary="{} {}.".format(names, done))
+def _summary(action: str, pieces: Sequence[Piece], rules: _Rules) -> str:
+    """What was done; and the widths, so that kept ones are not taken for those typed."""
+    if action == "remove":
+        names = ", ".join(piece.name for piece in pieces[:6]) + (" and more" if len(pieces) > 6 else "")
+        return "{} {} without allowance now: what is drawn is the seam line.".format(
+            names, "is" if len(pieces) == 1 else "are"
+        )
+    by_widths: Dict[str, List[str]] = {}
+    for piece in pieces:
+        width = _width_of(piece, rules)
+        rest = piece.width("", rules.width) if rules.stored else rules.width
+        other = ["{} {:g}".format(n, width(n)) for n in _names(piece) if width(n) != rest and n not in piece.darts]
+        words = "{:g} mm".format(rest) + (" ({})".format(", ".join(other)) if other else "")
+        by_widths.setdefault(words, []).append(piece.name)
+    told = ["{}: {}".format(", ".join(n[:6]) + (" and more" if len(n) > 6 else ""), w) for w, n in by_widths.items()]
+    return "{} {}.".format("Allowance" if action == "add" else "New allowance", "; ".join(told))

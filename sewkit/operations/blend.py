@@ -1,6 +1,6 @@
 """Blend between size lines: one size here, another there."""
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.checks.seams import guard
 from sewkit.checks.swings import swing_findings
@@ -8,21 +8,19 @@ from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Percent, Text, operation
 from sewkit.pattern.bare import comparable
 from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.outline import Outline
+from sewkit.pattern.partners import band_on, partner_windows
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import check_name
-from sewkit.pattern.spans import (
-    Span,
-    band_of,
-    begins_at_end,
-    grain_axis,
-    shifted_band,
-    span_by_nodes,
-    span_in_words,
-)
+from sewkit.pattern.spans import Span, band_of, begins_at_end, grain_axis, offsets, span_by_nodes, span_in_words
 from sewkit.pattern.swing import Band, Window, corresponding, mixed, same_edges, swing, swung_marks
-from sewkit.report import Finding, Level, Report
+from sewkit.report import Finding, Level, Report, gathered
+
+# More sizes than this in one taper are told: the shape between them was never drawn for
+# any body (common practice, no source).
+_MANY = 3
 
 
 class _Ask(NamedTuple):
@@ -91,21 +89,23 @@ def blend(
     if _is_bare(pattern, chosen):
         return _bare_blend(pattern, chosen, ask, until, swap)
     sizes = _sizes(pattern, chosen, first, then, swap)
-    legs = _legs(sizes, until.replace(",", " ").split(), called)
+    legs = _legs(pattern, sizes, until.replace(",", " ").split(), called)
+    if chosen.nodes and len(legs) > 1:
+        raise InputError(
+            "Selected nodes set one span, and {} sizes are to be reached.".format(len(legs)),
+            "Name the landmarks instead, and select no nodes.",
+            code="choice",
+        )
     after, reports = pattern, []
     for number, leg in enumerate(legs):
-        start = Length("", "").check(ask.lead) if number == 0 or custom == "short" else None
-        after, report = _swing_all(after, chosen, leg, ask, start, partners, legs[number - 1] if number else None)
+        after, report = _swing_all(after, chosen, leg, ask, partners, legs[number - 1] if number else None)
         reports.append(report)
     for leg in legs[:-1]:
         after = _without_size(after, leg.size)
-    whole = Report()
-    for report in reports:
-        whole = whole.then(report)
     findings = _many_sizes(pattern, sizes)
     told = guard(pattern, after, [(sizes[0], legs[-1].size)])
     lines = tuple(sizes) + (legs[-1].size,)
-    return Outcome(after, whole.then(Report("", findings, lines=lines)).then(told))
+    return Outcome(after, gathered(reports).then(Report("", findings, lines=lines)).then(told))
 
 
 # -- two bare lines ---------------------------------------------------------------------
@@ -134,10 +134,12 @@ def _bare_blend(pattern: Pattern, chosen: Chosen, ask: _Ask, until: str, swap: b
                 "Select two nodes on one of them, or give its number.",
                 code="choice",
             )
-        window = span_in_words(a, here.marks, name, begins_at_end(a, name, axis), ask.custom, ask.lead, until).window
+        from_end = begins_at_end(a, name, axis)
+        along = axis if ask.by_axis else None
+        window = span_in_words(a, here.marks, name, from_end, ask.custom, ask.lead, until, along).window
     goal = mixed(a, b, ask.share, b.size) if ask.share < 1.0 else b
     band = band_of(a, name, window, axis)
-    size = _free_size(there, "blend")
+    size = _free("blend", there.sizes)
     made = _made(a, goal, {name: window}, band, size, {}, ask.by_axis, here.name)
     findings = swing_findings(a, goal, made, {name: window}, "{} to {}".format(here.name, there.name))
     after = pattern.with_piece(there._replace(outlines=there.outlines + (made,)))
@@ -147,9 +149,10 @@ def _bare_blend(pattern: Pattern, chosen: Chosen, ask: _Ask, until: str, swap: b
     return Outcome(after, Report(summary, findings))
 
 
-def _free_size(piece: Piece, wish: str) -> str:
+def _free(wish: str, taken: Sequence[str]) -> str:
+    """A name that is not taken yet."""
     number, name = 1, wish
-    while name in piece.sizes:
+    while name in taken:
         number += 1
         name = "{}-{}".format(wish, number)
     return name
@@ -179,19 +182,23 @@ def _sizes(pattern: Pattern, chosen: Chosen, first: str, then: str, swap: bool) 
                 code="nest",
             )
     sizes = [first] + wanted
+    if any(one == other for one, other in zip(sizes, sizes[1:])):
+        raise InputError(
+            "The size to leave and the size to reach are the same.", "Name two different sizes.", code="nest"
+        )
     return sizes[::-1] if swap else sizes
 
 
-def _legs(sizes: Sequence[str], untils: Sequence[str], called: str) -> List[_Leg]:
+def _legs(pattern: Pattern, sizes: Sequence[str], untils: Sequence[str], called: str) -> List[_Leg]:
     if len(untils) > len(sizes) - 1 or (len(sizes) > 2 and len(untils) < len(sizes) - 2):
         raise InputError(
             "{} sizes are to be reached, and {} landmarks are given.".format(len(sizes) - 1, len(untils)),
             "Give one landmark for each size; the last one may be left out.",
             code="value",
         )
-    called = check_name(called or "-to-".join(sizes), "name of a size")
-    if called in sizes:
+    if called and check_name(called, "name of a size") in pattern.sizes:
         raise InputError("'{}' is one of the sizes already.".format(called), "Choose another name.", code="nest")
+    called = called or _free("-to-".join(sizes), pattern.sizes)
     legs, at = [], sizes[0]
     for number, size in enumerate(sizes[1:]):
         last = number == len(sizes) - 2
@@ -202,48 +209,38 @@ def _legs(sizes: Sequence[str], untils: Sequence[str], called: str) -> List[_Leg
 
 
 def _swing_all(
-    pattern: Pattern,
-    chosen: Chosen,
-    leg: _Leg,
-    ask: _Ask,
-    lead: Optional[float],
-    partners: bool,
-    before: Optional[_Leg],
+    pattern: Pattern, chosen: Chosen, leg: _Leg, ask: _Ask, partners: bool, before: Optional[_Leg]
 ) -> Tuple[Pattern, Report]:
     """One leg on every piece that is drawn in both sizes."""
     pieces = [p for p in pattern.pieces if {leg.first, leg.second} <= set(p.sizes)]
-    own = {piece.name for piece in chosen.pieces(pattern)}
+    leading, edge, span = _lead(pieces, pattern, leg, ask, chosen, before)
     if not partners:
-        pieces = [p for p in pieces if p.name in own]
-    leading, edge, span = _lead(pieces, own, leg, ask, lead, chosen, before)
-    windows = _partner_windows(pattern, leading.name, edge, span.window, pieces)
-    axis = grain_axis(leading, leg.first)
-    band = band_of(leading.outline(leg.first), edge, span.window, axis)
+        own = {piece.name for piece in chosen.pieces(pattern)} if chosen.outlines else set()
+        pieces = [p for p in pieces if p.name in own or p.name == leading.name]
+    windows = partner_windows(pattern, leading, edge, span.window, pieces, leg.first, ask.by_axis)
+    band = band_of(leading.outline(leg.first), edge, span.window, grain_axis(leading, leg.first))
     after, findings = pattern, []
     for piece in pieces:
         here = windows.get(piece.name, {})
-        a, b = piece.outline(leg.first), piece.outline(leg.second)
         try:
-            at = _band_for(piece, leading, here, a, band, leg, span)
+            at = band_on(piece, leading, here, band, leg.first, span)
+            made, told = _one_piece(piece, here, at, leg, ask)
         except InputError as error:
+            if piece.name == leading.name:
+                raise
             findings.append(Finding("not-followed", Level.FAIL, str(error), piece.name))
+            windows.pop(piece.name, None)
             continue
-        made, marks = _one_piece(piece, a, b, here, at, leg, ask)
-        findings += swing_findings(a, b, made, here, piece.name)
-        after = after.with_piece(piece.with_outline(made)._replace(marks=piece.marks + marks))
-    swinging = [p.name for p in pieces if p.name in windows]
-    following = [p.name for p in pieces if p.name not in windows]
+        findings += told
+        after = after.with_piece(made)
+    done = [p.name for p in pieces if leg.size in after.piece(p.name).sizes]
+    swinging = [name for name in done if name in windows]
+    following = [name for name in done if name not in windows]
     return after, Report(_sentence(leg, ask, edge, span, swinging, following), tuple(findings))
 
 
 def _lead(
-    pieces: Sequence[Piece],
-    own: Set[str],
-    leg: _Leg,
-    ask: _Ask,
-    lead: Optional[float],
-    chosen: Chosen,
-    before: Optional[_Leg],
+    pieces: Sequence[Piece], pattern: Pattern, leg: _Leg, ask: _Ask, chosen: Chosen, before: Optional[_Leg]
 ) -> Tuple[Piece, str, Span]:
     """The piece and edge that set the span, and the span."""
     for piece in pieces:
@@ -254,70 +251,70 @@ def _lead(
             clicked = [("first" if n.size == leg.first else "second", n.point) for n in nodes]
             edge, window = span_by_nodes(a, b, clicked)
             return piece, edge, Span(window, "")
+    own = {piece.name for piece in chosen.pieces(pattern)}
     leading = [p for p in pieces if p.name in own and ask.edge in p.outline(leg.first).names]
     if not leading:
-        known = sorted({n for p in pieces for n in p.outline(leg.first).names})
-        raise InputError(
-            "No piece drawn in sizes {} and {} has an edge called '{}'.".format(leg.first, leg.second, ask.edge),
-            "The edges are: {}.".format(", ".join(known) or "none"),
-            code="name",
-        )
+        raise _no_edge(pieces, leg, ask.edge)
     piece = leading[0]
-    outline, marks = piece.outline(leg.first), piece.marks_for(leg.first)
-    from_end = begins_at_end(outline, ask.edge, grain_axis(piece, leg.first))
-    if lead is None and before is not None:
-        old = span_in_words(outline, marks, ask.edge, from_end, "long", 0.0, before.until)
-        lead = old.window.stop
-    return piece, ask.edge, span_in_words(
-        outline, marks, ask.edge, from_end, ask.custom, 0.0 if lead is None else lead, leg.until
+    outline, marks, axis = piece.outline(leg.first), piece.marks_for(leg.first), grain_axis(piece, leg.first)
+    from_end, along = begins_at_end(outline, ask.edge, axis), axis if ask.by_axis else None
+    if before is None or ask.custom == "short":
+        return piece, ask.edge, span_in_words(
+            outline, marks, ask.edge, from_end, ask.custom, ask.lead, leg.until, along
+        )
+    # The next leg of a chain begins where the one before has arrived.
+    old = span_in_words(outline, marks, ask.edge, from_end, "long", 0.0, before.until, along)
+    start = offsets(outline, ask.edge, old.window, axis)[1] if ask.by_axis else old.window.stop
+    return piece, ask.edge, span_in_words(outline, marks, ask.edge, from_end, "long", start, leg.until, along)
+
+
+def _no_edge(pieces: Sequence[Piece], leg: _Leg, edge: str) -> InputError:
+    if not pieces:
+        return InputError(
+            "No piece is drawn both in size {} and in size {}.".format(leg.first, leg.second),
+            "Name two sizes of one nest.",
+            code="nest",
+        )
+    known = sorted({n for p in pieces for n in p.outline(leg.first).names})
+    if not edge:
+        return InputError(
+            "It is not said which edge is to swing.",
+            "Name it, or select two nodes on it; the edges are: {}.".format(", ".join(known)),
+            code="choice",
+        )
+    return InputError(
+        "No piece drawn in sizes {} and {} has an edge called '{}'.".format(leg.first, leg.second, edge),
+        "The edges are: {}.".format(", ".join(known) or "none"),
+        code="name",
     )
 
 
-def _partner_windows(
-    pattern: Pattern, leading: str, edge: str, window: Window, pieces: Sequence[Piece]
-) -> Dict[str, Dict[str, Window]]:
-    """The window on the leading edge and on every edge sewn to it, step by step."""
-    found = {leading: {edge: window}}
-    names = {piece.name for piece in pieces}
-    queue = [(leading, edge)]
-    while queue:
-        piece, name = queue.pop(0)
-        for seam in pattern.seams:
-            if len(seam.first) != 1 or len(seam.second) != 1:
-                continue
-            refs = (seam.first[0], seam.second[0])
-            for here, there in (refs, refs[::-1]):
-                if (here.piece, here.edge) != (piece, name) or there.piece not in names:
-                    continue
-                if there.edge not in found.setdefault(there.piece, {}):
-                    from_end = found[piece][name].from_end ^ here.turned ^ there.turned
-                    found[there.piece][there.edge] = window._replace(from_end=from_end)
-                    queue.append((there.piece, there.edge))
-    return found
-
-
-def _band_for(
-    piece: Piece, leading: Piece, windows: Dict[str, Window], first: Outline, band: Band, leg: _Leg, span: Span
-) -> Band:
-    """The band on one piece: from its own swinging edge, else by a level in common."""
-    for name, window in windows.items():
-        return band_of(first, name, window, grain_axis(piece, leg.first))
-    return shifted_band(band, leading, piece, leg.first, span.level)
-
-
 def _one_piece(
-    piece: Piece, a: Outline, b: Outline, windows: Dict[str, Window], band: Band, leg: _Leg, ask: _Ask
-) -> Tuple[Outline, Tuple]:
+    piece: Piece, windows: Dict[str, Window], band: Band, leg: _Leg, ask: _Ask
+) -> Tuple[Piece, Tuple[Finding, ...]]:
+    a, b = piece.outline(leg.first), piece.outline(leg.second)
     same_edges(a, b, piece.name)
-    pairs = {
-        name: corresponding(name, a, b, piece.marks_for(leg.first), piece.marks_for(leg.second))
-        for name in windows
-    }
-    goal = mixed(a, b, ask.share, b.size) if ask.share < 1.0 else b
+    goal, pairs = b, {}
     if ask.share < 1.0:
-        pairs = {}
+        goal = mixed(a, b, ask.share, b.size)
+    else:
+        here, there = piece.marks_for(leg.first), piece.marks_for(leg.second)
+        pairs = {name: corresponding(name, a, b, here, there) for name in windows}
     made = _made(a, goal, windows, band, leg.size, pairs, ask.by_axis, piece.name)
-    return made, tuple(swung_marks(a, b, piece.marks, made, windows, band))
+    marks = tuple(swung_marks(a, b, piece.marks, made, windows, band, ask.share))
+    told = swing_findings(a, goal, made, windows, piece.name) + _lost_notches(piece, leg, marks)
+    return piece.with_outline(made)._replace(marks=piece.marks + marks), told
+
+
+def _lost_notches(piece: Piece, leg: _Leg, made: Sequence[Mark]) -> Tuple[Finding, ...]:
+    before = [mark.name for mark in piece.marks if mark.kind == NOTCH and mark.size == leg.first and mark.size]
+    after = [mark.name for mark in made if mark.kind == NOTCH]
+    if len(before) == len(after):
+        return ()
+    text = "'{}': {} of {} notches lie beyond their edge on the new line and were left out.".format(
+        piece.name, len(before) - len(after), len(before)
+    )
+    return (Finding("notch-off", Level.WARN, text, piece.name),)
 
 
 def _made(
@@ -356,10 +353,13 @@ def _many_sizes(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Finding, ...]:
     order = list(pattern.sizes)
     places = [order.index(size) for size in sizes]
     gap = max(abs(a - b) for a, b in zip(places, places[1:]))
-    if gap <= 3:
-        return ()
-    text = "{} sizes lie in one taper; sew a test garment before you cut good cloth.".format(gap)
-    return (Finding("many-sizes", Level.WARN, text),)
+    advice = "; sew a test garment before you cut good cloth."
+    found = []
+    if gap > _MANY:
+        found.append("{} sizes lie in one taper".format(gap) + advice)
+    if len(sizes) > 2:
+        found.append("{} sizes meet on one edge".format(len(sizes)) + advice)
+    return tuple(Finding("many-sizes", Level.WARN, text) for text in found)
 
 
 def _sentence(leg: _Leg, ask: _Ask, edge: str, span: Span, swinging: Sequence[str], following: Sequence[str]) -> str:

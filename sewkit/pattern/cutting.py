@@ -4,7 +4,7 @@ The seam line is the truth; the cut line follows from it, the widths and the cor
 can always be made again.
 """
 
-from typing import Callable, Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
+from typing import Callable, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
@@ -12,8 +12,9 @@ from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner
 from sewkit.geometry.length import curve_lengths
 from sewkit.geometry.offset import Offset, OffsetVanishes, offset
-from sewkit.geometry.path import Path, is_line, lines, turns
+from sewkit.geometry.path import Path, lines, turns
 from sewkit.geometry.polygon import signed_area
+from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.outline import Edge, Outline
 
 # An open outline's ends up to this far apart are joined with a straight line and told;
@@ -26,11 +27,14 @@ class Cut(NamedTuple):
     """A parallel outline, and what there is to tell about it.
 
     ``runs`` says for every curve of the new path which edge it follows; "" on corners.
+    ``around`` is the outline that it runs along, ``widths`` how far from each of its curves.
     """
 
     path: Path
     runs: Tuple[str, ...]
     result: Offset
+    around: Outline
+    widths: np.ndarray
 
 
 def closed_outline(outline: Outline, name: str) -> Tuple[Outline, float]:
@@ -53,23 +57,42 @@ def closed_outline(outline: Outline, name: str) -> Tuple[Outline, float]:
 
 
 def without_darts(outline: Outline, darts: Sequence[str]) -> Outline:
-    """The outline with dart legs replaced by a straight line across each mouth."""
-    if not any(edge.name in darts for edge in outline.edges):
+    """The outline with dart legs replaced by a straight line across each mouth.
+
+    The line counts as part of the edge before the dart, and has its allowance.
+    """
+    if not any(edge.name in darts for edge in outline.edges) or all(e.name in darts for e in outline.edges):
         return outline
+    outline = _from_no_dart(outline, darts)
     edges: List[Edge] = []
     curves: List[np.ndarray] = []
-    count = 0
+    across = False
     for edge in outline.edges:
         part = outline.path.part(edge.start, edge.stop).curves
-        if edge.name in darts:
-            if edges and edges[-1].name == edge.name:
-                curves[-1] = lines(curves[-1][:1, 0], part[-1:, 3])
-                continue
-            part = lines(part[:1, 0], part[-1:, 3])
-        edges.append(Edge(edge.name, count, count + len(part), edge.smooth))
-        curves.append(part)
-        count += len(part)
-    return outline._replace(path=Path(np.concatenate(curves), outline.path.closed), edges=tuple(edges))
+        leg = edge.name in darts
+        if leg and across:
+            curves[-1] = lines(curves[-1][:1, 0], part[-1:, 3])
+        elif leg:
+            edges.append(edge._replace(name=edges[-1].name))
+            curves.append(lines(part[:1, 0], part[-1:, 3]))
+        else:
+            edges.append(edge)
+            curves.append(part)
+        across = leg
+    ends = np.cumsum([len(part) for part in curves]).tolist()
+    counted = tuple(e._replace(start=a, stop=b) for e, a, b in zip(edges, [0] + ends, ends))
+    return outline._replace(path=Path(np.concatenate(curves), outline.path.closed), edges=counted)
+
+
+def _from_no_dart(outline: Outline, darts: Sequence[str]) -> Outline:
+    """The closed outline beginning with an edge that is no dart leg."""
+    edges, n = outline.edges, len(outline.path)
+    first = next(i for i, edge in enumerate(edges) if edge.name not in darts)
+    if not first or not outline.path.closed:
+        return outline
+    shift = edges[first].start
+    moved = [e._replace(start=(e.start - shift) % n, stop=(e.stop - shift - 1) % n + 1) for e in edges]
+    return outline._replace(path=outline.path.start_at(shift), edges=tuple(moved[first:] + moved[:first]))
 
 
 def parallel(
@@ -107,7 +130,7 @@ def parallel(
     for edge in edges:
         by_curve[edge.start : edge.stop] = [edge.name] * (edge.stop - edge.start)
     runs = tuple(by_curve[source] if source >= 0 else "" for source in result.sources)
-    return Cut(result.path, runs, result)
+    return Cut(result.path, runs, result, outline, widths)
 
 
 def _refuse_nothing(outline: Outline, name: str) -> None:
@@ -124,105 +147,38 @@ def _refuse_nothing(outline: Outline, name: str) -> None:
 def seam_outline(cut: Cut, names: Sequence[str], size: str, key: str = "") -> Outline:
     """The parallel line as an outline whose edges keep the names they had.
 
-    Corner lines between two edges go to the edge before them.  An edge that was
-    swallowed whole is missing from the result.
+    It begins at a corner, with the first of ``names`` that is still there.  Where a loop
+    was trimmed inside an edge there is a corner now, and the edge goes on behind it as a
+    second run of its name.  An edge that was swallowed whole is missing.
     """
-    runs = list(cut.runs)
-    for number in range(len(runs) * 2):
-        i = number % len(runs)
-        if not runs[i]:
-            runs[i] = runs[i - 1]
-    start = _first_start(runs, names)
-    path = cut.path.start_at(start)
-    runs = runs[start:] + runs[:start]
-    bends = np.abs(turns(path))
+    bends = np.abs(turns(cut.path))
+    runs = _named_runs(cut.runs, bends)
+    start = _first_start(runs, names, bends)
+    path, runs, bends = cut.path.start_at(start), runs[start:] + runs[:start], np.roll(bends, -start)
     edges: List[Edge] = []
-    for number, name in enumerate(runs):
-        if edges and edges[-1].name == name and number:
+    for number, (name, bend) in enumerate(zip(runs, bends)):
+        if number and edges[-1].name == name and bend <= CORNER_TURN:
             edges[-1] = edges[-1]._replace(stop=number + 1)
         else:
-            edges.append(Edge(name, number, number + 1, bool(bends[number] < 12.0 and number)))
+            edges.append(Edge(name, number, number + 1, bool(number and bend <= CORNER_TURN)))
     return Outline(size, path, tuple(edges), key)
 
 
-def _first_start(runs: Sequence[str], names: Sequence[str]) -> int:
-    """The curve at which the first edge still there begins."""
-    for name in names:
-        starts = [i for i in range(len(runs)) if runs[i] == name and runs[i - 1] != name]
-        if starts:
-            return starts[0]
-    return 0
+def _named_runs(runs: Sequence[str], bends: np.ndarray) -> List[str]:
+    """An edge for every curve: the lines of a corner belong to the edge on their side of its tip."""
+    named, n = list(runs), len(runs)
+    for first in [i for i in range(n) if not runs[i] and runs[i - 1]]:
+        last = first
+        while not runs[last % n]:
+            last += 1
+        tip = max(range(first, last + 1), key=lambda i: bends[i % n])
+        for i in range(first, last):
+            named[i % n] = runs[first - 1] if i < tip else runs[last % n]
+    return named
 
 
-def cut_off_corners(outline: Outline, width: Callable[[str], float]) -> Tuple[Outline, Tuple[str, ...]]:
-    """A cut line with its blunted corners made whole again, and their edges' names.
-
-    A blunted corner is a straight edge shorter than two and a half widths between two
-    straight ends that would meet outside it, turning the same way at both its nodes by
-    30 degrees or more.
-    """
-    edges, bends = outline.edges, turns(outline.path)
-    side = 1.0 if signed_area(outline.path) >= 0 else -1.0
-    straight, sizes = is_line(outline.path.curves), curve_lengths(outline.path.curves)
-    dropped: Dict[int, np.ndarray] = {}
-    for i, edge in enumerate(edges):
-        if edge.stop - edge.start != 1 or not straight[edge.start] or i - 1 in dropped:
-            continue
-        following = edge.stop % len(outline.path)
-        turn = side * bends[edge.start], side * bends[following]
-        limit = 2.5 * max(width(edges[i - 1].name), width(edges[(i + 1) % len(edges)].name))
-        if sizes[edge.start] < limit and min(turn) > 30.0 and sum(turn) < 170.0:
-            tip = _meeting(outline.path, edge.start - 1, following)
-            if tip is not None:
-                dropped[i] = tip
-    if not dropped or len(edges) - len(dropped) < 3:
-        return outline, ()
-    return _rebuilt(outline, dropped), tuple(edges[i].name for i in dropped)
-
-
-def _meeting(path: Path, before: int, after: int) -> Optional[np.ndarray]:
-    from sewkit.geometry.path import end_tangents, start_tangents
-
-    p, q = path.curves[before, 3], path.curves[after, 0]
-    u = end_tangents(path.curves[before : before + 1 or None])[0]
-    v = start_tangents(path.curves[after : after + 1])[0]
-    cross = u[0] * v[1] - u[1] * v[0]
-    if abs(cross) < 1e-9:
-        return None
-    along = ((q - p)[0] * v[1] - (q - p)[1] * v[0]) / cross
-    return p + along * u if along > 0 else None
-
-
-def _rebuilt(outline: Outline, dropped: Mapping[int, np.ndarray]) -> Outline:
-    """Prolong the neighbours of each dropped edge to where they meet."""
-    edges: List[Edge] = []
-    curves: List[np.ndarray] = []
-    count = 0
-    total = len(outline.edges)
-    for i, edge in enumerate(outline.edges):
-        if i in dropped:
-            continue
-        part = [outline.path.part(edge.start, edge.stop).curves]
-        if (i - 1) % total in dropped:
-            part.insert(0, lines(dropped[(i - 1) % total][None], part[0][:1, 0]))
-        if (i + 1) % total in dropped:
-            part.append(lines(part[-1][-1:, 3], dropped[(i + 1) % total][None]))
-        whole = _merged_lines(np.concatenate(part))
-        edges.append(Edge(edge.name, count, count + len(whole), edge.smooth))
-        curves.append(whole)
-        count += len(whole)
-    return outline._replace(path=Path(np.concatenate(curves), outline.path.closed), edges=tuple(edges))
-
-
-def _merged_lines(curves: np.ndarray) -> np.ndarray:
-    """Straight curves that run on in one direction become one."""
-    straight = is_line(curves)
-    out = [curves[0]]
-    last = bool(straight[0])
-    for curve, line in zip(curves[1:], straight[1:]):
-        if last and line and abs(turns(Path(np.array([out[-1], curve])))[0]) < 1e-6:
-            out[-1] = lines(out[-1][None, 0], curve[None, 3])[0]
-        else:
-            out.append(curve)
-        last = bool(line)
-    return np.array(out)
+def _first_start(runs: Sequence[str], names: Sequence[str], bends: np.ndarray) -> int:
+    """The curve at which the first edge still there begins, at a corner if there is one."""
+    starts = [i for name in names for i in range(len(runs)) if runs[i] == name and runs[i - 1] != name]
+    sharp = [i for i in starts if bends[i] > CORNER_TURN]
+    return (sharp or [int(i) for i in np.nonzero(bends > CORNER_TURN)[0]] or starts or [0])[0]

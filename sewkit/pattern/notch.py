@@ -9,7 +9,8 @@ from typing import List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
-from sewkit.geometry.length import curve_lengths, place_at
+from sewkit.geometry.length import curve_lengths, distance_of, path_length, place_at
+from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, derivative, end_tangents, lines, point, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.mark import NOTCH, Mark, On
@@ -82,6 +83,19 @@ def redrawn(mark: Mark, outline: Outline, width: float = 0.0) -> Optional[Mark]:
         return mark
     spot = spot_of(outline, mark.on)
     return None if spot is None else mark._replace(path=tick(spot, width, max(mark.count, 1)))
+
+
+def settled(on: On, drawn: Outline, seam: Outline, width: float) -> Optional[On]:
+    """A place on a cut line as a place on the seam line ``width`` mm inside it; None where it has none."""
+    spot = spot_of(drawn, on)
+    if spot is None or on.edge not in seam.names:
+        return None
+    foot, passed, best = spot.point - width * spot.outward, 0.0, (np.inf, 0.0)
+    for run in seam.runs(on.edge):
+        near = nearest(run, foot)
+        best = min(best, (near.distance, passed + distance_of(run, near.place)))
+        passed += path_length(run)
+    return on._replace(distance=passed - best[1] if on.from_end else best[1])
 
 
 def notches_on(marks: Tuple[Mark, ...], outline: Outline, edge: str) -> List[Tuple[str, float]]:

@@ -13,6 +13,7 @@ import numpy as np
 from sewkit.errors import InputError
 from sewkit.geometry.length import distance_of, path_length, point_at
 from sewkit.geometry.nearest import nearest
+from sewkit.geometry.path import Path, lines
 from sewkit.pattern.mark import GRAIN, LEVEL, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
@@ -50,7 +51,14 @@ def begins_at_end(outline: Outline, edge: str, axis: Tuple[float, float]) -> boo
 
 
 def span_in_words(
-    outline: Outline, marks: Sequence[Mark], edge: str, from_end: bool, custom: str, lead: float, until: str
+    outline: Outline,
+    marks: Sequence[Mark],
+    edge: str,
+    from_end: bool,
+    custom: str,
+    lead: float,
+    until: str,
+    axis: Optional[Tuple[float, float]] = None,
 ) -> Span:
     """The window for one edge.
 
@@ -59,10 +67,15 @@ def span_in_words(
         lead: how long the old line is kept after the meeting end, or how far before the
             landmark it is left (mm).
         until: a level's name, a length from the meeting end, or "" for the edge's end.
+        axis: the unit direction along which lengths are measured; None for along the edge.
     """
     length = outline.as_sewn(edge)
-    stop, level = _landmark(outline, marks, edge, from_end, until, length)
-    start = lead if custom == "long" else stop - lead
+    stop, level = _landmark(outline, marks, edge, from_end, until, axis)
+    if axis is None:
+        start = lead if custom == "long" else stop - lead
+    else:
+        offset = lead if custom == "long" else offsets(outline, edge, Window(0.0, stop, from_end), axis)[1] - lead
+        start = -1.0 if offset < 0 else window_at(outline, edge, from_end, (offset, offset), axis).start
     if start < -1e-6 or stop - start < _LEAST:
         raise InputError(
             "There is no room for the swing on '{}': it would run from {:.0f} to {:.0f} mm of its {:.0f} mm.".format(
@@ -75,8 +88,14 @@ def span_in_words(
 
 
 def _landmark(
-    outline: Outline, marks: Sequence[Mark], edge: str, from_end: bool, until: str, length: float
+    outline: Outline,
+    marks: Sequence[Mark],
+    edge: str,
+    from_end: bool,
+    until: str,
+    axis: Optional[Tuple[float, float]],
 ) -> Tuple[float, str]:
+    length = outline.as_sewn(edge)
     if not until:
         return length, ""
     for mark in marks:
@@ -98,13 +117,44 @@ def _landmark(
             "Its levels are: {}. A length such as 200mm does as well.".format(", ".join(known) or "none"),
             code="no-level",
         ) from None
-    if not 0 < distance <= length + 1e-6:
+    room = length if axis is None else offsets(outline, edge, Window(0.0, length, from_end), axis)[1]
+    if not 0 < distance <= room + 1e-6:
         raise InputError(
-            "{} is not on the edge '{}', which is {:.0f} mm long.".format(until, edge, length),
+            "{} is not on the edge '{}', which is {:.0f} mm long.".format(until, edge, room),
             "Give a length from its upper end.",
             code="span",
         )
+    if axis is not None:
+        distance = window_at(outline, edge, from_end, (0.0, distance), axis).stop
     return min(distance, length), ""
+
+
+def offsets(outline: Outline, edge: str, window: Window, axis: Tuple[float, float]) -> Tuple[float, float]:
+    """How far along an axis (mm) both ends of a window lie from the edge's meeting end."""
+    runs, whole, way = outline.runs(edge), outline.as_sewn(edge), np.array(axis)
+    meeting = _height(runs, whole if window.from_end else 0.0, way)
+    ends = [whole - d if window.from_end else d for d in (window.start, window.stop)]
+    start, stop = (abs(_height(runs, distance, way) - meeting) for distance in ends)
+    return start, stop
+
+
+def window_at(
+    outline: Outline, edge: str, from_end: bool, wanted: Tuple[float, float], axis: Tuple[float, float]
+) -> Window:
+    """The window whose ends lie so far along an axis (mm) from the edge's meeting end.
+
+    What lies beyond the edge is taken at its far end.
+    """
+    runs, whole, way = outline.runs(edge), outline.as_sewn(edge), np.array(axis)
+    meeting, far = (_height(runs, d, way) for d in ((whole, 0.0) if from_end else (0.0, whole)))
+    across = np.array([-way[1], way[0]])
+    found = []
+    for offset in wanted:
+        spot = way * (meeting + (offset if far > meeting else -offset))
+        line = Mark(LEVEL, path=Path(lines(spot[None], (spot + across)[None])))
+        distance = level_distance(outline, edge, line, from_end) if offset > 0 else 0.0
+        found.append(whole if distance is None else distance)
+    return Window(found[0], found[1], from_end)
 
 
 def span_by_nodes(
@@ -164,37 +214,46 @@ def band_of(outline: Outline, edge: str, window: Window, axis: Tuple[float, floa
     return Band(axis, heights[0], heights[1])
 
 
-def _height(runs, distance: float, axis: np.ndarray) -> float:  # type: ignore[no-untyped-def]
+def _height(runs: Sequence[Path], distance: float, axis: np.ndarray) -> float:
     for run in runs:
         length = path_length(run)
         if distance <= length or run is runs[-1]:
             return float(point_at(run, min(distance, length)) @ axis)
         distance -= length
-    raise ValueError("no such edge")
+    raise ValueError("the piece has no such edge")
 
 
 def shifted_band(band: Band, here: Piece, there: Piece, size: str, level: str) -> Band:
     """The same band on another piece, lined up at a level both have.
 
     ``level`` is tried first, then any level name in common; ``InputError`` without one.
+    The other piece may lie turned on the sheet: its own grain counts, and two levels in
+    common tell which way is down.
     """
-    mine, theirs = _levels(here, size, band), _levels(there, size, band)
-    for name in [level] + sorted(set(mine) & set(theirs)):
-        if name in mine and name in theirs:
-            shift = theirs[name] - mine[name]
-            return band._replace(start=band.start + shift, stop=band.stop + shift)
-    raise InputError(
-        "'{}' has no level line in common with '{}', so the height of the swing is not known there.".format(
-            there.name, here.name
-        ),
-        "Draw a level line, such as the waist, on both.",
-        code="no-level",
-    )
+    mine = _levels(here, size, band.axis)
+    own, other = np.array(grain_axis(here, size)), np.array(grain_axis(there, size))
+    axis = other if own @ band.axis > 0 else -other
+    theirs = _levels(there, size, axis)
+    common = [name for name in [level] + sorted(set(mine) & set(theirs)) if name in mine and name in theirs]
+    if not common:
+        raise InputError(
+            "'{}' has no level line in common with '{}', so the height of the swing is not known there.".format(
+                there.name, here.name
+            ),
+            "Draw a level line, such as the waist, on both.",
+            code="no-level",
+        )
+    first = common[0]
+    lean = sum((mine[name] - mine[first]) * (theirs[name] - theirs[first]) for name in common)
+    if lean < 0:
+        axis, theirs = -axis, {name: -height for name, height in theirs.items()}
+    shift = theirs[first] - mine[first]
+    return Band((float(axis[0]), float(axis[1])), band.start + shift, band.stop + shift)
 
 
-def _levels(piece: Piece, size: str, band: Band) -> Dict[str, float]:
+def _levels(piece: Piece, size: str, axis: "np.typing.ArrayLike") -> Dict[str, float]:
     return {
-        mark.name: band.height(mark.middle)
+        mark.name: float(mark.middle @ np.asarray(axis))
         for mark in piece.marks_for(size)
         if mark.kind == LEVEL and mark.name and mark.path is not None and len(mark.path)
     }

@@ -176,16 +176,22 @@ def _corner_weights(
         middle = (first.path.end + second.path.end) / 2
         weights.append(1.0 if band.weight(middle) >= 0.5 else 0.0)
     passed: Dict[str, float] = {}
+    last: Dict[str, int] = {}
     for number, edge in enumerate(first.edges):
         window = windows.get(edge.name)
-        if window is not None:
-            length = path_length(first.path.part(edge.start, edge.stop))
-            low = passed.get(edge.name, 0.0)
-            passed[edge.name] = low + length
-            whole = first.as_sewn(edge.name)
-            for at, distance in ((number, low), (number + 1, low + length)):
-                reading = whole - distance if window.from_end else distance
-                weights[at % len(weights)] = float(Ramp(window.start, window.stop).weight(reading))
+        if window is None:
+            continue
+        length = path_length(first.path.part(edge.start, edge.stop))
+        low = passed.get(edge.name, 0.0)
+        passed[edge.name] = low + length
+        whole = first.as_sewn(edge.name)
+        for at, distance in ((number, low), (number + 1, low + length)):
+            reading = whole - distance if window.from_end else distance
+            weights[at % len(weights)] = float(Ramp(window.start, window.stop).weight(reading))
+        # A dart that interrupts the edge moves as its mouth does, and keeps its angle nearly.
+        for inside in range(last.get(edge.name, number) + 1, number):
+            weights[inside] = weights[number]
+        last[edge.name] = number
     return weights
 
 
@@ -240,6 +246,16 @@ def _constant(a: Path, b: Path, weight: float) -> Path:
 # -- marks ------------------------------------------------------------------------------
 
 
+class _Swung(NamedTuple):
+    """What the marks of one piece are moved by."""
+
+    first: Outline
+    result: Outline
+    windows: Mapping[str, Window]
+    band: Band
+    share: float
+
+
 def swung_marks(
     first: Outline,
     second: Outline,
@@ -247,43 +263,42 @@ def swung_marks(
     result: Outline,
     windows: Mapping[str, Window],
     band: Band,
+    share: float = 1.0,
 ) -> List[Mark]:
     """The marks of the new line; those that serve all sizes are left where they are.
 
     A notch on an edge that swings keeps its distance from the meeting end.  Other marks
-    move as the outline does at their height.
+    move as the outline does at their height, ``share`` of the way.  A notch that finds no
+    room on the new line is left out.
     """
+    by = _Swung(first, result, windows, band, share)
     theirs = {(m.kind, m.name): m for m in marks if m.size == second.size and m.size}
     made = []
     for mark in marks:
-        if mark.size != first.size or not mark.size or mark.text:
-            continue
-        other = theirs.get((mark.kind, mark.name))
-        made.append(_swung_mark(mark, other, first, result, windows, band))
+        if mark.size == first.size and mark.size:
+            other = theirs.get((mark.kind, mark.name))
+            is_notch = mark.kind == NOTCH and mark.on is not None
+            made.append(_swung_notch(mark, other, by) if is_notch else _swung_mark(mark, other, by))
     return [mark._replace(size=result.size, key="") for mark in made if mark is not None]
 
 
-def _swung_mark(
-    mark: Mark,
-    other: Optional[Mark],
-    first: Outline,
-    result: Outline,
-    windows: Mapping[str, Window],
-    band: Band,
-) -> Optional[Mark]:
-    if mark.kind == NOTCH and mark.on is not None:
-        window = windows.get(mark.on.edge)
-        if window is not None:
-            whole = first.as_sewn(mark.on.edge)
-            near = mark.on.distance
-            if mark.on.from_end != window.from_end:
-                near = whole - near
-            return redrawn(mark._replace(on=mark.on._replace(distance=near, from_end=window.from_end)), result)
-        if mark.path is not None and band.weight(mark.middle) >= 0.5 and other is not None:
-            return redrawn(other, result)
-        return redrawn(mark, result)
+def _swung_notch(mark: Mark, other: Optional[Mark], by: _Swung) -> Optional[Mark]:
+    on = mark.on
+    if on is None:
+        return mark
+    window = by.windows.get(on.edge)
+    if window is not None:
+        near = by.first.as_sewn(on.edge) - on.distance if on.from_end != window.from_end else on.distance
+        return redrawn(mark._replace(on=on._replace(distance=near, from_end=window.from_end)), by.result)
+    reaches = mark.path is not None and len(mark.path) and by.band.weight(mark.middle) * by.share >= 0.5
+    return redrawn(other if reaches and other is not None and other.on is not None else mark, by.result)
+
+
+def _swung_mark(mark: Mark, other: Optional[Mark], by: _Swung) -> Mark:
     if other is None or mark.path is None or other.path is None or len(mark.path) != len(other.path):
         return mark
-    weight = band.weight((mark.middle + other.middle) / 2)
+    if not len(mark.path):
+        return mark
+    weight = by.share * by.band.weight((mark.middle + other.middle) / 2)
     curves = mark.path.curves + weight * (other.path.curves - mark.path.curves)
     return mark._replace(path=Path(curves, mark.path.closed))

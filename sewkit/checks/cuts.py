@@ -1,0 +1,88 @@
+"""What there is to tell about a cut line, or a seam line found inside one."""
+
+from typing import Callable, List
+
+import numpy as np
+
+from sewkit.geometry.nearest import nearest
+from sewkit.geometry.path import Path, end_tangents, start_tangents, turns
+from sewkit.geometry.polygon import signed_area
+from sewkit.geometry.tolerance import CORNER_TURN
+from sewkit.pattern.cutting import SILENT, Cut
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.piece import Piece
+from sewkit.report import Finding, Level
+
+# A turned-up hem deeper than this on a curve has too much cloth in its edge (mm): the
+# more flare, the shallower the hem (American Sewing Guild, hem table; common practice).
+_CURVED_HEM_DEPTH = 20.0
+_CURVED_HEM_TURN = 3.0  # degrees in all
+
+# Where the cut line stays this many widths away from an inner corner it does not go in.
+_SLIT = 3.0
+
+
+def cut_findings(cut: Cut, where: str, gap: float) -> List[Finding]:
+    """Gaps closed, loops trimmed, points blunted."""
+    found = []
+    if gap > SILENT:
+        text = "{}: a gap of {:.1f} mm was closed with a straight line.".format(where, gap)
+        found.append(Finding("gap-closed", Level.WARN, text, where))
+    for trim in cut.result.trimmed:
+        text = (
+            "{}: the line is too tightly curved for its width near ({:.0f}, {:.0f}) mm; "
+            "a loop of {:.1f} mm was trimmed."
+        ).format(where, trim.point[0], trim.point[1], trim.size)
+        found.append(Finding("loop-trimmed", Level.WARN, text, where, (float(trim.point[0]), float(trim.point[1]))))
+    path = cut.around.path
+    for node in cut.result.blunted:
+        x, y = (float(value) for value in path.curves[node % len(path), 0])
+        text = "{}: the point at ({:.0f}, {:.0f}) mm would be too long and was blunted.".format(where, x, y)
+        found.append(Finding("blunted", Level.INFO, text, where, (x, y)))
+    return found + _slits(cut, where)
+
+
+def _slits(cut: Cut, where: str) -> List[Finding]:
+    """Narrow cuts into the outline that a line outside it cannot follow to their ends."""
+    found, path = [], cut.around.path
+    bends = turns(path) * (1.0 if signed_area(path) >= 0 else -1.0)
+    for node in np.nonzero(bends < -CORNER_TURN)[0]:
+        widest = max(cut.widths[node], cut.widths[node - 1])
+        x, y = (float(value) for value in path.curves[node, 0])
+        if widest > 0 and nearest(cut.path, (x, y)).distance > _SLIT * widest:
+            text = (
+                "{}: the cut that ends at ({:.0f}, {:.0f}) mm is too narrow for its allowance; "
+                "the cut line passes over it."
+            ).format(where, x, y)
+            found.append(Finding("slit", Level.WARN, text, where, (x, y)))
+    return found
+
+
+def dart_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:
+    """A cut line that runs straight across a dart's mouth has no cap for it yet."""
+    if not any(name in piece.darts for name in outline.names):
+        return []
+    text = "{}: the cut line runs straight across the dart; true its mouth before cutting.".format(where)
+    return [Finding("dart-mouth", Level.WARN, text, where)]
+
+
+def hem_findings(outline: Outline, piece: Piece, where: str, width: Callable[[str], float]) -> List[Finding]:
+    """Hems that are too deep for their curve."""
+    found = []
+    for name in piece.hems:
+        bend = max((_bend(run) for run in outline.runs(name)), default=0.0)
+        if bend > _CURVED_HEM_TURN and width(name) > _CURVED_HEM_DEPTH:
+            text = (
+                "{}: the hem '{}' is curved and {:g} mm deep; its edge will not lie flat. "
+                "Make it 20 mm or less, or face it."
+            ).format(where, name, width(name))
+            found.append(Finding("curved-hem", Level.WARN, text, where))
+    return found
+
+
+def _bend(run: Path) -> float:
+    """How far an edge turns in all, degrees: within its curves and at its nodes."""
+    u, v = start_tangents(run.curves), end_tangents(run.curves)
+    within = np.arctan2(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0], (u * v).sum(axis=1))
+    at_nodes = np.abs(turns(run)).sum() if len(run) > 1 else 0.0
+    return float(np.abs(np.degrees(within)).sum() + at_nodes)
