@@ -8,13 +8,15 @@ findings at or above ``--fail-on``, 2 for input that cannot be used.
 
 import argparse
 import io
+import os
 import sys
-from typing import Any, List, Optional, Sequence
+import textwrap
+from typing import Any, Dict, List, Optional, Sequence
 
 from sewkit import __version__
 from sewkit.arguments import add_subjects, add_unit, add_values, subjects_of, takes_lengths, values_of
 from sewkit.errors import InputError, SewkitError
-from sewkit.files.atomic import write_text
+from sewkit.files.atomic import check_target, write_text
 from sewkit.files.job import Done, run_job
 from sewkit.files.picture import before_after
 from sewkit.files.recipe import Recipe, RecipeStep, read_recipe, write_recipe
@@ -24,8 +26,9 @@ from sewkit.files.report_text import as_text
 from sewkit.operation import Operation, Step
 from sewkit.operations import load
 from sewkit.pattern.pattern import Pattern
-from sewkit.report import Level
+from sewkit.report import Level, Report
 
+_REPORTS = (".txt", ".html", ".json")
 _LEVELS = {"look": Level.WARN, "stop": Level.FAIL}
 
 
@@ -39,12 +42,14 @@ def main(arguments: Optional[Sequence[str]] = None) -> int:
         print("sewkit: {}".format(error), file=sys.stderr)
         return 2
     except BrokenPipeError:
+        # Whoever read our output has gone; nothing more must be written at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 2
 
 
 def build_parser() -> argparse.ArgumentParser:
     """The whole command line, made from the register of operations."""
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="sewkit", description="Change a sewing pattern for one body, at true scale."
     )
     parser.add_argument("--version", action="version", version="sewkit " + __version__)
@@ -69,12 +74,11 @@ class _Parser(argparse.ArgumentParser):
 def _add_operation(commands: Any, operation: Operation) -> None:
     command = commands.add_parser(
         operation.name,
-        help=operation.summary,
-        description=operation.summary.replace("%", "%%"),
-        epilog="{}\n\nexample:\n  {}".format(operation.details, operation.example).replace("%", "%%"),
+        help=operation.summary.replace("%", "%%"),
+        description=operation.summary,
+        epilog=_epilog(operation),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    command.epilog = _wrapped(operation)
     _add_files(command, operation.changes)
     add_subjects(command)
     add_values(command, operation)
@@ -83,11 +87,9 @@ def _add_operation(commands: Any, operation: Operation) -> None:
     command.set_defaults(run=_run_operation, operation=operation)
 
 
-def _wrapped(operation: Operation) -> str:
-    import textwrap
-
+def _epilog(operation: Operation) -> str:
     paragraphs = [textwrap.fill(text, 79) for text in operation.details.split("\n\n")]
-    return "\n\n".join(paragraphs + ["example:\n  " + operation.example])
+    return "\n\n".join([*paragraphs, "example:\n  " + operation.example])
 
 
 def _add_files(command: argparse.ArgumentParser, changes: bool) -> None:
@@ -142,45 +144,64 @@ def _run_recipe(options: argparse.Namespace) -> int:
 
 
 def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str) -> int:
-    if hasattr(options, "output") and not (options.output or options.dry_run):
-        raise InputError("Where shall the new drawing go?", "Give -o FILE, or --dry-run to write none.", code="file")
+    never = [] if options.input == "-" else [options.input]
+    never += [options.recipe] if hasattr(options, "recipe") else []
+    _check_targets(options, never)
+    record = _recorded(options.record, steps) if getattr(options, "record", None) else ""
     source: Any = io.BytesIO(sys.stdin.buffer.read()) if options.input == "-" else options.input
     done = run_job(source, steps)
-    never = [] if options.input == "-" else [options.input]
+    texts = _texts(options, done, title)
+    if record:
+        texts[options.record] = record
+    # Everything is ready before anything is written, the drawing first.
     if getattr(options, "output", None) and not options.dry_run:
         target: Any = sys.stdout.buffer if options.output == "-" else options.output
         done.drawing.save(target, never=never)
-    _tell(options, done, title, never)
-    if getattr(options, "record", None):
-        _record(options.record, steps, never)
+    for name, text in texts.items():
+        write_text(name, text, never=never)
+    _tell(options, done.report)
     limit = _LEVELS.get(options.fail_on or "", None)
     return 1 if limit is not None and done.report.worst >= limit else 0
 
 
-def _tell(options: argparse.Namespace, done: Done, title: str, never: List[str]) -> None:
-    report = done.report
-    changes = hasattr(options, "output")
+def _check_targets(options: argparse.Namespace, never: Sequence[str]) -> None:
+    """Refuse what cannot be written before any work is done."""
+    output, dry_run = getattr(options, "output", None), getattr(options, "dry_run", True)
+    if not (output or dry_run):
+        raise InputError("Where shall the new drawing go?", "Give -o FILE, or --dry-run to write none.", code="file")
+    for name in options.report:
+        if os.path.splitext(name)[1] not in _REPORTS:
+            raise InputError("'{}' is not a kind of report.".format(name), "Use .txt, .html or .json.", code="file")
+    files = [None if output == "-" or dry_run else output]
+    files += [getattr(options, "picture", None), getattr(options, "record", None), *options.report]
+    taken: List[str] = []
+    for name in filter(None, files):
+        check_target(name, never)
+        if os.path.realpath(name) in taken:
+            raise InputError("'{}' is named twice.".format(name), "Give each file a name of its own.", code="file")
+        taken.append(os.path.realpath(name))
+
+
+def _texts(options: argparse.Namespace, done: Done, title: str) -> Dict[str, str]:
+    """The report and picture files that were asked for, by name."""
+    asked = getattr(options, "picture", None)
+    picture = _picture(done, title) if hasattr(options, "output") and (asked or options.report) else ""
+    texts = {name: _report_text(name, done.report, title, picture) for name in options.report}
+    return dict(texts, **{asked: picture}) if asked else texts
+
+
+def _tell(options: argparse.Namespace, report: Report) -> None:
+    """Findings to standard error; where they are the result, to standard output."""
     if options.quiet:
         kept = tuple(finding for finding in report.findings if finding.level > Level.PASS)
-        shown = report._replace(findings=kept, tables=() if not kept else report.tables)
-    else:
-        shown = report
-    print(as_text(shown).rstrip(), file=sys.stderr if changes else sys.stdout)
-    picture = _picture(done, title) if changes and (options.picture or options.report) else ""
-    if changes and options.picture:
-        write_text(options.picture, picture, never=never)
-    for name in options.report:
-        write_text(name, _report_text(name, report, title, picture), never=never)
+        report = report._replace(findings=kept, tables=report.tables if kept else ())
+    print(as_text(report).rstrip(), file=sys.stderr if hasattr(options, "output") else sys.stdout)
 
 
-def _report_text(name: str, report: Any, title: str, picture: str) -> str:
+def _report_text(name: str, report: Report, title: str, picture: str) -> str:
     if name.endswith(".html"):
         return as_html(report, title, picture_svg=picture)
-    if name.endswith(".json"):
-        return as_json(report)
-    if name.endswith(".txt"):
-        return as_text(report, title)
-    raise InputError("'{}' is not a kind of report.".format(name), "Use .txt, .html or .json.", code="file")
+    return as_json(report) if name.endswith(".json") else as_text(report, title)
 
 
 def _picture(done: Done, title: str) -> str:
@@ -197,11 +218,10 @@ def _changed(before: Pattern, after: Pattern) -> List[str]:
     return [new[0], new[0]]
 
 
-def _record(name: str, steps: List[RecipeStep], never: List[str]) -> None:
-    import os
-
+def _recorded(name: str, steps: Sequence[RecipeStep]) -> str:
+    """The text of a recipe file with the steps added."""
     old = read_recipe(name) if os.path.exists(name) else Recipe()
-    write_text(name, write_recipe(old._replace(steps=old.steps + tuple(steps))), never=never)
+    return write_recipe(old._replace(steps=old.steps + tuple(steps)))
 
 
 def _run_editor(options: argparse.Namespace) -> int:

@@ -15,6 +15,7 @@ how the value is read from and written as text.  The first paragraph of the docs
 is the summary, the rest the help page.
 """
 
+import difflib
 import functools
 import inspect
 import math
@@ -132,9 +133,9 @@ class Flag(Kind):
     def parse(self, value: Any, unit: str = "mm") -> bool:
         if isinstance(value, str):
             words = {"true": True, "yes": True, "1": True, "false": False, "no": False, "0": False}
-            if value.lower() not in words:
+            if value.strip().lower() not in words:
                 raise self.refuse(value, "yes or no")
-            return words[value.lower()]
+            return words[value.strip().lower()]
         return self.check(value)
 
     def write(self, value: bool) -> str:
@@ -154,7 +155,7 @@ class Choice(Kind):
         self.options = dict(options)
 
     def check(self, value: Any) -> str:
-        if value not in self.options:
+        if not isinstance(value, str) or value not in self.options:
             raise self.refuse(value, "one of: " + ", ".join(self.options))
         return value
 
@@ -163,9 +164,10 @@ class Text(Kind):
     """Free words; names of edges, levels, sizes."""
 
     def parse(self, value: Any, unit: str = "mm") -> str:
-        if isinstance(value, (list, tuple)):
-            value = " ".join(str(part) for part in value)
-        return self.check(str(value).strip())
+        words = value if isinstance(value, (list, tuple)) else [value]
+        if any(isinstance(word, bool) or not isinstance(word, (str, int, float)) for word in words):
+            raise self.refuse(value, "words")
+        return " ".join(str(word).strip() for word in words)
 
     def check(self, value: Any) -> str:
         if not isinstance(value, str):
@@ -304,20 +306,23 @@ def _params(function: Callable[..., Outcome]) -> Tuple[Param, ...]:
 
 def _checked(function: Callable[..., Outcome], params: Tuple[Param, ...]) -> Callable[..., Outcome]:
     kinds = {param.name: param.kind for param in params}
+    names = list(inspect.signature(function).parameters)
 
     @functools.wraps(function)
-    def call(*subjects: Any, **values: Any) -> Outcome:
+    def call(*given: Any, **values: Any) -> Outcome:
+        if len(given) > len(names) or set(names[: len(given)]) & set(values):
+            raise TypeError("{} takes each of {} once".format(function.__name__, ", ".join(names)))
+        values.update(zip(names, given))
         for name, value in values.items():
             if name in kinds:
                 values[name] = kinds[name].parse(value)
             elif name not in SUBJECTS:
-                known = ", ".join(kinds)
                 raise InputError(
                     "{} has no value called '{}'.".format(function.__name__, name),
-                    "It takes: {}.".format(known),
+                    "It takes: {}.".format(", ".join(kinds)),
                     code="value",
                 )
-        return function(*subjects, **values)
+        return function(**values)
 
     return call
 
@@ -333,8 +338,6 @@ def _words(function: Callable[..., Outcome]) -> Tuple[str, str]:
 
 def find(name: str) -> Operation:
     """The operation of that name; ``InputError`` with the nearest names otherwise."""
-    import difflib
-
     if name in _REGISTER:
         return _REGISTER[name]
     near = difflib.get_close_matches(name, _REGISTER, n=1)

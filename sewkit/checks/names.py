@@ -9,7 +9,6 @@ from sewkit.pattern.piece import Piece
 from sewkit.report import Finding, Level
 
 
-
 def name_findings(pattern: Pattern) -> List[Finding]:
     """Everything about the names that a person should look at, worst first in each piece."""
     found = []

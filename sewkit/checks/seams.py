@@ -18,21 +18,35 @@ EQUAL_GOOD, EQUAL_USABLE = 0.5, 3.0
 EASE_USABLE = 1.0
 NOTCH_GOOD, NOTCH_USABLE = 1.0, 2.0
 
+# From here on (1/16 in) a difference of two seams meant equal should be fixed or eased in.
+_TO_MEND = 1.5875
+
 # Lengths are known far better than this; a change below it is not a change (mm).
 _SHOWN = 0.05
+
+# A limit itself is still inside; this much of a difference is rounding (mm).
+_ROUNDING = 1e-6
 
 
 def light(walk: Walk) -> Level:
     """Green, amber or red for a walked seam."""
-    off = abs(walk.outside)
     eased = walk.seam.ease != (0.0, 0.0)
-    good, usable = (1e-6, EASE_USABLE) if eased else (EQUAL_GOOD, EQUAL_USABLE)
-    if eased and walk.difference < min(0.0, walk.seam.ease[0]) - 1e-6:
+    good, usable = (0.0, EASE_USABLE) if eased else (EQUAL_GOOD, EQUAL_USABLE)
+    if eased and _wrong_side_eased(walk):
         return Level.FAIL
-    length = Level.PASS if off <= good else Level.WARN if off <= usable else Level.FAIL
-    worst = walk.worst_notch
-    notch = Level.PASS if worst <= NOTCH_GOOD else Level.WARN if worst <= NOTCH_USABLE else Level.FAIL
-    return max(length, notch)
+    return max(_graded(abs(walk.outside), good, usable), _graded(walk.worst_notch, NOTCH_GOOD, NOTCH_USABLE))
+
+
+def _graded(off: float, good: float, usable: float) -> Level:
+    if off <= good + _ROUNDING:
+        return Level.PASS
+    return Level.WARN if off <= usable + _ROUNDING else Level.FAIL
+
+
+def _wrong_side_eased(walk: Walk) -> bool:
+    """Whether the side that should be the longer one is the shorter: its ease is negative."""
+    least, most = walk.seam.ease
+    return (least >= 0 and walk.difference < -_ROUNDING) or (most <= 0 and walk.difference > _ROUNDING)
 
 
 def sentence(walk: Walk) -> str:
@@ -47,6 +61,8 @@ def sentence(walk: Walk) -> str:
         text = "{} is {:.1f} mm longer than {} ({:.1f} and {:.1f} mm)".format(
             longer, abs(difference), other, walk.first, walk.second
         )
+    if walk.seam.ease == (0.0, 0.0) and _TO_MEND <= abs(difference) <= EQUAL_USABLE:
+        text += "; fix it or ease it in"
     if walk.seam.ease != (0.0, 0.0):
         text += "; {:g} to {:g} mm of ease are meant".format(*walk.seam.ease)
     if walk.worst_notch > NOTCH_GOOD:
@@ -56,7 +72,8 @@ def sentence(walk: Walk) -> str:
 
 def walked(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None) -> Tuple[List[Walk], List[Finding]]:
     """Walk seams in one size; a seam that cannot be walked becomes a finding."""
-    walks, findings = [], []
+    walks: List[Walk] = []
+    findings: List[Finding] = []
     for seam in pattern.seams if seams is None else seams:
         try:
             walks.append(walk_seam(pattern, seam, size))

@@ -32,6 +32,16 @@ def write_bytes(path: PathLike, data: bytes, never: Sequence[PathLike] = ()) -> 
     Raises ``FileError`` where the folder is missing, full or closed to us; what stood
     at ``path`` before is then unchanged, and no temporary file is left.
     """
+    check_target(path, never)
+    target = os.path.realpath(os.fspath(path))
+    try:
+        _replace(target, data)
+    except OSError as error:
+        raise _told(path, target, error) from error
+
+
+def check_target(path: PathLike, never: Sequence[PathLike] = ()) -> None:
+    """``FileError`` where a file of this name could not be written; see ``write_bytes``."""
     target = os.path.realpath(os.fspath(path))
     for source in never:
         if _same_file(target, source):
@@ -44,10 +54,8 @@ def write_bytes(path: PathLike, data: bytes, never: Sequence[PathLike] = ()) -> 
         raise FileError(
             "'{}' is a folder.".format(os.fspath(path)), "Add a file name to it.", code="file"
         )
-    try:
-        _replace(target, data)
-    except OSError as error:
-        raise _told(path, target, error) from error
+    if not os.path.isdir(os.path.dirname(target)):
+        raise _no_folder(path, target)
 
 
 def _same_file(target: str, source: PathLike) -> bool:
@@ -79,17 +87,19 @@ def _replace(target: str, data: bytes) -> None:
 
 def _told(path: PathLike, target: str, error: OSError) -> FileError:
     """The system's error in words that say what to do."""
-    folder = os.path.dirname(target)
-    shown = os.fspath(path)
-    if not os.path.isdir(folder):
-        return FileError(
-            "'{}' cannot be written: there is no folder '{}'.".format(shown, folder),
-            "Make the folder first, or name another.",
-            code="file",
-        )
+    if not os.path.isdir(os.path.dirname(target)):
+        return _no_folder(path, target)
     reason = (error.strerror or str(error)).rstrip(".").lower()
     return FileError(
-        "'{}' cannot be written: {}.".format(shown, reason),
+        "'{}' cannot be written: {}.".format(os.fspath(path), reason),
         "Nothing was changed; choose a folder that you may write to and that has room.",
+        code="file",
+    )
+
+
+def _no_folder(path: PathLike, target: str) -> FileError:
+    return FileError(
+        "'{}' cannot be written: there is no folder '{}'.".format(os.fspath(path), os.path.dirname(target)),
+        "Make the folder first, or name another.",
         code="file",
     )

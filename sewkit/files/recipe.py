@@ -18,6 +18,8 @@
 on; every other key is a value of the operation.  Lengths without a unit are mm.
 """
 
+import difflib
+import json
 import sys
 from typing import Any, Dict, List, NamedTuple, Sequence, Tuple
 
@@ -48,7 +50,7 @@ class Recipe(NamedTuple):
 def read_recipe(source: Any) -> Recipe:
     """Read a recipe file by name; ``FileError`` or ``InputError`` say which step is wrong."""
     try:
-        with open(str(source), encoding="utf-8") as stream:
+        with open(str(source), encoding="utf-8-sig") as stream:
             return parse_recipe(stream.read())
     except OSError as error:
         raise FileError("The recipe '{}' cannot be read: {}.".format(source, error.strerror), code="file") from None
@@ -66,8 +68,8 @@ def parse_recipe(text: str) -> Recipe:
             "A recipe has no '{}'.".format(unknown[0]), "It has a title and [[step]] tables.", code="recipe"
         )
     steps = table.get("step", [])
-    if not isinstance(steps, list):
-        raise InputError("'step' must be written [[step]].", code="recipe")
+    if not isinstance(steps, list) or not all(isinstance(one, dict) for one in steps):
+        raise InputError("Every step of a recipe must be a table.", "Begin it with [[step]].", code="recipe")
     return Recipe(str(table.get("title", "")), tuple(_step(i, dict(one)) for i, one in enumerate(steps, 1)))
 
 
@@ -92,28 +94,32 @@ def _step(number: int, table: Dict[str, Any]) -> RecipeStep:
         raise InputError("{} does not say what to do.".format(where), 'Write do = "blend".', code="recipe")
     try:
         operation = find(name)
-        picks = {key: _names(table.pop(key)) for key in PICKS if key in table}
+        picks = {key: _names(key, table.pop(key)) for key in PICKS if key in table}
         values = _values(operation, table)
     except InputError as error:
         raise InputError("{} ({}): {}".format(where, name, error), code=error.code) from None
     return RecipeStep(Step(operation, values), **picks)
 
 
-def _names(value: Any) -> Tuple[str, ...]:
-    return tuple(value.split()) if isinstance(value, str) else tuple(str(one) for one in value)
+def _names(key: str, value: Any) -> Tuple[str, ...]:
+    """The names under a key: a list, or one text with blanks between; a size may be a number."""
+    names = value.split() if isinstance(value, str) else value
+    if not isinstance(names, list) or not all(type(one) in (str, int) for one in names):
+        raise InputError("'{}' is not a list of names.".format(key), 'Write {} = ["one", "two"].'.format(key), code="recipe")
+    return tuple(str(one) for one in names)
 
 
 def _values(operation: Operation, table: Dict[str, Any]) -> Dict[str, Any]:
-    import difflib
-
     params = {param.name: param for param in operation.params}
-    values = {}
+    values: Dict[str, Any] = {}
     for key, value in table.items():
         name = key.replace("-", "_")
         if name not in params:
             near = difflib.get_close_matches(name, params, n=1)
             cure = "Did you mean {}?".format(near[0]) if near else "It takes: {}.".format(", ".join(params))
             raise InputError("it has no value called '{}'.".format(key), cure, code="recipe")
+        if name in values:
+            raise InputError("it says twice what '{}' is.".format(key), code="recipe")
         values[name] = params[name].kind.parse(value)
     return values
 
@@ -145,5 +151,5 @@ def _value(kind: Kind, value: Any) -> str:
 
 
 def _quoted(text: str) -> str:
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n").replace("\t", "\\t")
-    return '"{}"'.format(escaped)
+    # The escapes of JSON are TOML's too; only the delete character is missing there.
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
