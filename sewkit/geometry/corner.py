@@ -21,8 +21,7 @@ from typing import NamedTuple, Optional, Tuple
 
 from sewkit.geometry.meet import cross, dot, meet
 from sewkit.geometry.parallel import Edge, line, mirrored, place
-from sewkit.geometry.tolerance import BUTT_TURN, EXACT, SAME_POINT, SMOOTH_JOINT
-
+from sewkit.geometry.tolerance import BUTT_TURN, EXACT, PARALLEL, SAME_POINT, SMOOTH_JOINT
 
 # Edges that turn back on themselves to within this (radians) meet in a cusp.
 FULL_TURN = 1e-7
@@ -168,7 +167,7 @@ def _butt(a: Edge, b: Edge, angle: float) -> Joint:
 def _mitre(a: Edge, b: Edge) -> Optional[Tuple[complex, float, float]]:
     """X and its way ahead of the end of ``a`` and of the start of ``b``, mm."""
     turn = cross(a.arrive, b.out)
-    if abs(turn) < 1e-12:
+    if abs(turn) < PARALLEL:
         return None
     gap = b.start - a.end
     ahead = cross(gap, b.out) / turn
@@ -216,7 +215,7 @@ def _blunt(a: Edge, b: Edge) -> Joint:
     toward = a.arrive if mitre is None else (mitre[0] - corner) / abs(mitre[0] - corner)
     width = max(abs(a.width), abs(b.width))
     one, two = dot(toward, a.arrive), dot(toward, b.out)
-    if abs(one) < 1e-9 or abs(two) < 1e-9:
+    if abs(one) < PARALLEL or abs(two) < PARALLEL:
         return reopened(a, b, True)
     ahead = (width - dot(toward, a.end - corner)) / one
     behind = (width - dot(toward, b.start - corner)) / two
@@ -255,7 +254,7 @@ def _fold(a: Edge, b: Edge, leads: int, mitre_limit: float) -> Optional[_Fold]:
     along = -b.out if leads else a.arrive
     direction = a.arrive if leads else b.out
     sine = abs(cross(a.arrive, b.out))
-    if sine < 1e-9:
+    if sine < PARALLEL:
         return None
     ahead = abs(other.width) / sine
     if ahead > mitre_limit * max(abs(a.width), abs(b.width)):

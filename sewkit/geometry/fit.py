@@ -20,9 +20,9 @@ import numpy as np
 
 from sewkit.geometry.tolerance import FIT, FIT_MARGIN, SAME_POINT
 
-# Samples per span.  The error of a cubic has at most six lobes; four samples a lobe
-# see its height to about 3 %, which FIT_MARGIN covers.
-SAMPLES = 24
+# Samples per span.  The error of a cubic has at most six lobes; three samples a lobe
+# see its height to about 5 %, which FIT_MARGIN covers.
+SAMPLES = 20
 
 # A turn between neighbouring samples (radians) above which a span is sampled again, and
 # how often at most.  A smooth span of 24 samples that turns evenly stays far below.
@@ -46,6 +46,17 @@ PASSES = 10
 # and so now and then a split.
 EVEN_ROUNDS = 3
 NEARLY = 1.35
+
+# Weight that a sample without error keeps in those rounds, squared.  Less makes them
+# swing, more makes them slow.
+LEAST_WEIGHT = 0.05
+
+# How far aside, as a part of the whole, the direction of a curve is looked for when only
+# its points are known: angles to about 1e-5 of its whole turn, far from rounding.
+NEARBY = 1e-5
+
+# Stands in for zero as a divisor.
+NOTHING = 1e-300
 
 Evaluate = Callable[[np.ndarray, np.ndarray], Tuple[np.ndarray, np.ndarray]]
 
@@ -76,7 +87,7 @@ def fit_curve(
     """
     if not stop > start:
         raise ValueError("a curve to fit runs from a lower to a higher parameter")
-    step = 1e-5 * (stop - start)
+    step = NEARBY * (stop - start)
     ends = None if tangents is None else _unit(_complex(np.asarray(tangents, np.float64)))
 
     def exact(_: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
@@ -190,7 +201,7 @@ def _least_squares(
     out, arrive = along[:, :1], along[:, -1:]
     size = np.abs(points[:, 1:] - points[:, :-1])
     length = size.sum(axis=1)[:, None]
-    sag = (turn / np.maximum(size, 1e-300)).max(axis=1)[:, None] / 2
+    sag = (turn / np.maximum(size, NOTHING)).max(axis=1)[:, None] / 2
     frames = _in_frames(points, along)
     best = handles = weight = None
     for left in range(ROUNDS + EVEN_ROUNDS, 0, -1):
@@ -214,7 +225,7 @@ def _least_squares(
             continue
         if not (~within & (best < NEARLY * enough)).any():
             break
-        more = np.sqrt(gap / np.maximum(error, 1e-300)[:, None] + 0.05)
+        more = np.sqrt(gap / np.maximum(error, NOTHING)[:, None] + LEAST_WEIGHT)
         weight = more if weight is None else weight * more
         weight /= weight.max(axis=1)[:, None]
     best[length[:, 0] <= SAME_POINT] = 0.0
@@ -282,7 +293,8 @@ def _at_feet(
 def _balanced(u: np.ndarray, points: np.ndarray, along: np.ndarray, parts: int) -> np.ndarray:
     """Parameters ``(parts + 1,)`` that share out turning (60 %) and length (40 %) evenly."""
     length, turn = np.abs(points[1:] - points[:-1]), np.abs(along[1:] - along[:-1])
-    work = 0.4 * length / max(length.sum(), 1e-300) + 0.6 * turn / max(turn.sum(), 1e-300)
+    work = 0.4 * length / max(length.sum(), NOTHING) + 0.6 * turn / max(turn.sum(), NOTHING)
+    # A little for every step, so that the parameter never stands still.
     total = np.concatenate([[0.0], np.cumsum(work + 1e-9)])
     cuts = np.interp(np.arange(parts + 1) * (total[-1] / parts), total, u)
     cuts[0], cuts[-1] = u[0], u[-1]

@@ -5,14 +5,17 @@ from typing import Optional, Tuple
 import numpy as np
 
 from sewkit.geometry.parallel import Edge, place
-from sewkit.geometry.tolerance import EXACT, SAME_POINT
+from sewkit.geometry.tolerance import EXACT, PARALLEL, SAME_POINT
 
 # Newton doubles the digits with every step; a guess that needs more steps than this
 # is no guess, and the search takes over.
 STEPS = 12
 
+# Longest step, in a curve's parameter, from a guess made on its chords.
+CLOSE = 0.1
+
 # Points per curve in the search.
-COARSE = 48
+COARSE = 24
 
 Meeting = Optional[Tuple[float, float]]
 
@@ -39,7 +42,7 @@ def refine(a: Edge, b: Edge, u: float, v: float, within: float = 0.5) -> Meeting
         p, q = place(a, u), place(b, v)
         gap = q.point - p.point
         det = cross(p.slope, q.slope)
-        if abs(det) <= 1e-12 * abs(p.slope) * abs(q.slope):
+        if abs(det) <= PARALLEL * abs(p.slope) * abs(q.slope):
             return None
         du, dv = cross(gap, q.slope) / det, cross(gap, p.slope) / det
         if not a.straight:
@@ -61,7 +64,7 @@ def meet(a: Edge, b: Edge, u: float, v: float) -> Meeting:
     if found is not None or (a.straight and b.straight):
         return found
     guess = _search(a, b, u, v)
-    return None if guess is None else refine(a, b, guess[0], guess[1], 0.1)
+    return None if guess is None else refine(a, b, guess[0], guess[1], CLOSE)
 
 
 def _search(a: Edge, b: Edge, u: float, v: float) -> Meeting:

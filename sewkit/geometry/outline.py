@@ -9,11 +9,11 @@ from typing import List, NamedTuple, Optional, Sequence, Tuple, Union
 import numpy as np
 
 from sewkit.geometry.corner import Corner
-from sewkit.geometry.meet import refine
+from sewkit.geometry.meet import CLOSE, refine
 from sewkit.geometry.parallel import Edge, Samples, place
 from sewkit.geometry.path import Path, cut_curve, lines
 from sewkit.geometry.polygon import signed_area
-from sewkit.geometry.tolerance import SAME_POINT, STRAIGHT
+from sewkit.geometry.tolerance import EXACT, SAME_POINT, STRAIGHT
 
 # Kinks of one curve nearer than this, in its parameter, are one.
 SAME_KINK = 1e-3
@@ -148,8 +148,8 @@ def refuse_crossing(
         us.append(float(samples.u[row] + part * (samples.u[row + 1] - samples.u[row])))
     if samples.owner[one[0]] == samples.owner[two[0]]:
         seams[1] = seams[0]
-    found = refine(seams[0], seams[1], us[0], us[1], 0.1)
-    if found is None or not all(-1e-9 <= u <= 1 + 1e-9 for u in found):
+    found = refine(seams[0], seams[1], us[0], us[1], CLOSE)
+    if found is None or not all(-EXACT <= u <= 1 + EXACT for u in found):
         return
     at = place(seams[0], found[0]).point
     i, j = samples.owner[one[0]], samples.owner[two[0]]

@@ -139,7 +139,7 @@ class Parallels:
 
     def _first_guess(self) -> np.ndarray:
         d = self.legs
-        unit = d / np.maximum(np.abs(d), 1e-300)
+        unit = d / np.where(d == 0, 1.0, np.abs(d))
         bend = np.abs(unit[:, 1:] - unit[:, :-1]).sum(axis=1)
         reach = self.length + np.abs(self.widths) * bend
         steps = np.sqrt(reach * bend / (4 * CHORD))
@@ -151,7 +151,7 @@ class Parallels:
         d0, d1, d2 = d[:, 0], d[:, 1], d[:, 2]
         bend = 6 * ((d1 - d0) + (d2 - 2 * d1 + d0) * u)
         size = np.abs(slope)
-        tiny = size <= 1e-9 * self.length[owner]
+        tiny = size <= NO_HANDLE * self.length[owner]
         size = np.where(tiny, np.inf, size)
         along = np.where(u <= 0, self.out[owner], np.where(u >= 1, self.arrive[owner], slope / size))
         fold = 1 + self.widths[owner] * (slope.conj() * bend).imag / (size * size * size)
@@ -227,7 +227,7 @@ def place(edge: Edge, u: float) -> Place:
     c0, c1 = b0 + e0 * u, b1 + e1 * u
     here = c0 + (c1 - c0) * u
     size = abs(slope)
-    if size <= 1e-12 * edge.length:
+    if size <= NO_HANDLE * edge.length:
         return Place(here - 1j * edge.width * edge.out, slope, 1.0)
     fold = 1 + edge.width * (slope.conjugate() * bend).imag / size ** 3
     return Place(here - 1j * edge.width * slope / size, fold * slope, fold)

@@ -40,3 +40,7 @@ CHORD = 0.02
 # Below this turn (degrees) edges of different widths do not meet at a corner: their
 # cut edges would cross far away.  A step across the seam takes its place.
 BUTT_TURN = 10.0
+
+# Sine of the angle below which two directions count as parallel: they would meet beyond
+# ten thousand kilometres.  Ten thousand times the rounding of a cross product.
+PARALLEL = 1e-12

@@ -6,9 +6,9 @@ from typing import List, NamedTuple, Sequence, Tuple
 import numpy as np
 
 from sewkit.geometry.chain import Chain
-from sewkit.geometry.meet import refine
+from sewkit.geometry.meet import CLOSE, refine
 from sewkit.geometry.parallel import place
-from sewkit.geometry.tolerance import CHORD, EXACT
+from sewkit.geometry.tolerance import CHORD, EXACT, PARALLEL
 
 # Crossings and ends nearer than this are one node of the trimmed outline (mm).
 ONE_NODE = 2e-6
@@ -93,10 +93,10 @@ def crossing_chords(start: np.ndarray, stop: np.ndarray, groups: Sequence[int]) 
     gap = start[j] - start[i]
     det = (one.conj() * two).imag
     size = np.abs(one), np.abs(two)
-    flat = np.abs(det) <= 1e-12 * size[0] * size[1]
+    flat = np.abs(det) <= PARALLEL * size[0] * size[1]
     det = np.where(flat, np.inf, det)
     s, t = (gap.conj() * two).imag / det, (gap.conj() * one).imag / det
-    slack = EXACT / np.maximum(size, 1e-300)
+    slack = EXACT / np.maximum(size, EXACT)
     hit = (s >= -slack[0]) & (s <= 1 + slack[0]) & (t >= -slack[1]) & (t <= 1 + slack[1]) & ~flat
     return Pairs(i[hit], j[hit], s[hit], t[hit])
 
@@ -175,7 +175,7 @@ def _refined(chain: Chain, pairs: Pairs) -> List[Tuple[int, float, complex]]:
         one, two = chain.strands[p], chain.strands[q]
         exact = None
         if not (chain.folded[p] or chain.folded[q]):
-            exact = refine(one.edge, two.edge, u, v, 0.1)
+            exact = refine(one.edge, two.edge, u, v, CLOSE)
         if exact is not None:
             point = place(one.edge, exact[0]).point
             if abs(point - rough) <= max(20 * CHORD, 0.1 * abs(chain.stop[i] - chain.start[i])):

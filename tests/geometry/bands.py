@@ -110,7 +110,7 @@ def _corners(path, widths, sign, out, arrive, mitre_limit):
         x = ((d1 - d2 * c) * n1 + (d2 - d1 * c) * n2) / (1 - c * c)
         if angle * d1 < 0 or angle * d2 < 0:
             # Closing; the bands overlap unless one would have to be prolonged.
-            near = 0.3 * max(abs(d1), abs(d2)) if d1 != d2 else 0.0
+            near = max(abs(d1), abs(d2)) if d1 != d2 else 0.0
             if x @ t1 > -near or x @ t2 < near:
                 doubts.append(corner)
             continue
