@@ -327,6 +327,12 @@ def _made(
     by_axis: bool,
     piece: str,
 ) -> Outline:
+    if a.path.closed and len(a.edges) < 2:
+        raise InputError(
+            "The outline '{}' has no corners, so it is not known where its edge begins.".format(piece),
+            "Put corner nodes where the edges meet.",
+            code="corners",
+        )
     try:
         return swing(a, b, windows, band, size, pairs, by_axis)
     except ValueError as error:
