@@ -19,6 +19,9 @@ from sewkit.geometry.corner import Joint, Strand, reopened
 from sewkit.geometry.parallel import Edge, Samples, place
 from sewkit.geometry.tolerance import SAME_POINT
 
+# Halvings of the stretch between two samples, a tenth of a curve or less: to 1e-8 of it.
+CUSP_HALVINGS = 24
+
 # Points along a mirrored curve, which is short and seldom bends much.
 POINTS = 24
 
@@ -81,8 +84,8 @@ def folds(samples: Samples, edges: Sequence[Edge]) -> List[List[Tuple[float, flo
 
 
 def _cusp(edge: Edge, low: float, high: float, rising: bool) -> float:
-    """Where the fold factor changes its sign, by halving (52 bits of a double)."""
-    for _ in range(52):
+    """Where the fold factor changes its sign, by halving."""
+    for _ in range(CUSP_HALVINGS):
         middle = (low + high) / 2
         if (place(edge, middle).fold < 0) == rising:
             high = middle

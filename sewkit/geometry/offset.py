@@ -178,6 +178,8 @@ def _trims(chain: Chain, arcs: List[trim.Arc], n: int) -> Tuple[Trim, ...]:
     found = []
     kept = {chain.strands[arc.strand].edge.source for arc in arcs}
     for arc, following in zip(arcs, arcs[1:] + arcs[:1]):
+        if _adjoin(chain, arc, following):
+            continue
         lost = _between(chain, arc, following)
         if not lost.any():
             continue
@@ -190,6 +192,13 @@ def _trims(chain: Chain, arcs: List[trim.Arc], n: int) -> Tuple[Trim, ...]:
         if size > SAME_POINT and curves and not plain:
             found.append(Trim(_point(at), float(size), tuple(curves)))
     return tuple(found)
+
+
+def _adjoin(chain: Chain, arc: trim.Arc, following: trim.Arc) -> bool:
+    """Tell whether one arc ends with its strand and the other begins the next strand."""
+    ends = arc.stop == chain.strands[arc.strand].stop
+    begins = following.start == chain.strands[following.strand].start
+    return ends and begins and following.strand == (arc.strand + 1) % len(chain.strands)
 
 
 def _between(chain: Chain, arc: trim.Arc, following: trim.Arc) -> np.ndarray:

@@ -68,7 +68,7 @@ def prepare(
         styles, sources, nodes = styles + [Corner()], sources * 2, nodes * 2
     if np.abs(curves[before(len(curves)), 3] - curves[:, 0]).max() > SAME_POINT:
         raise ValueError("the curves of this outline do not join")
-    area = signed_area(Path(curves, True))
+    area = signed_area(path if curves is path.curves else Path(curves, True))
     if abs(area) <= SAME_POINT * extent.max():
         raise ValueError("this outline has no area")
     if area > 0:

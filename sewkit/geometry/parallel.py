@@ -90,6 +90,9 @@ class Parallels:
         else:
             self.out, self.arrive = legs[:, 0] / size[:, 0], legs[:, 2] / size[:, 2]
         self.shift = widths * -1j
+        # C(u) = p + a u + b u^2 + c u^3
+        a, b = 3 * legs[:, 0], 3 * (legs[:, 1] - legs[:, 0])
+        self.powers = np.array([controls[:, 0], a, b, chord - a - b])
 
     def at(self, owner: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
         """Points and unit directions ``(m, k)`` at parameters ``(m, k)`` of curves ``(m,)``."""
@@ -103,15 +106,11 @@ class Parallels:
         return c + along * (self.shift[owner][:, None] + beyond), along
 
     def _point_and_slope(self, owner: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
-        p, d = self.controls[owner], self.legs[owner]
+        p, a, b, c = self.powers[:, owner]
         if u.ndim == 2:
-            p, d = p[:, None], d[:, None]
-        d0, d1, d2 = d[..., 0], d[..., 1], d[..., 2]
-        e0 = d0 + (d1 - d0) * u
-        slope = e0 + (d1 + (d2 - d1) * u - e0) * u
-        # p + 3u d0 + 3u^2 (d1 - d0) + u^3 (d2 - 2 d1 + d0)
-        c = p[..., 0] + u * (3 * d0 + u * (3 * (d1 - d0) + u * (d2 - 2 * d1 + d0)))
-        return c, 3 * slope
+            p, a, b, c = p[:, None], a[:, None], b[:, None], c[:, None]
+        cu = c * u
+        return p + u * (a + u * (b + cu)), a + u * (2 * b + 3 * cu)
 
     def sample(self) -> Samples:
         """Sample all curves so finely that chords stray less than ``CHORD``."""
@@ -147,9 +146,7 @@ class Parallels:
 
     def _evaluate(self, owner: np.ndarray, u: np.ndarray) -> Samples:
         c, slope = self._point_and_slope(owner, u)
-        d = self.legs[owner]
-        d0, d1, d2 = d[:, 0], d[:, 1], d[:, 2]
-        bend = 6 * ((d1 - d0) + (d2 - 2 * d1 + d0) * u)
+        bend = 2 * self.powers[2][owner] + 6 * self.powers[3][owner] * u
         size = np.abs(slope)
         tiny = size <= NO_HANDLE * self.length[owner]
         size = np.where(tiny, np.inf, size)
