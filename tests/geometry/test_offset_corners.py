@@ -167,3 +167,14 @@ def test_a_reflex_corner_is_extended_inside_and_crosses_outside():
 
     np.testing.assert_allclose(inside[3], (30, 30), atol=1e-9)
     np.testing.assert_allclose(outside[3], (50, 50), atol=1e-9)
+
+
+@pytest.mark.parametrize("style", [Style.SQUARE, Style.TURNED_BACK])
+def test_a_corner_too_flat_for_its_style_is_extended_and_reported(style):
+    # 165 degrees: the seam prolonged meets the other cut edge 20 / sin 15 = 77.3 ahead, and a
+    # mirrored edge would run 46.4 to 77.3 along; both beyond what 2.5 widths of 12 or 20 allow.
+    asked = offset(wedge(165, 1000), [12, 20, 0], corners(3, 1, Corner(style, 0)))
+    plain = offset(wedge(165, 1000), [12, 20, 0])
+
+    assert 1 in asked.blunted and 1 not in plain.blunted
+    np.testing.assert_allclose(asked.path.nodes, plain.path.nodes, atol=1e-9)
