@@ -149,7 +149,9 @@ def _kept_strands(chain: Chain, arcs: Sequence[trim.Arc]) -> List[Strand]:
     for arc in arcs:
         strand = Strand(chain.strands[arc.strand].edge, arc.start, arc.stop)
         if chain.folded[arc.strand]:
-            ends = (place(strand.edge, u).point for u in (arc.start, arc.stop))
+            # Wider than a hollow's radius beside a narrow edge: no parallel curve is left
+            # to follow, so the band's end, the centres of curvature, is cut straight.
+            ends = (trim.on_chords(chain, arc.strand, u) for u in (arc.start, arc.stop))
             strand = Strand(line(*ends), 0.0, 1.0)
         strands.append(strand)
     return strands

@@ -206,6 +206,14 @@ def _middle(chain: Chain, first: int, last: int, u: float, v: float) -> Tuple[co
     return complex(chord * (b - a)), complex(chain.start[k] + chord * (a + b) / 2)
 
 
+def on_chords(chain: Chain, strand: int, u: float) -> complex:
+    """The point of a strand's chords at a parameter."""
+    first, last = chain.first[strand], chain.first[strand + 1]
+    k = bisect_right(chain.low, u, first + 1, last) - 1
+    part = (u - chain.low[k]) / (chain.high[k] - chain.low[k])
+    return complex(chain.start[k] + part * (chain.stop[k] - chain.start[k]))
+
+
 def _without_dead_ends(kept: List[Arc]) -> List[Arc]:
     """Drop arcs that lead nowhere: slivers too small for the winding test."""
     while True:

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sewkit.geometry.offset import OffsetVanishes, offset
+from sewkit.geometry.offset import Corner, OffsetVanishes, Style, offset
 from sewkit.geometry.path import Path, is_line, lines
 from tests.geometry.bands import bands, dense, deviation, shapely
 from tests.geometry.shapes import OUTLINES
@@ -112,3 +112,22 @@ def _edge_gone(path, widths, part):
             if (np.abs(gap + width) < 0.005).sum() < 2:
                 return True
     return False
+
+
+def styled(seed):
+    """The same case with random corner styles: what is wrong with the answer, or nothing."""
+    path, widths = case(seed)
+    random = np.random.RandomState(seed + 999)
+    styles = list(Style)
+    corners = [Corner(styles[random.randint(4)], random.randint(2)) for _ in range(len(path))]
+    piece = shapely.Polygon(dense(path))
+    if not piece.is_valid:
+        return ""
+    try:
+        ours = shapely.Polygon(dense(offset(path, widths, corners).path, 100))
+    except OffsetVanishes:
+        return ""
+    if not ours.is_valid:
+        return "crosses itself"
+    outer, inner = (ours, piece) if widths.max() > 0 else (piece, ours)
+    return "cuts into the piece" if inner.difference(outer.buffer(0.05)).area > 0.5 else ""
