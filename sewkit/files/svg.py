@@ -17,9 +17,10 @@ from sewkit.errors import FileError, InputError
 from sewkit.files.atomic import write_bytes
 from sewkit.files.svg_names import CUT_LINE, PREFIX, SEAM_LINE, SEWKIT, SHAPES, by_id, drawn, hidden, own, tag
 from sewkit.files.svg_nodes import node_point
-from sewkit.files.svg_read import Entry, key_of, read_piece, single_run
+from sewkit.files.svg_read import Entry, key_of, read_mark, read_piece, single_run
 from sewkit.files.svg_write import Writer
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
+from sewkit.pattern.mark import KINDS
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern, Problem
 from sewkit.pattern.piece import CutLine, Piece
@@ -209,10 +210,16 @@ class Drawing:
         while any(piece.name == name for piece in self.pattern.pieces):
             name += "-line"  # a named piece is called like this path's id
         outline = bare_outline(single_run(element, key, self.entries), "", key)
-        cuts = [e for e in drawn(self.root) if own(e, "of") == key and own(e, "role") == CUT_LINE][:1]
+        beside = [e for e in drawn(self.root) if own(e, "of") == key]
+        cuts = [e for e in beside if own(e, "role") == CUT_LINE][:1]
+        marks = [
+            read_mark(e, own(e, "role") or "", "", key_of(e, self.ids), self.entries)
+            for e in beside
+            if own(e, "role") in KINDS
+        ]
         cut_keys = [key_of(cut, self.ids) for cut in cuts]
         lines = [CutLine("", single_run(cut, one, self.entries), one) for cut, one in zip(cuts, cut_keys)]
-        piece = Piece(name, (outline,), tuple(lines), named=False)
+        piece = Piece(name, (outline,), tuple(lines), tuple(marks), named=False)
         self._pattern = self.pattern.with_piece(piece)
         self._remember_owner(piece)
         return PickedOutline(name, "")
@@ -246,13 +253,17 @@ etree.register_namespace(PREFIX, SEWKIT)
 def read_tree(source: Any) -> Any:
     """Parse a file name or stream into a tree; ``FileError`` says what is wrong with it."""
     parser = etree.XMLParser(huge_tree=True, resolve_entities=False, no_network=True)
+    stream = hasattr(source, "read")
+    shown = "What came in" if stream else "The file '{}'".format(source)
     try:
-        return etree.parse(str(source) if not hasattr(source, "read") else source, parser)
+        return etree.parse(source if stream else str(source), parser)
     except OSError as error:
-        raise FileError("The file '{}' cannot be read: {}.".format(source, error.strerror or error), code="file") from None
-    except etree.XMLSyntaxError as error:
+        reason = error.strerror or str(error).replace("\n", " ")
+        raise FileError("{} cannot be read: {}.".format(shown, reason), code="file") from None
+    except (etree.XMLSyntaxError, LookupError) as error:
+        reason = str(error.msg if isinstance(error, etree.XMLSyntaxError) and error.msg else error)
         raise FileError(
-            "The file '{}' is damaged or not a drawing ({}).".format(getattr(source, "name", source), error.msg),
+            "{} is damaged or not a drawing ({}).".format(shown, reason.replace("\n", " ")),
             "Open it in the editor and save it as SVG.",
             code="file",
         ) from None

@@ -81,7 +81,7 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
         elif role == CUT_LINE:
             cut_lines.append(CutLine(size, single_run(element, key, entries), key))
         else:
-            marks.append(_mark(element, role or "", size, key, entries))
+            marks.append(read_mark(element, role or "", size, key, entries))
     _check_sizes(name, [outline.size for outline in outlines], "lines")
     _check_sizes(name, [line.size for line in cut_lines], "cut lines")
     piece = Piece(
@@ -148,7 +148,8 @@ def _remember(element: Any, key: str, entries: Dict[str, Entry]) -> Drawn:
     return found
 
 
-def _mark(element: Any, role: str, size: str, key: str, entries: Dict[str, Entry]) -> Mark:
+def read_mark(element: Any, role: str, size: str, key: str, entries: Dict[str, Entry]) -> Mark:
+    """Read one mark: a notch, a level, a grain line, a text; remember its element."""
     name = own(element, "name") or ""
     if tag(element) == "text":
         frame = to_sheet(element)

@@ -225,6 +225,7 @@ class Writer:
         element = self.entries[mark.key].element
         for name, value in (("role", mark.kind), ("name", mark.name), ("size", mark.size)):
             set_own(element, name, value)
+        set_own(element, "of", "" if piece.named or not piece.outlines else piece.outlines[0].key)
         set_own(element, "count", str(mark.count) if mark.count != 1 else "")
         if old is None or old.on != mark.on:
             set_own(element, "at", write_place(mark.on) if mark.on else "")

@@ -11,7 +11,7 @@ from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
-from sewkit.pattern.seam import check_name
+from sewkit.pattern.seam import EdgeRef, Seam, check_name
 from sewkit.report import Finding, Level, Report
 
 # Two clicked nodes must lie this near a corner to stand for it (mm).
@@ -83,7 +83,9 @@ def _gathered(picked: Tuple[Tuple[Piece, Outline], ...], wish: str, sizes: List[
         raise InputError("The piece has no name yet.", "Type one, such as front.", code="name")
     if sizes and len(sizes) != len(picked):
         raise InputError(
-            "{} sizes are given for {} selected lines.".format(len(sizes), len(picked)),
+            "{} size{} given for {} selected line{}.".format(
+                len(sizes), " is" if len(sizes) == 1 else "s are", len(picked), "" if len(picked) == 1 else "s"
+            ),
             "Name one size for each line, in the order of selecting.",
             code="name",
         )
@@ -110,8 +112,8 @@ def _with_edge_names(
 ) -> Piece:
     if not names:
         return piece
-    for word in names:
-        check_name(word.lstrip("~"), "name of an edge")
+    # The sign of a smooth beginning, as it stands in the drawing, may be typed as well.
+    names = [check_name(word.lstrip("~"), "name of an edge") for word in names]
     keys = {outline.key for _, outline in picked}
     outlines = []
     for outline in piece.outlines:
@@ -134,10 +136,13 @@ def _named_all(outline: Outline, names: List[str], begin: int, piece: str) -> Ou
             "Give one name for each, in path order.",
             code="corners",
         )
-    if begin > len(names):
-        raise InputError("'{}' has only {} corners.".format(piece, len(names)), code="corners")
     edges = outline.edges if len(names) == len(outline.edges) else _merged(outline)
-    shift = begin - 1
+    corners = [number for number, edge in enumerate(edges) if not edge.smooth]
+    if begin > len(corners):
+        raise InputError(
+            "'{}' has only {} corners.".format(piece, len(corners)), "Begin at one of them.", code="corners"
+        )
+    shift = corners[begin - 1]
     return outline._replace(
         edges=tuple(edge._replace(name=names[(i - shift) % len(names)]) for i, edge in enumerate(edges))
     )
@@ -228,8 +233,8 @@ def _put(pattern: Pattern, owners: List[str], made: Piece) -> Pattern:
     return pattern._replace(pieces=tuple(pieces))
 
 
-def _renamed_seams(seams, old: str, new: str):  # type: ignore[no-untyped-def]
-    def side(refs):  # type: ignore[no-untyped-def]
+def _renamed_seams(seams: Tuple[Seam, ...], old: str, new: str) -> Tuple[Seam, ...]:
+    def side(refs: Tuple[EdgeRef, ...]) -> Tuple[EdgeRef, ...]:
         return tuple(ref._replace(piece=new) if ref.piece == old else ref for ref in refs)
 
     return tuple(seam._replace(first=side(seam.first), second=side(seam.second)) for seam in seams)
@@ -240,8 +245,7 @@ def _told(piece: Piece) -> Report:
     lines = "{} line{}".format(len(piece.outlines), "" if len(piece.outlines) == 1 else "s")
     summary = "The piece '{}' has {} with the edges {}.".format(piece.name, lines, ", ".join(outline.names))
     findings = []
-    counts = {len(o.edges) for o in piece.outlines}
-    if len(counts) > 1:
+    if len({tuple(edge.name for edge in o.edges) for o in piece.outlines}) > 1:
         findings.append(
             Finding("edges-differ", Level.WARN, "Not all sizes of '{}' have the same edges.".format(piece.name))
         )

@@ -72,12 +72,12 @@ def _shown(pattern: Pattern, chosen: Chosen) -> List[Tuple[str, str]]:
 def _overlay(pattern: Pattern, piece: Piece, size: str) -> List[Mark]:
     outline = piece.outline(size)
     side = 1.0 if signed_area(outline.path) >= 0 else -1.0
-    marks = []
-    for number, edge in enumerate(outline.edges):
+    marks, corner = [], 0
+    for edge in outline.edges:
         marks += _edge_marks(pattern, piece, outline, edge, side, size)
-        spot = outline.path.curves[edge.start, 0]
         if not edge.smooth:
-            marks += _corner_marks(spot, number + 1, size, outline)
+            corner += 1
+            marks += _corner_marks(outline.path.curves[edge.start, 0], corner, size, outline)
     return marks
 
 

@@ -1,6 +1,8 @@
 """Say which edge is sewn to which."""
 
-from typing import List, Tuple
+from typing import FrozenSet, List, Sequence, Set, Tuple
+
+import numpy as np
 
 from sewkit.checks.seams import seam_report
 from sewkit.errors import InputError
@@ -57,7 +59,7 @@ def pair(
     after = pattern._replace(seams=kept + (seam,))
     size = _size_of(pattern, seam)
     told = seam_report(after, size, [seam])
-    return Outcome(after, Report("{} is sewn to {}.".format(*seam.name.split(" to "))).then(told))
+    return Outcome(after, Report("{} is sewn to {}.".format(*seam.name.split(" to ", 1))).then(told))
 
 
 def _sides(
@@ -66,7 +68,7 @@ def _sides(
     if first or second:
         sides = [tuple(parse_ref(word) for word in text.split("+") if word) for text in (first, second)]
         if not all(sides):
-            raise InputError("Only one of the two edges is given.", "Type both.", code="choice")
+            raise InputError("Only one of the two edges is given.", "Type both, such as front/side and back/side.", code="choice")
     else:
         sides = [(ref,) for ref in _from_nodes(pattern, chosen)]
     for ref in sides[0] + sides[1]:
@@ -95,7 +97,7 @@ def _from_nodes(pattern: Pattern, chosen: Chosen) -> List[EdgeRef]:
     return refs
 
 
-def _edge_between(outline: Outline, nodes, piece: str) -> str:  # type: ignore[no-untyped-def]
+def _edge_between(outline: Outline, nodes: Sequence[np.ndarray], piece: str) -> str:
     for name in outline.names:
         runs = outline.runs(name)
         if all(min(nearest(run, node).distance for run in runs) < 1e-3 for node in nodes) and len(nodes) == 2:
@@ -125,7 +127,7 @@ def _neighbours(pattern: Pattern, ref: EdgeRef) -> Tuple[str, str]:
 
 
 def _same_edges(one: Seam, other: Seam) -> bool:
-    def bare(seam: Seam):  # type: ignore[no-untyped-def]
+    def bare(seam: Seam) -> Set[FrozenSet[str]]:
         return {frozenset(str(r) for r in seam.first), frozenset(str(r) for r in seam.second)}
 
     return bare(one) == bare(other)

@@ -17,16 +17,20 @@ from sewkit.report import Report
 def size(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
-    size_kept: Text("Size to keep", "the name of the line, such as 3") = "",
+    size_kept: Text("Size to keep", "such as 3; empty keeps the size of the selected line") = "",
 ) -> Outcome:
     """Keep one size of each piece and leave the other lines of the nest out.
 
     Marks that serve all sizes stay; marks of the other sizes go.  A piece that is drawn
     in one size only stays as it is.  Do this on a copy: the nest is your master.
     """
-    if size_kept not in pattern.sizes:
+    picked = list(dict.fromkeys(outline.size for outline in chosen.outlines if outline.size))
+    if not size_kept and len(picked) == 1:
+        size_kept = picked[0]
+    if not size_kept or size_kept not in pattern.sizes:
+        what = "There is no size '{}' in this drawing.".format(size_kept)
         raise InputError(
-            "There is no size '{}' in this drawing.".format(size_kept),
+            what if size_kept else "It is not said which size to keep.",
             "The sizes are: {}.".format(", ".join(s for s in pattern.sizes if s) or "none"),
             code="nest",
         )
@@ -41,5 +45,7 @@ def size(
         )
         after = after.with_piece(kept)
         counts.append(piece.name)
+    if not counts:
+        return Outcome(after, Report("The selected pieces are drawn in one size only; nothing was left out."))
     summary = "Size {} of {} is kept; the other sizes are left out.".format(size_kept, ", ".join(counts))
     return Outcome(after, Report(summary))

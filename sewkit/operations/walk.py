@@ -9,6 +9,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.length import path_length
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, cut
+from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.operation import Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.outline import Outline
@@ -16,7 +17,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam
 from sewkit.pattern.walking import Side, walk_sides
-from sewkit.report import Finding, Level, Report, Table
+from sewkit.report import Finding, Level, Report, Table, gathered
 
 
 @operation(
@@ -63,29 +64,33 @@ def _all_seams(pattern: Pattern, chosen: Chosen, size: str) -> Report:
             "The sizes are: {}.".format(", ".join(s for s in pattern.sizes if s) or "none"),
             code="nest",
         )
-    picked = [outline.size for outline in chosen.outlines]
-    sizes = [size] if size else [s for s in pattern.sizes if not picked or s in picked]
-    whole = Report()
-    for one in sizes:
-        whole = whole.then(seam_report(pattern, one, seams))
-    counts = [sum(f.level == level for f in whole.findings) for level in (Level.PASS, Level.WARN, Level.FAIL)]
+    # A piece drawn once, without a size, goes with every size there is.
+    drawn = [s for s in pattern.sizes if s] or [""]
+    picked = [outline.size for outline in chosen.outlines if outline.size]
+    sizes = [size] if size else [s for s in drawn if not picked or s in picked]
+    whole = gathered(seam_report(pattern, one, seams) for one in sizes)
+    levels = [f.level for f in whole.findings if f.code.startswith("seam")]
+    counts = [levels.count(level) for level in (Level.PASS, Level.WARN, Level.FAIL)]
     summary = "{} seam{} walked: {} good, {} to look at, {} to stop for.".format(
-        len(seams) * len(sizes), "" if len(seams) * len(sizes) == 1 else "s", *counts
+        len(levels), "" if len(levels) == 1 else "s", *counts
     )
     return whole._replace(summary=summary)
 
 
 def _two_lines(pattern: Pattern, chosen: Chosen) -> Report:
     (piece, outline), (other, other_outline) = chosen.two_lines(pattern, "Comparing")
+    names = piece.name, other.name
+    if names[0] == names[1]:
+        names = "{} {}".format(names[0], outline.size), "{} {}".format(names[1], other_outline.size)
     parts = [
-        _part(outline, chosen.nodes_on(piece.name, outline.size), piece.name),
-        _part(other_outline, chosen.nodes_on(other.name, other_outline.size), other.name),
+        _part(outline, chosen.nodes_on(piece.name, outline.size), names[0]),
+        _part(other_outline, chosen.nodes_on(other.name, other_outline.size), names[1]),
     ]
-    seam = Seam((EdgeRef(piece.name, "line"),), (EdgeRef(other.name, "line"),))
+    seam = Seam((EdgeRef(names[0], "line"),), (EdgeRef(names[1], "line"),))
     walked = walk_sides(seam, *(Side(path_length(part), ()) for part in parts))
     text = sentence(walked).replace("/line", "")
     lengths = tuple(path_length(part) for part in parts)
-    rows = ((piece.name, "{:.2f}".format(lengths[0])), (other.name, "{:.2f}".format(lengths[1])))
+    rows = tuple((name, "{:.2f}".format(length)) for name, length in zip(names, lengths))
     table = Table("Lengths", ("line", "mm"), rows + (("difference", "{:+.2f}".format(lengths[0] - lengths[1])),))
     return Report(text, (Finding("seam", light(walked), text),), (table,))
 
@@ -103,6 +108,6 @@ def _part(outline: Outline, nodes: Sequence[np.ndarray], name: str) -> Path:
     places = [nearest(outline.path, node).place for node in nodes]
     if not outline.path.closed:
         places.sort(key=lambda place: (place.curve, place.t))
-    if places[0] == places[1]:
-        raise InputError("Both nodes selected on '{}' are the same.".format(name), code="choice")
+    if np.hypot(*(nodes[0] - nodes[1])) < SAME_POINT:
+        raise InputError("Both nodes selected on '{}' are the same.".format(name), "Select two.", code="choice")
     return cut(outline.path, *places)
