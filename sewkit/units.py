@@ -62,7 +62,10 @@ def parse_length(text: str, unit: str = "mm") -> float:
             "Use mm, cm, m, in, pt or px.",
             code="unit",
         )
-    return _sign(match) * _amount(match, shown) * MILLIMETRES[name]
+    length = _sign(match) * _amount(match, shown) * MILLIMETRES[name]
+    if not math.isfinite(length):
+        raise InputError("'{}' is longer than anything.".format(shown), "Write a shorter length.", code="unit")
+    return length
 
 
 def _sign(match: "re.Match[str]") -> float:
@@ -73,11 +76,10 @@ def _amount(match: "re.Match[str]", shown: str) -> float:
     top = match.group("top") or match.group("alone_top")
     bottom = match.group("bottom") or match.group("alone_bottom")
     if top is None:
-        decimal = float(match.group("decimal").replace(",", "."))
-        return decimal * 10.0 ** int(match.group("power") or 0)
+        return float("{}e{}".format(match.group("decimal").replace(",", "."), match.group("power") or 0))
     if int(bottom) == 0:
         raise InputError("'{}' divides by nothing.".format(shown), code="unit")
-    return int(match.group("whole") or 0) + int(top) / int(bottom)
+    return float(match.group("whole") or 0) + float(top) / float(bottom)
 
 
 def write_number(value: float, digits: int = 10) -> str:

@@ -111,3 +111,11 @@ def test_what_is_written_can_be_read(value, unit):
 @settings(max_examples=100, deadline=None)
 def test_the_nearest_eighth_is_within_a_sixteenth(value):
     assert abs(parse_length(nearest_eighth(value)) - value) <= 25.4 / 16 + 1e-9
+
+
+@pytest.mark.parametrize("text", ["1e999", "-1e400 mm", "9" * 400, "9" * 400 + "/1", "1 1/" + "9" * 400 + "0"])
+def test_a_length_beyond_all_numbers_is_refused_or_nothing(text):
+    try:
+        assert abs(parse_length(text)) <= 1
+    except InputError as refused:
+        assert "longer" in str(refused)

@@ -98,7 +98,8 @@ class Drawing:
 
     def as_bytes(self) -> bytes:
         """The drawing as a file's content."""
-        told = self.tree.docinfo.standalone
+        # "No" is what silence means, and lxml reads silence as "no": write only a yes.
+        told = self.tree.docinfo.standalone or None
         return etree.tostring(self.tree, encoding="UTF-8", xml_declaration=True, standalone=told) + b"\n"
 
     def save(self, target: Any, never: Sequence[Any] = ()) -> None:
@@ -195,7 +196,8 @@ class Drawing:
         found: List[PickedOutline] = []
         problems: List[Problem] = []
         for element in drawn(self.root):
-            if tag(element) in SHAPES and not hidden(element) and not own(element, "role"):
+            known = own(element, "role") or own(element, "piece")
+            if tag(element) in SHAPES and not hidden(element) and not known:
                 try:
                     found.append(self._bare(element))
                 except InputError as error:

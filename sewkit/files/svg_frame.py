@@ -19,9 +19,9 @@ _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _MOST = 1e12
 _SIZE = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(%|[a-zA-Z]*)\s*$")
 _PIXEL = MILLIMETRES["px"]
-# Units of width and height in CSS pixels; em and ex have no meaning on a sheet.
-_PIXELS = {"": 1.0, "px": 1.0, "mm": 96 / 25.4, "cm": 960 / 25.4, "q": 24 / 25.4}
-_PIXELS.update({"in": 96.0, "pt": 96 / 72.0, "pc": 16.0})
+# Units of width and height in mm; em and ex have no meaning on a sheet.
+_UNITS = dict(MILLIMETRES, **{"": _PIXEL, "pc": 12 * MILLIMETRES["pt"], "q": 0.25})
+del _UNITS["m"]  # no unit of SVG
 
 
 def parse_transform(text: Optional[str]) -> Transform:
@@ -79,19 +79,18 @@ def sheet_frame(root: Any) -> Transform:
     fit = root.get("preserveAspectRatio") or ""
     if "none" not in fit:
         kx = ky = max(kx, ky) if "slice" in fit else min(kx, ky)
-    return move(-box[0], -box[1]).then(scale(kx * _PIXEL, ky * _PIXEL))
+    return move(-box[0], -box[1]).then(scale(kx, ky))
 
 
 def _ratio(text: Optional[str], units: float) -> float:
+    """Millimetres a unit by one attribute: width or height."""
     match = _SIZE.match(text or "")
     if match is None:
-        return 1.0
+        return _PIXEL
     number, unit = float(match.group(1)), match.group(2).lower()
-    if not 0 < number <= _MOST or unit not in _PIXELS and unit != "%":
-        return 1.0
-    if unit == "%":
-        return number / 100.0
-    return number * _PIXELS[unit] / units
+    if not 0 < number <= _MOST or unit not in _UNITS and unit != "%":
+        return _PIXEL
+    return number / 100.0 * _PIXEL if unit == "%" else number * _UNITS[unit] / units
 
 
 def to_sheet(element: Any) -> Transform:
