@@ -25,7 +25,7 @@ from sewkit.geometry.tolerance import FIT, FIT_MARGIN, SAME_POINT
 SAMPLES = 20
 
 # A turn between neighbouring samples (radians) above which a span is sampled again, and
-# how often at most.  A smooth span of 24 samples that turns evenly stays far below.
+# how often at most.  A smooth span that turns evenly stays far below.
 COARSE_TURN = 0.3
 EVENING = 4
 
