@@ -251,6 +251,14 @@ def test_a_right_angle_comes_back_exactly_although_the_prolonged_lines_vanish():
         assert np.hypot(*(back.path.nodes - node).T).min() < 1e-6
 
 
+@pytest.mark.parametrize("path", [OUTLINES["notch"], R1])
+def test_a_straight_slit_comes_back_to_its_apex_if_the_mitre_limit_lets_it(path):
+    # Slits of 8 and 9 degrees: the tip lies 1 / sin(half) = 13 to 14 widths away.
+    back = offset(offset(path, 6, mitre_limit=20).path, -6, mitre_limit=20)
+
+    assert deviation(back.path, shapely.Polygon(dense(path))) <= 0.01
+
+
 @pytest.mark.parametrize("path", [R1, R2])
 def test_the_answer_joins_and_runs_the_way_of_its_source(path):
     for source in (path, path.reverse()):
