@@ -103,10 +103,13 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
 
 
 def members(group: Any) -> List[Any]:
-    """The elements with a role in a piece's group, leaving out pieces inside it."""
+    """The elements with a role in a piece's group, leaving out pieces inside it.
+
+    What belongs to a bare line that happens to lie in the group is no part of the piece.
+    """
     kinds = (*KINDS, SEAM_LINE, CUT_LINE)
     nested = {inner for piece in drawn(group) if piece is not group and own(piece, "piece") for inner in drawn(piece)}
-    return [e for e in drawn(group) if e not in nested and own(e, "role") in kinds]
+    return [e for e in drawn(group) if e not in nested and own(e, "role") in kinds and not own(e, "of")]
 
 
 def single_run(element: Any, key: str, entries: Dict[str, Entry]) -> Path:

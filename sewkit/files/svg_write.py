@@ -215,6 +215,8 @@ class Writer:
     def _mark(self, piece: Piece, mark: Mark, group: Optional[Any]) -> Mark:
         old = self.was.marks.get(mark.key)
         if old == mark:
+            if piece.named:  # it may have belonged to a bare line before
+                set_own(self.entries[mark.key].element, "of", "")
             return mark
         if old is None:
             mark = mark._replace(key=self._new_mark(piece, mark, group))

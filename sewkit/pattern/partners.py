@@ -4,7 +4,7 @@ from typing import Dict, List, Optional, Sequence, Tuple
 
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
-from sewkit.pattern.spans import Span, band_of, grain_axis, offsets, shifted_band, window_at
+from sewkit.pattern.spans import Span, band_of, grain_axis, offsets, runs_across, shifted_band, window_at
 from sewkit.pattern.swing import Band, Window
 
 Windows = Dict[str, Dict[str, Window]]
@@ -48,9 +48,10 @@ def _sewn_to(pattern: Pattern, piece: str, edge: str) -> List[Tuple[str, str, bo
 def _window_on(
     piece: Piece, edge: str, size: str, window: Window, from_end: bool, lengths: Optional[Tuple[float, float]]
 ) -> Window:
-    if lengths is None:
+    outline, axis = piece.outline(size), grain_axis(piece, size)
+    if lengths is None or lengths[1] - lengths[0] < 1.0 or runs_across(outline, edge, axis):
         return window._replace(from_end=from_end)
-    return window_at(piece.outline(size), edge, from_end, lengths, grain_axis(piece, size))
+    return window_at(outline, edge, from_end, lengths, axis)
 
 
 def band_on(piece: Piece, leading: Piece, windows: Dict[str, Window], band: Band, size: str, span: Span) -> Band:

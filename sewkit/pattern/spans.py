@@ -23,6 +23,10 @@ from sewkit.units import parse_length
 # A swing shorter than this cannot be drawn as a curve (mm).
 _LEAST = 5.0
 
+# An edge whose height along the grain is less than this part of its reach runs across
+# it: a shoulder slopes by 20 degrees or so, a side seam stands.
+_ACROSS = 0.5
+
 
 class Span(NamedTuple):
     """A window on an edge, and the level it arrives at, if it is a named one."""
@@ -70,6 +74,12 @@ def span_in_words(
         axis: the unit direction along which lengths are measured; None for along the edge.
     """
     length = outline.as_sewn(edge)
+    if axis is not None and runs_across(outline, edge, axis):
+        raise InputError(
+            "The edge '{}' runs across the grain, so nothing can be measured along the grain there.".format(edge),
+            "Measure along the edge.",
+            code="span",
+        )
     stop, level = _landmark(outline, marks, edge, from_end, until, axis)
     if axis is None:
         start = lead if custom == "long" else stop - lead
@@ -201,14 +211,35 @@ def _on_edge(first: Outline, second: Outline, name: str, line: str, spot: np.nda
     return distance * first.as_sewn(name) / path_length(runs[0])
 
 
+def runs_across(outline: Outline, edge: str, axis: Tuple[float, float]) -> bool:
+    """Whether an edge, such as a shoulder, runs across the grain more than along it."""
+    along, size = _chord(outline, edge)
+    return size > 0 and abs(float(along @ np.array(axis))) < _ACROSS * size
+
+
+def _chord(outline: Outline, edge: str) -> Tuple[np.ndarray, float]:
+    runs = outline.runs(edge)
+    along = runs[-1].end - runs[0].start
+    return along, float(np.hypot(*along))
+
+
 def band_of(outline: Outline, edge: str, window: Window, axis: Tuple[float, float]) -> Band:
-    """The window of an edge as heights along the grain."""
+    """The window of an edge as heights along the grain; of an edge across it, along the edge."""
+    if runs_across(outline, edge, axis):
+        along, size = _chord(outline, edge)
+        axis = (float(along[0]) / size, float(along[1]) / size)
     runs = outline.runs(edge)
     whole = outline.as_sewn(edge)
     heights = []
     for distance in (window.start, window.stop):
         distance = whole - distance if window.from_end else distance
         heights.append(_height(runs, distance, np.array(axis)))
+    if abs(heights[0] - heights[1]) < _LEAST / 2:
+        raise InputError(
+            "The edge '{}' turns back on itself where it is to swing.".format(edge),
+            "Choose another span.",
+            code="span",
+        )
     if heights[0] > heights[1]:
         return Band((-axis[0], -axis[1]), -heights[0], -heights[1])
     return Band(axis, heights[0], heights[1])
@@ -232,6 +263,12 @@ def shifted_band(band: Band, here: Piece, there: Piece, size: str, level: str) -
     """
     mine = _levels(here, size, band.axis)
     own, other = np.array(grain_axis(here, size)), np.array(grain_axis(there, size))
+    if abs(own @ band.axis) < 0.99:
+        raise InputError(
+            "'{}' cannot follow an edge that swings across the grain.".format(there.name),
+            "Sew it to the edge (Names > Pair two edges), or blend it by itself.",
+            code="no-level",
+        )
     axis = other if own @ band.axis > 0 else -other
     theirs = _levels(there, size, axis)
     common = [name for name in [level] + sorted(set(mine) & set(theirs)) if name in mine and name in theirs]

@@ -1,0 +1,196 @@
+"""Every operation on everything that a drawing may hold: a right answer or one sentence."""
+
+import io
+
+import numpy as np
+import pytest
+
+from sewkit.errors import SewkitError
+from sewkit.files.svg import Drawing, open_drawing, read_tree
+from sewkit.operations import load
+
+OPERATIONS = load()
+
+SVG = (
+    '<?xml version="1.0" encoding="UTF-8"?>\n'
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+    'xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape" xmlns:sewkit="urn:sewkit:1" '
+    'width="600mm" height="600mm" viewBox="0 0 600 600">{}</svg>'
+)
+
+
+def path(d, name="a", more=""):
+    return '<path id="{}" d="{}" {}/>'.format(name, d, more)
+
+
+def piece(name, sizes, extra="", edges="x y z"):
+    lines = "".join(
+        '<path id="{0}-{1}" sewkit:role="seam-line" sewkit:size="{1}" sewkit:edges="{2}" d="{3}"/>'.format(
+            name, size, edges, d
+        )
+        for size, d in sizes.items()
+    )
+    return '<g id="{0}" sewkit:piece="{0}" {1}>{2}</g>'.format(name, extra, lines)
+
+
+TRIANGLE = "M 20,20 H 220 L 120,200 Z"
+OTHER = "M 10,15 H 230 L 120,215 Z"
+NEST = {"1": TRIANGLE, "2": OTHER}
+
+CONTENT = {
+    "nothing": "",
+    "one triangle": path(TRIANGLE),
+    "two triangles": path(TRIANGLE) + path(OTHER, "b"),
+    "three triangles": path(TRIANGLE) + path(OTHER, "b") + path("M 0,0 H 240 L 120,230 Z", "c"),
+    "tiny": path("M 10,10 h 0.5 l -0.25,0.5 Z") + path("M 10,10 h 0.6 l -0.3,0.6 Z", "b"),
+    "huge": path("M 0,0 H 50000 L 20000,50000 Z") + path("M 0,0 H 50100 L 20000,50100 Z", "b"),
+    "far away": path("M 1e7,1e7 h 100 l -50,100 Z") + path("M 1e7,1e7 h 110 l -50,110 Z", "b"),
+    "segments of no length": path("M 20,20 L 20,20 H 220 H 220 L 120,200 Z L 20,20") + path(OTHER, "b"),
+    "nodes twice": path("M 20,20 H 120 L 120,20 120,20 H 220 L 120,200 120,200 Z") + path(OTHER, "b"),
+    "one point": path("M 20,20") + path("M 20,20 Z", "b"),
+    "points on one spot": path("M 20,20 L 20,20 20,20 Z") + path("M 5,5 C 5,5 5,5 5,5 Z", "b"),
+    "to and fro": path("M 20,20 H 220 H 20 Z") + path(OTHER, "b"),
+    "handles of no length": path("M 20,20 C 20,20 220,20 220,20 C 220,20 120,200 120,200 Z") + path(OTHER, "b"),
+    "open lines": path("M 20,20 C 80,60 140,60 220,20") + path("M 20,30 C 80,70 140,70 230,30", "b"),
+    "open outline": path("M 20,20 H 220 L 120,200 L 20,24") + path(OTHER, "b"),
+    "touching itself": path("M 20,20 H 220 L 120,20 L 120,200 Z") + path(OTHER, "b"),
+    "crossing itself": path("M 20,20 L 220,220 V 20 L 20,220 Z") + path(OTHER, "b"),
+    "a circle": '<circle id="a" cx="100" cy="100" r="60"/><circle id="b" cx="100" cy="100" r="70"/>',
+    "one curve all round": path("M 100,20 C 300,20 -100,220 100,20 Z") + path("M 100,10 C 320,10 -120,240 100,10 Z", "b"),
+    "several lines in one path": path(TRIANGLE + " M 300,300 h 50 v 50 Z"),
+    "no number": path("M 20,20 L NaN,4 L 120,200 Z") + path("M 20,20 L 1e999,4 Z", "b"),
+    "no path": path("hello"),
+    "an empty path": path(""),
+    "a path effect": path(TRIANGLE, "a", 'inkscape:path-effect="#e" inkscape:original-d="M 0,0 H 9"'),
+    "a picture": '<image id="a" x="0" y="0" width="50" height="50" xlink:href="cloth.png"/>',
+    "words": '<text id="a" x="10" y="10">front</text>',
+    "a clone": '<path id="o" d="{}"/><use id="a" xlink:href="#o" x="5"/>'.format(TRIANGLE),
+    "squashed flat": '<g transform="scale(1,0)">{}</g>'.format(path(TRIANGLE)),
+    "an empty piece": '<g id="front" sewkit:piece="front"/>',
+    "a nest": piece("front", NEST, 'sewkit:sewn="x=back/x"') + piece("back", NEST),
+    "a nest with odd names": piece("front", NEST, 'sewkit:folds="nowhere" sewkit:sewn="q=back/x"') + piece("back", {"1": TRIANGLE}),
+    "names that no longer fit": piece("front", NEST, edges="x y") + piece("back", NEST),
+    "two pieces of one name": piece("front", NEST) + piece("front", NEST).replace('id="front', 'id="other'),
+    "edges named alike": piece("front", NEST, edges="x x x"),
+    "a spike": path("M 0,0 L 400,1 L 0,2 Z") + path("M 0,0 L 410,1 L 0,3 Z", "b"),
+    "many corners": path("M 0,0 " + " ".join("l {},{} l 4,4".format(4, -4) for _ in range(25)) + " v 200 H 0 Z"),
+}
+
+# What a person might type, each on every drawing.
+VALUES = {
+    "allowance": [
+        {},
+        {"width": 0.0},
+        {"width": 300.0},
+        {"action": "remove"},
+        {"action": "change", "old_width": 5.0},
+        {"corners": "blunt", "edges": {"1": 20.0, "3": 5.0}},
+        {"corners": "square", "mitre_limit": 1.0, "hems": "2", "folds": "1"},
+        {"corners": "turned-back", "action": "remove", "width": 3.0},
+    ],
+    "blend": [
+        {},
+        {"edge": "1", "until": "100mm"},
+        {"edge": "x", "first": "1", "then": "2", "until": "100mm"},
+        {"edge": "y", "first": "2", "then": "1", "custom": "short", "measure": "grain", "lead": 20.0},
+        {"edge": "1", "lead": 0.0, "measure": "grain", "share": 40.0},
+        {"edge": "x", "first": "1", "then": "2 1", "until": "80mm"},
+        {"edge": "2", "until": "waist"},
+    ],
+    "walk": [{}, {"size_walked": "2"}],
+    "name": [
+        {},
+        {"called": "front"},
+        {"called": "front", "line_sizes": "1 2", "edges": "x y z"},
+        {"called": "x", "edges": "x", "folds": "x", "begin": 2},
+        {"called": "../x"},
+    ],
+    "names": [{}, {"action": "hide"}, {"action": "check"}],
+    "pair": [{}, {"first": "front/x", "second": "back/x"}, {"first": "+", "second": "/"}, {"first": "a=b", "second": "front/x"}],
+    "size": [{}, {"size_kept": "1"}, {"size_kept": "9"}],
+}
+
+# What a person might select: nothing, one, two or three things, nodes.
+PICKS = {
+    "nothing": {},
+    "one": {"ids": ["a"]},
+    "two": {"ids": ["a", "b"]},
+    "three": {"ids": ["a", "b", "c"]},
+    "one and two nodes": {"ids": ["a"], "nodes": ["a:0:0", "a:0:1"]},
+    "two and a node on each": {"ids": ["a", "b"], "nodes": ["a:0:0", "b:0:1"]},
+    "the same node twice": {"ids": ["a", "b"], "nodes": ["a:0:0", "a:0:0"]},
+    "a group": {"ids": ["front"]},
+    "a line of a nest": {"ids": ["front-1"]},
+    "two lines of a nest": {"ids": ["front-1", "front-2"]},
+    "nodes of a nest": {"ids": ["front-1", "front-2"], "nodes": ["front-1:0:0", "front-2:0:1"]},
+    "a size": {"sizes": ["1"]},
+}
+
+
+def usable(picks, content):
+    wanted = {word.split(":")[0] for word in picks.get("ids", []) + picks.get("nodes", [])}
+    return all('id="{}"'.format(name) in content for name in wanted)
+
+
+def is_one_sentence(error, told=False):
+    """``told``: a finding, which may begin with the name of a piece."""
+    text = str(error)
+    plain = not any(word in text for word in ("Traceback", "Error", "<", "array(", "numpy", "None", "object"))
+    return text.endswith(".") and plain and "\n" not in text and (told or text[0] in "'" + text[0].upper())
+
+
+@pytest.mark.parametrize("title", sorted(CONTENT))
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_a_right_answer_or_one_sentence(operation, title):
+    """On an error the drawing is as it was, byte for byte; else the result can be read again."""
+    source = SVG.format(CONTENT[title]).encode()
+    before = None
+    for shown, picks in PICKS.items():
+        if not usable(picks, CONTENT[title]):
+            continue
+        for values in VALUES.get(operation.name, [{}]):
+            where = "{} {} on {}, {} selected".format(operation.name, values, title, shown)
+            try:
+                drawing, chosen = open_drawing(io.BytesIO(source), **picks)
+            except SewkitError as error:
+                assert is_one_sentence(error), "{}: {}".format(where, error)
+                break
+            before = drawing.as_bytes()
+            try:
+                outcome = operation.function(drawing.pattern, chosen, **values)
+                drawing.put(outcome.pattern)
+            except SewkitError as error:
+                assert is_one_sentence(error), "{}: {}".format(where, error)
+                assert drawing.as_bytes() == before, where
+                continue
+            except Exception as error:
+                raise AssertionError("{}: {!r}".format(where, error)) from error
+            check_told(outcome.report, where)
+            if outcome.pattern is drawing.pattern and not operation.changes:
+                assert drawing.as_bytes() == before, where
+            else:
+                check_readable(drawing.as_bytes(), source, where)
+
+
+def check_told(report, where):
+    assert report.summary == "" or report.summary.endswith("."), where
+    for finding in report.findings:
+        assert is_one_sentence(finding.text, True), "{}: {}".format(where, finding.text)
+
+
+def check_readable(data, source, where):
+    """What was written holds only numbers, and reads with no more problems than before."""
+    assert b"nan" not in data.replace(b"NaN", b"") and b"inf" not in data, where
+    again = Drawing(read_tree(io.BytesIO(data)))
+    known = {p.code for p in Drawing(read_tree(io.BytesIO(source))).pattern.problems}
+    new = [p.text for p in again.pattern.problems if p.code not in known]
+    assert new == [], where
+    for one in again.pattern.pieces:
+        for outline in one.outlines:
+            assert np.isfinite(outline.path.curves).all(), where
+            assert sum(e.stop - e.start for e in outline.edges) == len(outline.path), where
+
+
+def test_the_table_has_values_for_every_operation():
+    """A new operation is tried with its defaults; these have been thought about."""
+    assert set(VALUES) <= {operation.name for operation in OPERATIONS}
