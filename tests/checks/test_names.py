@@ -1,0 +1,85 @@
+"""What the check of names finds: one deliberate fault at a time."""
+
+import pytest
+
+from sewkit.checks.names import name_findings
+from sewkit.files.svg import Drawing
+from sewkit.report import Level
+from tests.files.sheets import BACK, EDGES, front, root_of
+
+GRAIN = '<path sewkit:role="grain" d="M 60,40 V 140"/>'
+NOTCH = '<path sewkit:role="notch" sewkit:size="3" sewkit:at="{}" d="M120 60H125"/>'
+SECOND = (
+    '<path id="front-4" sewkit:role="seam-line" sewkit:size="{}" sewkit:edges="{}" d="M 20,10 H 125 V 175 H 0 Z"/>'
+)
+
+
+def codes(content, least=Level.WARN):
+    found = name_findings(Drawing(root_of(content).getroottree()).pattern)
+    return [(finding.code, finding.level) for finding in found if finding.level >= least]
+
+
+def test_whole_names_have_nothing_to_tell():
+    more = GRAIN + NOTCH.format("side+40") + SECOND.format("4", EDGES)
+    whole = front(group='sewkit:hems="hem" sewkit:sewn="side=back/side"', more=more) + BACK
+
+    assert codes(whole) == []
+    assert codes(whole, Level.INFO) == [("no-grain", Level.INFO)]  # the back has none
+
+
+@pytest.mark.parametrize(
+    ("content", "code"),
+    [
+        (front(d="M 20,20 H 120 V 170 L 60,200 L 0,170 Z"), "corners"),
+        (front(more=SECOND.format("3", EDGES)), "size-twice"),
+        (front() + front().replace('id="front', 'id="copy'), "piece-twice"),
+        (front(d="M 0,150 V 0 H 100 V 150 Z", edges="waist:100 side:150 hem:100 centre:150"), "order"),
+        (front(group='sewkit:sewn="side=back/"'), "seam"),
+        (front(group='sewkit:allowance="wide"'), "unit"),
+        (front(group='sewkit:allowance="side=-5"'), "value"),
+        (front(group='sewkit:cut="two"'), "value"),
+        (front(group='sewkit:corners="side/hem=odd"'), "corner"),
+        (front().replace('piece="front"', 'piece="front piece"'), "name"),
+        (front(d="M 20,20 H 120 V 170 H 0 Z M 0,0 H 5"), "compound"),
+        (front(d="M 20,20 H 120 V"), "path-data"),
+        (front(more='<path id="n" sewkit:role="notch" sewkit:count="x" d="M0 0H9"/>'), "value"),
+    ],
+)
+def test_a_piece_that_cannot_be_read_is_red(content, code):
+    assert codes(content) == [(code, Level.FAIL)]
+
+
+@pytest.mark.parametrize(
+    ("content", "code", "level"),
+    [
+        (front(d="M 20,20 H 120 V 170 H 0"), "open", Level.FAIL),
+        (front(more=SECOND.format("4", "waist side low centre")), "edges-differ", Level.FAIL),
+        (front(group='sewkit:hems="low"'), "no-edge", Level.FAIL),
+        (front(group='sewkit:allowance="10 low=5"'), "no-edge", Level.FAIL),
+        (front(group='sewkit:corners="side/low=square"'), "no-edge", Level.FAIL),
+        (front(group='sewkit:sewn="side=sleeve/cap"'), "no-piece", Level.FAIL),
+        (front(group='sewkit:sewn="side=back/cap"') + BACK, "no-edge", Level.FAIL),
+        (front(edges="1 2 3 4"), "edges-unnamed", Level.WARN),
+        (front(more=NOTCH.format("side+151")), "notch-off", Level.WARN),
+        (front(more=NOTCH.format("pocket+5")), "notch-off", Level.WARN),
+        (front(more=NOTCH.format("side")), "notch-lost", Level.WARN),
+        ('<g sewkit:piece="front"/>', "no-outline", Level.FAIL),
+    ],
+)
+def test_a_name_that_does_not_fit_is_told(content, code, level):
+    # An open outline has its two ends and so one run less: it needs other names.
+    if code == "open":
+        content = content.replace(EDGES, "waist side hem")
+    assert codes(content) == [(code, level)]
+
+
+def test_what_was_put_right_is_a_note():
+    reversed_d = "M 20,20 L 0,170 H 120 V 20 Z"
+
+    assert codes(front(d=reversed_d, more=GRAIN), Level.INFO) == [("healed", Level.INFO)]
+
+
+def test_a_partner_that_cannot_be_read_is_told_once():
+    content = front(group='sewkit:sewn="side=back/side"') + BACK.replace("H 400 V 170 H 300", "H 400 V 170")
+
+    assert codes(content) == [("corners", Level.FAIL)]
