@@ -14,7 +14,7 @@ import textwrap
 from typing import Any, Dict, List, Optional, Sequence
 
 from sewkit import __version__
-from sewkit.arguments import add_subjects, add_unit, add_values, subjects_of, takes_lengths, values_of
+from sewkit.arguments import add_subjects, add_unit, add_values, subjects_of, takes_lengths, unit_of, values_of
 from sewkit.errors import InputError, SewkitError
 from sewkit.files.atomic import check_target, write_text
 from sewkit.files.job import Done, run_job
@@ -131,7 +131,7 @@ def _add_editor(commands: Any) -> None:
 
 
 def _run_operation(options: argparse.Namespace) -> int:
-    values = values_of(options.operation, options, getattr(options, "unit", "mm"))
+    values = values_of(options.operation, options, unit_of(options))
     one = RecipeStep(Step(options.operation, values), *subjects_of(options))
     return _run_steps(options, [one], options.operation.title)
 

@@ -9,6 +9,9 @@ Works on any lxml tree; the editor hands in its own.  A bare path that was picke
 becomes a piece that nobody has named yet, called after its id.
 """
 
+import gzip
+import io
+import zlib
 from typing import Any, Dict, Iterable, List, Sequence, Tuple
 
 from lxml import etree
@@ -253,22 +256,30 @@ etree.register_namespace(PREFIX, SEWKIT)
 
 
 def read_tree(source: Any) -> Any:
-    """Parse a file name or stream into a tree; ``FileError`` says what is wrong with it."""
+    """Parse a file name or binary stream into a tree; ``FileError`` says what is wrong with it."""
     parser = etree.XMLParser(huge_tree=True, resolve_entities=False, no_network=True)
-    stream = hasattr(source, "read")
-    shown = "What came in" if stream else "The file '{}'".format(source)
+    shown = "What came in" if hasattr(source, "read") else "The file '{}'".format(source)
     try:
-        return etree.parse(source if stream else str(source), parser)
-    except OSError as error:
-        reason = error.strerror or str(error).replace("\n", " ")
-        raise FileError("{} cannot be read: {}.".format(shown, reason), code="file") from None
-    except (etree.XMLSyntaxError, LookupError) as error:
-        reason = str(error.msg if isinstance(error, etree.XMLSyntaxError) and error.msg else error)
+        return etree.parse(io.BytesIO(_content(source)), parser)
+    except (etree.XMLSyntaxError, LookupError, EOFError, zlib.error) as error:
+        reason = str(getattr(error, "msg", "") or error).replace("\n", " ")
         raise FileError(
-            "{} is damaged or not a drawing ({}).".format(shown, reason.replace("\n", " ")),
+            "{} is damaged or not a drawing ({}).".format(shown, reason),
             "Open it in the editor and save it as SVG.",
             code="file",
         ) from None
+    except OSError as error:
+        raise FileError("{} cannot be read: {}.".format(shown, error.strerror or error), code="file") from None
+
+
+def _content(source: Any) -> bytes:
+    """The bytes of a file or stream; those of a compressed drawing (SVGZ) unpacked."""
+    if hasattr(source, "read"):
+        data: bytes = source.read()
+    else:
+        with open(str(source), "rb") as stream:
+            data = stream.read()
+    return gzip.decompress(data) if data[:2] == b"\x1f\x8b" else data
 
 
 def open_drawing(

@@ -247,7 +247,10 @@ def test_what_is_written_is_read_back(steps, start, straight, closed):
         return
     assert len(again) == 1 and again[0].path.closed == closed
     assert len(path) - 1 <= len(again[0].path) <= len(path)
-    assert np.abs(again[0].path.curves[: len(path) - 1] - path.curves[:-1]).max(initial=0) <= 1e-9 * size + 1e-6
+    off = np.abs(again[0].path.curves[: len(path) - 1] - path.curves[:-1])
+    # A straight line is written by its ends alone, wherever its handles lay along it.
+    off[is_line(path.curves[:-1]), 1:3] = 0
+    assert off.max(initial=0) <= 1e-9 * size + 1e-6
     assert path_length(again[0].path) == pytest.approx(path_length(path), rel=1e-8, abs=1e-5)
 
 

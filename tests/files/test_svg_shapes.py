@@ -1,5 +1,6 @@
 """What counts as a line, how long it is, and what is refused with a reason."""
 
+import gzip
 import math
 
 import numpy as np
@@ -276,6 +277,17 @@ def test_a_missing_file_and_a_folder_are_told(tmp_path):
     for name in (tmp_path / "missing.svg", tmp_path):
         with pytest.raises(FileError, match="cannot be read"):
             open_drawing(name)
+
+
+def test_a_compressed_drawing_is_unpacked(tmp_path):
+    file = tmp_path / "drawing.svgz"
+    packed = gzip.compress(stream(front()).read())
+    file.write_bytes(packed)
+    assert names(open_drawing(file)[0]) == ["front"]
+
+    file.write_bytes(packed[:-30])
+    with pytest.raises(FileError, match="damaged"):
+        open_drawing(file)
 
 
 def test_a_tree_an_element_and_a_stream_are_the_same_drawing():
