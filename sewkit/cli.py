@@ -14,7 +14,15 @@ import textwrap
 from typing import Any, Dict, List, Optional, Sequence
 
 from sewkit import __version__
-from sewkit.arguments import add_subjects, add_unit, add_values, subjects_of, takes_lengths, unit_of, values_of
+from sewkit.arguments import (
+    add_subjects,
+    add_unit,
+    add_values,
+    subjects_of,
+    takes_lengths,
+    unit_of,
+    values_of,
+)
 from sewkit.errors import InputError, SewkitError
 from sewkit.files.atomic import check_target, write_text
 from sewkit.files.job import Done, run_job
@@ -49,9 +57,7 @@ def main(arguments: Optional[Sequence[str]] = None) -> int:
 
 def build_parser() -> argparse.ArgumentParser:
     """The whole command line, made from the register of operations."""
-    parser = _Parser(
-        prog="sewkit", description="Change a sewing pattern for one body, at true scale."
-    )
+    parser = _Parser(prog="sewkit", description="Change a sewing pattern for one body, at true scale.")
     parser.add_argument("--version", action="version", version="sewkit " + __version__)
     commands = parser.add_subparsers(metavar="WORD", required=True, parser_class=_Parser)
     for operation in load():
@@ -96,11 +102,15 @@ def _add_files(command: argparse.ArgumentParser, changes: bool) -> None:
     command.add_argument("input", help="the drawing (SVG); - reads standard input")
     if changes:
         command.add_argument("-o", "--output", help="the new drawing; - writes standard output")
-    command.add_argument("--report", action="append", default=[], metavar="FILE", help="write the report: .txt, .html or .json")
+    command.add_argument(
+        "--report", action="append", default=[], metavar="FILE", help="write the report: .txt, .html or .json"
+    )
     if changes:
         command.add_argument("--picture", metavar="FILE", help="write a before/after picture (SVG)")
         command.add_argument("--record", metavar="FILE", help="add this step to a recipe file")
-        command.add_argument("--dry-run", action="store_true", help="tell what would happen and write no drawing")
+        command.add_argument(
+            "--dry-run", action="store_true", help="tell what would happen and write no drawing"
+        )
     command.add_argument("--quiet", action="store_true", help="say nothing about good seams")
     command.add_argument("--fail-on", choices=sorted(_LEVELS), help="exit with 1 on such a finding")
 
@@ -168,17 +178,23 @@ def _check_targets(options: argparse.Namespace, never: Sequence[str]) -> None:
     """Refuse what cannot be written before any work is done."""
     output, dry_run = getattr(options, "output", None), getattr(options, "dry_run", True)
     if not (output or dry_run):
-        raise InputError("Where shall the new drawing go?", "Give -o FILE, or --dry-run to write none.", code="file")
+        raise InputError(
+            "Where shall the new drawing go?", "Give -o FILE, or --dry-run to write none.", code="file"
+        )
     for name in options.report:
         if os.path.splitext(name)[1] not in _REPORTS:
-            raise InputError("'{}' is not a kind of report.".format(name), "Use .txt, .html or .json.", code="file")
+            raise InputError(
+                "'{}' is not a kind of report.".format(name), "Use .txt, .html or .json.", code="file"
+            )
     files = [None if output == "-" or dry_run else output]
     files += [getattr(options, "picture", None), getattr(options, "record", None), *options.report]
     taken: List[str] = []
     for name in filter(None, files):
         check_target(name, never)
         if os.path.realpath(name) in taken:
-            raise InputError("'{}' is named twice.".format(name), "Give each file a name of its own.", code="file")
+            raise InputError(
+                "'{}' is named twice.".format(name), "Give each file a name of its own.", code="file"
+            )
         taken.append(os.path.realpath(name))
 
 

@@ -65,7 +65,8 @@ class Kind:
 
     def refuse(self, value: Any, wanted: str) -> InputError:
         """The error for a value that does not fit."""
-        return InputError("{}: {!r} does not fit; it takes {}.".format(self.label, value, wanted), code="value")
+        text = "{}: {!r} does not fit; it takes {}.".format(self.label, value, wanted)
+        return InputError(text, code="value")
 
 
 class Number(Kind):

@@ -51,7 +51,7 @@ def parse_length(text: str, unit: str = "mm") -> float:
     if match is None:
         raise InputError(
             "'{}' is not a length.".format(shown),
-            "Write a number and, if it is not {}, its unit: 15, 1.5cm, 5/8in, 36 1/2in.".format(unit),
+            "Write a number and, unless it is {}, its unit: 15, 1.5cm, 5/8in, 36 1/2in.".format(unit),
             code="unit",
         )
     name = match.group("unit").lower() or unit

@@ -150,7 +150,9 @@ def test_what_cannot_be_done_is_one_line_and_leaves_nothing(words, told, drawing
 
 def test_a_spoiled_recipe_to_record_in_is_told_before_anything_is_written(drawing, run):
     pathlib.Path("r.toml").write_text("not a recipe", encoding="utf-8")
-    status, _, err, files = run("allowance", drawing, "-o", "a.svg", "--record", "r.toml", "--report", "r.txt")
+    status, _, err, files = run(
+        "allowance", drawing, "-o", "a.svg", "--record", "r.toml", "--report", "r.txt"
+    )
 
     assert status == 2 and files == ["r.toml"] and "cannot be read" in err
     assert pathlib.Path("r.toml").read_text(encoding="utf-8") == "not a recipe"
@@ -166,7 +168,9 @@ def test_an_output_that_was_there_is_replaced_whole_or_kept(drawing, run):
 
 
 def test_a_trial_writes_no_drawing(drawing, run):
-    status, out, err, files = run("allowance", drawing, "--dry-run", "-o", "no/folder/a.svg", "--report", "r.txt")
+    status, out, err, files = run(
+        "allowance", drawing, "--dry-run", "-o", "no/folder/a.svg", "--report", "r.txt"
+    )
 
     assert (status, out, files) == (0, "", ["r.txt"]) and "10 mm" in err
 
@@ -194,7 +198,8 @@ def test_quiet_says_nothing_of_good_seams(drawing, run):
 
 def test_reports_and_picture_are_written_beside_the_drawing(drawing, run):
     status, _, err, files = run(
-        "allowance", drawing, "-o", "a.svg", "--picture", "p.svg", "--report", "r.txt", "--report", "r.html", "--report", "r.json"
+        "allowance", drawing, "-o", "a.svg", "--picture", "p.svg",
+        "--report", "r.txt", "--report", "r.html", "--report", "r.json"
     )  # fmt: skip
 
     assert (status, files) == (0, ["a.svg", "p.svg", "r.html", "r.json", "r.txt"]), err

@@ -26,6 +26,7 @@ from sewkit.operation import (
 from sewkit.operations import load
 from sewkit.report import Report
 
+WIDE, WORDS = Length("Length", "", 0, 300), Text("Text")
 KINDS = {
     "number": Number("Number", "", -5, 5),
     "length": Length("Length", "", 0, 300),
@@ -64,7 +65,11 @@ KINDS = {
     ],
 )
 def test_what_a_value_takes(kind, given, value):
-    assert KINDS[kind].parse(given) == pytest.approx(value) if kind == "lengths" else KINDS[kind].parse(given) == value
+    assert (
+        KINDS[kind].parse(given) == pytest.approx(value)
+        if kind == "lengths"
+        else KINDS[kind].parse(given) == value
+    )
 
 
 @pytest.mark.parametrize(
@@ -123,7 +128,9 @@ def test_every_value_is_read_back(kind):
     @settings(max_examples=40, deadline=None)
     def check(value):
         again = KINDS[kind].parse(KINDS[kind].write(value))
-        assert again == (pytest.approx(value, rel=1e-11, abs=1e-12) if kind in ("number", "length", "lengths") else value)
+        assert again == (
+            pytest.approx(value, rel=1e-11, abs=1e-12) if kind in ("number", "length", "lengths") else value
+        )
 
     check()
 
@@ -145,7 +152,7 @@ def declared(function, **more):
         module._REGISTER.update(before)
 
 
-def sample(pattern, chosen="all", wide: KINDS["length"] = 10.0, edge_name: KINDS["text"] = "side"):
+def sample(pattern, chosen="all", wide: WIDE = 10.0, edge_name: WORDS = "side"):
     """Do it.
 
     First more
@@ -176,14 +183,14 @@ def test_the_function_itself_keeps_its_limits():
     assert Step(one, {}).run("p", "c").pattern == ("p", "c", 10.0, "side")
     with pytest.raises(InputError, match="0 to 300 mm"):
         call("p", "c", 301)
-    with pytest.raises(InputError, match="no value called 'width'.*wide, edge_name"):
+    with pytest.raises(InputError, match=r"no value called 'width'.*wide, edge_name"):
         call("p", width=3)
     for wrong in (lambda: call("p", "c", 1, "a", 5), lambda: call("p", pattern="q"), lambda: call()):
         with pytest.raises(TypeError):
             wrong()
 
 
-def no_default(pattern, wide: KINDS["length"]):
+def no_default(pattern, wide: WIDE):
     """Do it."""
 
 
@@ -191,7 +198,7 @@ def no_kind(pattern, wide=3):
     """Do it."""
 
 
-def taken(pattern, sizes: KINDS["text"] = ""):
+def taken(pattern, sizes: WORDS = ""):
     """Do it."""
 
 
@@ -218,7 +225,7 @@ def test_two_of_one_name_are_refused():
 
 def test_an_operation_is_found_or_the_nearest_is_named():
     assert isinstance(find(load()[0].name), Operation)
-    with pytest.raises(InputError, match="Did you mean allowance?"):
+    with pytest.raises(InputError, match="Did you mean allowance"):
         find("alowance")
     with pytest.raises(InputError, match="Known: "):
         find("xyzzy")

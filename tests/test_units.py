@@ -113,7 +113,7 @@ def test_the_nearest_eighth_is_within_a_sixteenth(value):
     assert abs(parse_length(nearest_eighth(value)) - value) <= 25.4 / 16 + 1e-9
 
 
-@pytest.mark.parametrize("text", ["1e999", "-1e400 mm", "9" * 400, "9" * 400 + "/1", "1 1/" + "9" * 400 + "0"])
+@pytest.mark.parametrize("text", ["1e999", "-1e400 mm", "9" * 400, "9" * 400 + "/1", "1 1/" + "9" * 400])
 def test_a_length_beyond_all_numbers_is_refused_or_nothing(text):
     try:
         assert abs(parse_length(text)) <= 1

@@ -88,6 +88,8 @@ def _seams(pattern: Pattern) -> List[Finding]:
                 text = "{} names the piece '{}', which is not in the drawing.".format(seam.name, ref.piece)
                 found.append(Finding("no-piece", Level.FAIL, text, seam.name))
             elif piece.outlines and not any(ref.edge in outline.names for outline in piece.outlines):
-                text = "{} names the edge '{}', which '{}' does not have.".format(seam.name, ref.edge, ref.piece)
+                text = "{} names the edge '{}', which '{}' does not have.".format(
+                    seam.name, ref.edge, ref.piece
+                )
                 found.append(Finding("no-edge", Level.FAIL, text, seam.name))
     return found

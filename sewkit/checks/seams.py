@@ -70,7 +70,9 @@ def sentence(walk: Walk) -> str:
     return text + "."
 
 
-def walked(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None) -> Tuple[List[Walk], List[Finding]]:
+def walked(
+    pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None
+) -> Tuple[List[Walk], List[Finding]]:
     """Walk seams in one size; a seam that cannot be walked becomes a finding."""
     walks: List[Walk] = []
     findings: List[Finding] = []
@@ -79,7 +81,9 @@ def walked(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None) 
             walks.append(walk_seam(pattern, seam, size))
         except InputError as error:
             findings.append(
-                Finding("seam-missing", Level.WARN, "{} cannot be walked: {}".format(seam.name, error), seam.name)
+                Finding(
+                    "seam-missing", Level.WARN, "{} cannot be walked: {}".format(seam.name, error), seam.name
+                )
             )
     return walks, findings
 

@@ -53,7 +53,9 @@ def read_recipe(source: Any) -> Recipe:
         with open(str(source), encoding="utf-8-sig") as stream:
             return parse_recipe(stream.read())
     except OSError as error:
-        raise FileError("The recipe '{}' cannot be read: {}.".format(source, error.strerror), code="file") from None
+        raise FileError(
+            "The recipe '{}' cannot be read: {}.".format(source, error.strerror), code="file"
+        ) from None
     except UnicodeDecodeError:
         raise FileError("The recipe '{}' is not a text file.".format(source), code="file") from None
 
@@ -105,7 +107,11 @@ def _names(key: str, value: Any) -> Tuple[str, ...]:
     """The names under a key: a list, or one text with blanks between; a size may be a number."""
     names = value.split() if isinstance(value, str) else value
     if not isinstance(names, list) or not all(type(one) in (str, int) for one in names):
-        raise InputError("'{}' is not a list of names.".format(key), 'Write {} = ["one", "two"].'.format(key), code="recipe")
+        raise InputError(
+            "'{}' is not a list of names.".format(key),
+            'Write {} = ["one", "two"].'.format(key),
+            code="recipe",
+        )
     return tuple(str(one) for one in names)
 
 

@@ -38,7 +38,9 @@ class Drawing:
         self.tree = tree
         self.root = tree.getroot()
         if tag(self.root) != "svg":
-            raise FileError("This file is not an SVG drawing.", "Save it as SVG from the editor.", code="file")
+            raise FileError(
+                "This file is not an SVG drawing.", "Save it as SVG from the editor.", code="file"
+            )
         self.entries: Dict[str, Entry] = {}
         self.ids = by_id(self.root)
         self._pattern = Pattern()
@@ -269,7 +271,9 @@ def read_tree(source: Any) -> Any:
             code="file",
         ) from None
     except OSError as error:
-        raise FileError("{} cannot be read: {}.".format(shown, error.strerror or error), code="file") from None
+        raise FileError(
+            "{} cannot be read: {}.".format(shown, error.strerror or error), code="file"
+        ) from None
 
 
 def _content(source: Any) -> bytes:

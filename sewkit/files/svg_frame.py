@@ -115,4 +115,3 @@ def uniform_scale(frame: Transform) -> Tuple[float, float]:
     s = math.hypot(frame.a + frame.d, frame.b - frame.c)
     d = math.hypot(frame.a - frame.d, frame.b + frame.c)
     return (s + d) / 2, abs(s - d) / 2
-

@@ -37,5 +37,7 @@ def node_point(element: Any, word: str) -> np.ndarray:
 def _split(word: str) -> Tuple[str, int, int]:
     parts = word.rsplit(":", 2)
     if len(parts) != 3 or not (parts[1].isdecimal() and parts[2].isdecimal()):
-        raise InputError("'{}' is not a node.".format(word), "Write id:line:node, such as path1:0:3.", code="choice")
+        raise InputError(
+            "'{}' is not a node.".format(word), "Write id:line:node, such as path1:0:3.", code="choice"
+        )
     return parts[0], int(parts[1]), int(parts[2])

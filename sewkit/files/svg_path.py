@@ -95,7 +95,9 @@ def _tokens(text: str) -> List[str]:
 
 def _damaged(what: str) -> InputError:
     return InputError(
-        "The line's path data {}.".format(what), "Draw it again, or undo the last change to it.", code="path-data"
+        "The line's path data {}.".format(what),
+        "Draw it again, or undo the last change to it.",
+        code="path-data",
     )
 
 

@@ -108,7 +108,12 @@ def members(group: Any) -> List[Any]:
     What belongs to a bare line that happens to lie in the group is no part of the piece.
     """
     kinds = (*KINDS, SEAM_LINE, CUT_LINE)
-    nested = {inner for piece in drawn(group) if piece is not group and own(piece, "piece") for inner in drawn(piece)}
+    nested = {
+        inner
+        for piece in drawn(group)
+        if piece is not group and own(piece, "piece")
+        for inner in drawn(piece)
+    }
     return [e for e in drawn(group) if e not in nested and own(e, "role") in kinds and not own(e, "of")]
 
 
@@ -123,7 +128,9 @@ def single_run(element: Any, key: str, entries: Dict[str, Entry]) -> Path:
         )
     path = cleaned(runs[0].path)
     if not len(path):
-        raise InputError("'{}' is a line without length.".format(shown_name(element)), "Delete it.", code="empty")
+        raise InputError(
+            "'{}' is a line without length.".format(shown_name(element)), "Delete it.", code="empty"
+        )
     return path
 
 
@@ -197,7 +204,9 @@ def _allowance(group: Any) -> Dict[str, float]:
             raise InputError("'{}' is not an allowance.".format(word), "Write 10 or side=25.", code="value")
         widths[edge] = parse_length(amount)
         if widths[edge] < 0:
-            raise InputError("The allowance '{}' is below nothing.".format(word), "Write 0 or more.", code="value")
+            raise InputError(
+                "The allowance '{}' is below nothing.".format(word), "Write 0 or more.", code="value"
+            )
     return widths
 
 

@@ -96,7 +96,12 @@ def _path_text(element: Any) -> str:
         return ""
     x, y = v("cx"), v("cy")
     half = "A {0!r},{1!r} 0 0 1 {2!r},{3!r} "
-    return "M {!r},{!r} ".format(x + rx, y) + half.format(rx, ry, x - rx, y) + half.format(rx, ry, x + rx, y) + "Z"
+    return (
+        "M {!r},{!r} ".format(x + rx, y)
+        + half.format(rx, ry, x - rx, y)
+        + half.format(rx, ry, x + rx, y)
+        + "Z"
+    )
 
 
 def _rect(v: Callable[[str], float], element: Any) -> str:

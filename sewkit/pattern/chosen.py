@@ -51,7 +51,9 @@ class Chosen(NamedTuple):
             (pattern.piece(name), pattern.piece(name).outline(size)) for name, size in self.outlines
         )
 
-    def two_lines(self, pattern: Pattern, purpose: str) -> Tuple[Tuple[Piece, Outline], Tuple[Piece, Outline]]:
+    def two_lines(
+        self, pattern: Pattern, purpose: str
+    ) -> Tuple[Tuple[Piece, Outline], Tuple[Piece, Outline]]:
         """Exactly two chosen outlines; ``InputError`` says how many there are instead."""
         picked = self.picked(pattern) if self.outlines else ()
         if len(picked) != 2:

@@ -60,7 +60,9 @@ def parse_entries(text: str) -> Tuple[Entry, ...]:
         name, sign, length = word[smooth:].partition(":")
         known = _length(length) if sign else None
         if sign and known is None:
-            raise InputError("'{}' is not an edge name.".format(word), "Write name or name:length.", code="name")
+            raise InputError(
+                "'{}' is not an edge name.".format(word), "Write name or name:length.", code="name"
+            )
         entries.append(Entry(check_name(name, "name of an edge"), known, smooth))
     if entries and entries[0].smooth:
         raise InputError("The first edge must begin at a corner, so without '~'.", code="name")
@@ -135,7 +137,7 @@ def _heal(bare: Outline, groups: List[List[Entry]], where: str) -> Tuple[Path, s
         return bare.path, ""
     if sum(misfit <= max(rounding, _MUCH_BETTER * misfits[best]) for misfit in misfits) > 1:
         raise InputError(
-            "{} was reversed or starts elsewhere, and its edges cannot be told apart by their lengths.".format(
+            "{} was reversed or starts elsewhere, and its edges cannot be told apart by length.".format(
                 where[:1].upper() + where[1:]
             ),
             "Undo that, or name its edges again.",
@@ -188,7 +190,10 @@ def _divided(part: Path, group: Sequence[Entry], where: str) -> Tuple[np.ndarray
         nearest = int(np.abs(passed - distance).argmin())
         if abs(passed[nearest] - distance) > snap or nearest == len(curves):
             place = place_at(Path(np.array(curves)), distance)
-            halves = [cut_curve(curves[place.curve], 0.0, place.t), cut_curve(curves[place.curve], place.t, 1.0)]
+            halves = [
+                cut_curve(curves[place.curve], 0.0, place.t),
+                cut_curve(curves[place.curve], place.t, 1.0),
+            ]
             curves[place.curve : place.curve + 1] = halves
             nearest = place.curve + 1
         nodes.append(nearest)

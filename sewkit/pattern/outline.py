@@ -1,6 +1,6 @@
 """An outline: one seam line in one size, cut into named edges."""
 
-from typing import NamedTuple, Optional, Tuple
+from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -109,12 +109,15 @@ def bare_outline(path: Path, size: str = "", key: str = "") -> Outline:
     return Outline(size, path, edges, key)
 
 
-def from_edges(size: str, parts: "Tuple[Tuple[str, Path, bool], ...]", closed: bool, key: str = "") -> Outline:
+def from_edges(
+    size: str, parts: Sequence[Tuple[str, Path, bool]], closed: bool, key: str = ""
+) -> Outline:
     """Put an outline together from (name, open path, smooth start), end to end.
 
     Ends must meet within a thousandth of a millimetre, or it is a ``ValueError``.
     """
-    edges, at = [], 0
+    edges: List[Edge] = []
+    at = 0
     for name, part, smooth in parts:
         edges.append(Edge(name, at, at + len(part), smooth))
         at += len(part)

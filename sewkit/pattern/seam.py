@@ -95,7 +95,9 @@ def _parse_ease(text: str) -> Tuple[float, float]:
     ease = (float(match.group(1)), float(match.group(2))) if match else (1.0, 0.0)
     if ease[0] > ease[1]:
         raise InputError(
-            "'{}' is not an ease.".format(text), "Write the least and the most, such as ease=0..6 (mm).", code="seam"
+            "'{}' is not an ease.".format(text),
+            "Write the least and the most, such as ease=0..6 (mm).",
+            code="seam",
         )
     return ease
 
@@ -135,5 +137,7 @@ def parse_ref(text: str, piece: str = "") -> EdgeRef:
     """Read ``front/side``; the piece may be left out where ``piece`` gives it."""
     refs = _parse_side(text.strip(), piece)
     if len(refs) != 1 or not refs[0].piece:
-        raise InputError("'{}' is not one edge.".format(text), "Write piece/edge, such as front/side.", code="seam")
+        raise InputError(
+            "'{}' is not one edge.".format(text), "Write piece/edge, such as front/side.", code="seam"
+        )
     return refs[0]

@@ -10,7 +10,8 @@ from tests.files.sheets import BACK, EDGES, front, root_of
 GRAIN = '<path sewkit:role="grain" d="M 60,40 V 140"/>'
 NOTCH = '<path sewkit:role="notch" sewkit:size="3" sewkit:at="{}" d="M120 60H125"/>'
 SECOND = (
-    '<path id="front-4" sewkit:role="seam-line" sewkit:size="{}" sewkit:edges="{}" d="M 20,10 H 125 V 175 H 0 Z"/>'
+    '<path id="front-4" sewkit:role="seam-line" sewkit:size="{}" sewkit:edges="{}" '
+    'd="M 20,10 H 125 V 175 H 0 Z"/>'
 )
 
 

@@ -18,7 +18,9 @@ FIRST, SECOND = EdgeRef("front", "side"), EdgeRef("back", "side")
 def walk(difference, ease=(0.0, 0.0), apart=0.0):
     """A seam whose first side is longer by ``difference`` and whose one mark misses by ``apart``."""
     marks = (("1", 50.0 + apart),), (("1", 50.0),)
-    return walk_sides(Seam((FIRST,), (SECOND,), ease), Side(190.2 + difference, marks[0]), Side(190.2, marks[1]))
+    return walk_sides(
+        Seam((FIRST,), (SECOND,), ease), Side(190.2 + difference, marks[0]), Side(190.2, marks[1])
+    )
 
 
 # Limits: two seams meant equal 0.5 and 3 mm (Threads no. 200: 1/16 in careful, 1/8 in usual;
@@ -53,7 +55,9 @@ def test_lights_of_lengths(difference, ease, level):
     assert light(walk(difference, ease)) == level
 
 
-@pytest.mark.parametrize(("apart", "level"), [(1.0, PASS), (-1.0, PASS), (1.01, WARN), (2.0, WARN), (2.01, FAIL)])
+@pytest.mark.parametrize(
+    ("apart", "level"), [(1.0, PASS), (-1.0, PASS), (1.01, WARN), (2.0, WARN), (2.01, FAIL)]
+)
 def test_lights_of_match_marks(apart, level):
     assert light(walk(0.0, apart=apart)) == level
 
@@ -99,7 +103,9 @@ def pattern(front, back, *more):
 
 
 def test_a_seam_that_cannot_be_walked_does_not_stop_the_others():
-    report = seam_report(pattern(150, 152, Seam((EdgeRef("front", "top"),), (EdgeRef("collar", "neck"),))), "3")
+    report = seam_report(
+        pattern(150, 152, Seam((EdgeRef("front", "top"),), (EdgeRef("collar", "neck"),))), "3"
+    )
 
     assert [(f.code, f.level) for f in report.findings] == [("seam-missing", WARN), ("seam", WARN)]
     assert report.tables[0].rows == (("front/side to back/side", "150.0", "152.0", "-2.0", "equal"),)

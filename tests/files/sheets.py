@@ -25,8 +25,8 @@ MM = 'width="1000mm" height="1000mm" viewBox="0 0 1000 1000"'
 # A front of four edges, 100 wide and 150 high, and its back, mirrored.
 FRONT = (
     '<g id="front" sewkit:piece="front" {group}>\n'
-    '  <path id="front-3" style="fill:none" sodipodi:nodetypes="ccccc" sewkit:role="seam-line" sewkit:size="3" '
-    'sewkit:edges="{edges}" d="{d}"/>\n  {more}\n</g>'
+    '  <path id="front-3" style="fill:none" sodipodi:nodetypes="ccccc" sewkit:role="seam-line" '
+    'sewkit:size="3" sewkit:edges="{edges}" d="{d}"/>\n  {more}\n</g>'
 )
 EDGES = "waist:100 side:150 hem:120 centre:151.33"
 FRONT_D = "M 20,20 H 120 V 170 H 0 Z"

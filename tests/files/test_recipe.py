@@ -79,10 +79,19 @@ def test_people_write_it_by_hand():
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("[[step]]\ndo = 'size'\n[[step]]\ndo = 'alowance'", "Step 2 of the recipe (alowance): .*Did you mean allowance"),
-        ("[[step]]\ndo = 'allowance'\nwidht = 5", "Step 1 of the recipe (allowance): .*'widht'. Did you mean width"),
+        (
+            "[[step]]\ndo = 'size'\n[[step]]\ndo = 'alowance'",
+            "Step 2 of the recipe (alowance): .*Did you mean allowance",
+        ),
+        (
+            "[[step]]\ndo = 'allowance'\nwidht = 5",
+            "Step 1 of the recipe (allowance): .*'widht'. Did you mean width",
+        ),
         ("[[step]]\ndo = 'allowance'\nxyzzy = 5", "It takes: .*width"),
-        ("[[step]]\ndo = 'allowance'\nwidth = 'wide'", "Step 1 of the recipe (allowance): 'wide' is not a length"),
+        (
+            "[[step]]\ndo = 'allowance'\nwidth = 'wide'",
+            "Step 1 of the recipe (allowance): 'wide' is not a length",
+        ),
         ("[[step]]\ndo = 'allowance'\nwidth = true", "Width: True does not fit"),
         ("[[step]]\ndo = 'allowance'\nwidth = [1]", "does not fit"),
         ("[[step]]\ndo = 'allowance'\nwidth = 1979-05-27", "does not fit"),

@@ -150,7 +150,9 @@ def test_matrices_multiply_from_the_element_up_to_the_sheet():
         '<g transform="translate(10,20) rotate(30)"><g transform="skewX(12) scale(-2,0.5)">'
         '<path id="p" transform="matrix(1,0.2,-0.3,0.9,4,5)" d="M0 0H1"/></g></g>'
     )
-    element = by_id(root_of(content, 'width="100mm" height="100mm" viewBox="0 0 200 200" transform="scale(3)"'), "p")
+    element = by_id(
+        root_of(content, 'width="100mm" height="100mm" viewBox="0 0 200 200" transform="scale(3)"'), "p"
+    )
 
     assert tuple(to_sheet(element)) == pytest.approx(tuple(to_mm(element, 0.5)[:2].T.ravel()), rel=1e-12)
 

@@ -264,7 +264,9 @@ def test_a_run_is_not_torn_apart_by_rounding():
 
 
 def test_apart_stays_apart():
-    ticks = Path(np.concatenate([Path.through([(0, 0), (0, 5)]).curves, Path.through([(4, 0), (4, 5)]).curves]))
+    ticks = Path(
+        np.concatenate([Path.through([(0, 0), (0, 5)]).curves, Path.through([(4, 0), (4, 5)]).curves])
+    )
 
     assert write_d(ticks) == "M 0,0 L 0,5 M 4,0 L 4,5"
     assert write_d(Path([])) == ""

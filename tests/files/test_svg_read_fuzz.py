@@ -12,7 +12,8 @@ from tests.files.sheets import BACK, front, svg
 
 MARKS = (
     '<path id="g" sewkit:role="grain" d="M 60,40 V 140"/>'
-    '<path id="n" sewkit:role="notch" sewkit:name="1" sewkit:size="3" sewkit:at="side+40" sewkit:count="2" d="M0 0H9"/>'
+    '<path id="n" sewkit:role="notch" sewkit:name="1" sewkit:size="3" sewkit:at="side+40" '
+    'sewkit:count="2" d="M0 0H9"/>'
     '<text id="t" sewkit:role="label" x="5" y="6">front</text>'
     '<path id="c" sewkit:role="cut-line" sewkit:size="3" d="M 10,10 H 130 V 180 H -10 Z"/>'
 )
@@ -23,10 +24,31 @@ ATTRIBUTES = (
 WHOLE = svg(
     front(edges="waist:100 side:70 ~low:80 hem:120 centre:151.33", group=ATTRIBUTES, more=MARKS)
     + BACK
-    + '<path id="b" d="M0 0 C 5 5 6 7 8 9 a 5 6 7 0 1 8 9 z"/><rect id="r" x="1" width="5" height="6" rx="1"/>'
+    + '<path id="b" d="M0 0 C 5 5 6 7 8 9 a 5 6 7 0 1 8 9 z"/>'
+    '<rect id="r" x="1" width="5" height="6" rx="1"/>'
     '<use id="u" xlink:href="#b" x="3"/>'
 )
-SPICE = ["", "0", "-", "1e999", "nan", "²", "9" * 30, "1e-300", '"', "~", ":", "..", "=", ",", " ", "#u", "scale(0)", "Z", "é"]
+SPICE = [
+    "",
+    "0",
+    "-",
+    "1e999",
+    "nan",
+    "²",
+    "9" * 30,
+    "1e-300",
+    '"',
+    "~",
+    ":",
+    "..",
+    "=",
+    ",",
+    " ",
+    "#u",
+    "scale(0)",
+    "Z",
+    "é",
+]
 
 
 def spoiled(draw):
@@ -38,7 +60,14 @@ def spoiled(draw):
     return text
 
 
-PICKS = [{}, {"ids": ["b"]}, {"ids": ["r", "u"]}, {"nodes": ["b:0:1"]}, {"pieces": ["front"], "sizes": ["3"]}, {"ids": ["front"]}]
+PICKS = [
+    {},
+    {"ids": ["b"]},
+    {"ids": ["r", "u"]},
+    {"nodes": ["b:0:1"]},
+    {"pieces": ["front"], "sizes": ["3"]},
+    {"ids": ["front"]},
+]
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -166,14 +166,16 @@ def test_odd_ids_are_ids():
     content = "".join(
         '<path id="{}" d="M0 {}H9"/>'.format(name, i) for i, name in enumerate(["a:b", "a b", "Ärmel é", "1"])
     )
-    drawing, chosen = opened(content, ids=["Ärmel é", "a:b", "a b"], nodes=["a:b:0:1"])
+    _, chosen = opened(content, ids=["Ärmel é", "a:b", "a b"], nodes=["a:b:0:1"])
 
     assert [one.piece for one in chosen.outlines] == ["Ärmel é", "a:b", "a b"]
     assert chosen.nodes[0].point == (9, 0)
 
 
 def test_lines_without_id_and_with_the_same_id_are_kept_apart():
-    drawing, chosen = opened('<path d="M0 0H1"/><path d="M0 0H2"/><path id="p" d="M0 0H3"/><path id="p" d="M0 0H4"/>')
+    drawing, chosen = opened(
+        '<path d="M0 0H1"/><path d="M0 0H2"/><path id="p" d="M0 0H3"/><path id="p" d="M0 0H4"/>'
+    )
 
     lengths = [path_length(outline.path) for _, outline in chosen.picked(drawing.pattern)]
     assert lengths == pytest.approx([1, 2, 3, 4])
@@ -189,7 +191,7 @@ def test_a_bare_line_called_like_a_piece_is_not_that_piece():
 
 def test_deep_nesting_is_no_trouble():
     depth = 1500
-    drawing, chosen = opened("<g>" * depth + '<path id="p" d="M0 0H9"/>' + "</g>" * depth)
+    drawing, _ = opened("<g>" * depth + '<path id="p" d="M0 0H9"/>' + "</g>" * depth)
 
     assert names(drawing) == ["p"]
 
@@ -262,7 +264,16 @@ def test_a_gap_that_can_be_seen_stays_open():
 
 
 @pytest.mark.parametrize(
-    "text", [b"", b"PK\x03\x04", b"<svg", b"<html/>", b"<svg xmlns='urn:other'/>", b"\xff\xfe\x00", b"<?xml version='1.0' encoding='nope'?><svg/>"]
+    "text",
+    [
+        b"",
+        b"PK\x03\x04",
+        b"<svg",
+        b"<html/>",
+        b"<svg xmlns='urn:other'/>",
+        b"\xff\xfe\x00",
+        b"<?xml version='1.0' encoding='nope'?><svg/>",
+    ],
 )
 def test_what_is_no_drawing_is_told(text, tmp_path):
     file = tmp_path / "drawing.svg"

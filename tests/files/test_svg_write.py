@@ -50,15 +50,26 @@ def with_line(pattern, path, name="line"):
 
 def untouched(root, but=()):
     """The bytes of every element, by id; those above or named in ``but`` aside."""
-    changed = {up for name in but for e in root.xpath("//*[@id=$n]", n=name) for up in [e, *e.iterancestors()]}
-    return {e.get("id"): etree.tostring(e, with_tail=False) for e in root.iter(etree.Element) if e.get("id") and e not in changed}
+    changed = {
+        up for name in but for e in root.xpath("//*[@id=$n]", n=name) for up in [e, *e.iterancestors()]
+    }
+    return {
+        e.get("id"): etree.tostring(e, with_tail=False)
+        for e in root.iter(etree.Element)
+        if e.get("id") and e not in changed
+    }
 
 
 @pytest.mark.parametrize("name", list(FRAMES))
 def test_a_new_line_lies_where_it_was_asked_for(name):
     frame, unit, group = FRAMES[name]
     drawing, _ = opened('<g transform="{}">{}</g>'.format(group, SQUARE), frame, ids=["line"])
-    wanted = Path(np.array([[[20, 10], [60, -20], [120, -20], [160, 10]], [[160, 10], [160, 60], [150, 150], [20, 10]]]), True)
+    wanted = Path(
+        np.array(
+            [[[20, 10], [60, -20], [120, -20], [160, 10]], [[160, 10], [160, 60], [150, 150], [20, 10]]]
+        ),
+        True,
+    )
 
     corner = np.array([-30.0, 12.0]) if "corner" in name else np.zeros(2)
     here = drawing.pattern.pieces[0].outlines[0].path.nodes
@@ -99,7 +110,11 @@ def test_nothing_else_is_touched():
     drawing, _ = opened(OTHERS + front() + BACK, pieces=["front"])
     before = untouched(drawing.root)
     piece = drawing.pattern.piece("front")
-    drawing.put(drawing.pattern.with_piece(piece.with_cut_line(CutLine("3", Path.through([(0, 0), (1, 0), (1, 1)], True)))))
+    drawing.put(
+        drawing.pattern.with_piece(
+            piece.with_cut_line(CutLine("3", Path.through([(0, 0), (1, 0), (1, 1)], True)))
+        )
+    )
 
     after = untouched(drawing.root)
     (new,) = set(after) - set(before)
@@ -122,7 +137,9 @@ def test_only_a_changed_line_loses_the_kinds_of_its_nodes():
     drawing, _ = opened(SQUARE + SQUARE.replace('"line"', '"other"'), ids=["line", "other"])
     piece = drawing.pattern.piece("line")
     (outline,) = piece.outlines
-    drawing.put(drawing.pattern.with_piece(piece.with_outline(outline.replace_path(move(5, 0).path(outline.path)))))
+    drawing.put(
+        drawing.pattern.with_piece(piece.with_outline(outline.replace_path(move(5, 0).path(outline.path))))
+    )
 
     assert SODIPODI + "nodetypes" not in drawing.ids["line"].attrib
     assert drawing.ids["other"].get(SODIPODI + "nodetypes") == "ccccc"
@@ -130,10 +147,12 @@ def test_only_a_changed_line_loses_the_kinds_of_its_nodes():
 
 
 SHAPES = [
-    '<rect id="line" x="1" y="2" width="30" height="20" rx="3" style="fill:red" class="c"><title id="t">T</title></rect>',
+    '<rect id="line" x="1" y="2" width="30" height="20" rx="3" style="fill:red" class="c">'
+    '<title id="t">T</title></rect>',
     '<circle id="line" cx="5" cy="6" r="7" style="fill:red" class="c"><title id="t">T</title></circle>',
     '<polygon id="line" points="0,0 9,0 9,9" style="fill:red" class="c"><title id="t">T</title></polygon>',
-    '<path id="line" sodipodi:type="star" sodipodi:sides="3" inkscape:flatsided="true" sodipodi:insensitive="true" '
+    '<path id="line" sodipodi:type="star" sodipodi:sides="3" inkscape:flatsided="true" '
+    'sodipodi:insensitive="true" '
     'd="M0 0H9V9Z" style="fill:red" class="c"><title id="t">T</title></path>',
 ]
 
@@ -147,7 +166,9 @@ def test_a_shape_becomes_a_path_only_when_it_changes(shape):
 
     piece = drawing.pattern.piece("line")
     (outline,) = piece.outlines
-    drawing.put(drawing.pattern.with_piece(piece.with_outline(outline.replace_path(move(5, 7).path(outline.path)))))
+    drawing.put(
+        drawing.pattern.with_piece(piece.with_outline(outline.replace_path(move(5, 7).path(outline.path))))
+    )
 
     element = again(drawing)[0].ids["line"]
     assert element.tag.endswith("}path")
@@ -166,7 +187,11 @@ def test_a_clone_is_not_redrawn_but_may_have_a_cut_line():
     (outline,) = piece.outlines
 
     with pytest.raises(InputError, match="Unlink"):
-        drawing.put(drawing.pattern.with_piece(piece.with_outline(outline.replace_path(move(5, 0).path(outline.path)))))
+        drawing.put(
+            drawing.pattern.with_piece(
+                piece.with_outline(outline.replace_path(move(5, 0).path(outline.path)))
+            )
+        )
 
 
 # -- again and again -----------------------------------------------------------------------
@@ -215,7 +240,7 @@ def test_picking_the_cut_line_too_does_not_cut_round_the_cut_line():
 
 
 def test_a_second_step_goes_on_from_the_first():
-    drawing, chosen = opened(front())
+    drawing, _ = opened(front())
     piece = drawing.pattern.piece("front")
     new = piece.outlines[0]._replace(size="P03", key="", path=move(7, 0).path(piece.outlines[0].path))
     drawing.put(drawing.pattern.with_piece(piece.with_outline(new)))
@@ -319,14 +344,15 @@ def test_a_seam_whose_first_piece_cannot_be_read_is_not_lost():
 MARKS = (
     '<path id="grain" sewkit:role="grain" d="M 60,40 V 140"/>'
     '<path id="n" sewkit:role="notch" sewkit:name="1" sewkit:size="3" sewkit:at="side+40" d="M120 60H125"/>'
-    '<text id="label" sewkit:role="label" x="50" y="60" transform="rotate(10)"><tspan x="50" y="60">front</tspan></text>'
+    '<text id="label" sewkit:role="label" x="50" y="60" transform="rotate(10)">'
+    '<tspan x="50" y="60">front</tspan></text>'
 )
 
 
 def test_marks_move_change_come_and_go():
     drawing, _ = opened(front(more=MARKS))
     piece = drawing.pattern.piece("front")
-    grain, notch, label = piece.marks
+    _, notch, label = piece.marks
     assert (notch.on, label.text) == (On("side", 40.0), "front")
     start = label.path.start
     marks = (

@@ -37,7 +37,12 @@ def test_a_bare_outline_starts_at_its_first_corner():
     outline = bare_outline(path)
 
     assert outline.path.start.tolist() == [100, 0]
-    assert [(e.name, e.start, e.stop) for e in outline.edges] == [("1", 0, 1), ("2", 1, 2), ("3", 2, 3), ("4", 3, 5)]
+    assert [(e.name, e.start, e.stop) for e in outline.edges] == [
+        ("1", 0, 1),
+        ("2", 1, 2),
+        ("3", 2, 3),
+        ("4", 3, 5),
+    ]
 
 
 def test_an_outline_without_corners_is_one_edge():
@@ -95,13 +100,17 @@ def test_a_notch_beyond_its_edge_is_nowhere(on):
 
 def test_on_an_edge_with_a_dart_the_distance_is_as_sewn():
     edges = ("neck", "shoulder", "armhole", "side", "dart", "dart", "side", "waist", "centre")
-    outline = bare_outline(R1)._replace(edges=tuple(e._replace(name=n) for e, n in zip(bare_outline(R1).edges, edges)))
+    outline = bare_outline(R1)._replace(
+        edges=tuple(e._replace(name=n) for e, n in zip(bare_outline(R1).edges, edges))
+    )
     # U(250,230) to D1(245.958,284.851) is 55.000 mm; 10 mm further lies on D2(240.994,308.222) to W1.
     spot = spot_of(outline, On("side", 65.0))
     away = spot.point - np.array([240.994, 308.222])
 
     assert np.hypot(*away) == pytest.approx(10, abs=0.002)
-    assert (away / np.hypot(*away)).tolist() == pytest.approx((np.array([210.017, 440.149]) - [240.994, 308.222]) / 135.515, abs=1e-4)
+    assert (away / np.hypot(*away)).tolist() == pytest.approx(
+        (np.array([210.017, 440.149]) - [240.994, 308.222]) / 135.515, abs=1e-4
+    )
 
 
 @pytest.mark.parametrize(("width", "ends"), [(0, (5, 0)), (15, (15, 10)), (6, (6, 3)), (7.5, (7.5, 3.175))])
@@ -159,7 +168,10 @@ def test_a_line_takes_the_place_of_the_one_of_its_size():
 
 
 def test_corner_rules_are_read_back_and_nonsense_is_refused():
-    rules = {("side", "hem"): CornerRule(Style.TURNED_BACK, "hem"), ("hem", "centre"): CornerRule(Style.BLUNT, "hem")}
+    rules = {
+        ("side", "hem"): CornerRule(Style.TURNED_BACK, "hem"),
+        ("hem", "centre"): CornerRule(Style.BLUNT, "hem"),
+    }
     assert parse_corners(write_corners(rules)) == rules
     for text in ("side", "side/=square", "side/hem=round", "side/hem=square:neck", "side/hem"):
         with pytest.raises(InputError):
@@ -176,7 +188,12 @@ def test_a_hem_is_turned_back_unless_a_rule_says_otherwise():
 
 # -- choices --------------------------------------------------------------------------------
 
-PATTERN = Pattern((Piece("front", (bare_outline(BOX, "3"), bare_outline(BOX, "4"))), Piece("back", (bare_outline(BOX, "3"),))))
+PATTERN = Pattern(
+    (
+        Piece("front", (bare_outline(BOX, "3"), bare_outline(BOX, "4"))),
+        Piece("back", (bare_outline(BOX, "3"),)),
+    )
+)
 
 
 def test_no_choice_is_everything_and_a_choice_keeps_its_order():
@@ -184,7 +201,11 @@ def test_no_choice_is_everything_and_a_choice_keeps_its_order():
     assert len(EVERYTHING.picked(PATTERN)) == 3
     chosen = Chosen((PickedOutline("back", "3"), PickedOutline("front", "4"), PickedOutline("front", "3")))
     assert [p.name for p in chosen.pieces(PATTERN)] == ["back", "front"]
-    assert [(p.name, o.size) for p, o in chosen.picked(PATTERN)] == [("back", "3"), ("front", "4"), ("front", "3")]
+    assert [(p.name, o.size) for p, o in chosen.picked(PATTERN)] == [
+        ("back", "3"),
+        ("front", "4"),
+        ("front", "3"),
+    ]
 
 
 @pytest.mark.parametrize(("count", "words"), [(0, "none is"), (1, "one is"), (3, "three are")])

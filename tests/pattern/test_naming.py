@@ -53,7 +53,12 @@ def test_the_written_line_tells_names_and_lengths():
     words = dict(word.split(":") for word in remembered().split())
 
     assert list(words) == NAMES.split()
-    assert [words[name] for name in ("side", "hem", "centre", "shoulder")] == ["170.29", "120.42", "310", "111.8"]
+    assert [words[name] for name in ("side", "hem", "centre", "shoulder")] == [
+        "170.29",
+        "120.42",
+        "310",
+        "111.8",
+    ]
 
 
 def test_reading_gives_back_what_was_written():
@@ -96,7 +101,13 @@ def test_what_moves_the_whole_piece_keeps_its_names(name):
 
 @pytest.mark.parametrize("backwards", [False, True])
 def test_eight_digits_and_more_nodes_keep_the_names(backwards):
-    digits = Path([[[float("%.8g" % v) for v in p] for p in curve] for curve in move(1234.5678, 777.7).path(PIECE).curves], True)
+    digits = Path(
+        [
+            [[float("%.8g" % v) for v in p] for p in curve]
+            for curve in move(1234.5678, 777.7).path(PIECE).curves
+        ],
+        True,
+    )
     nodes = split_at(digits, [Place(0, 0.3), Place(1, 0.5), Place(3, 0.1), Place(3, 0.9)])
 
     outline = named(nodes.reverse() if backwards else nodes, remembered())
@@ -136,7 +147,8 @@ RECTANGLE = Path.through([(0, 0), (100, 0), (100, 150), (0, 150)], True)
 
 
 @pytest.mark.parametrize(
-    "changed", [RECTANGLE.reverse(), RECTANGLE.start_at(1), RECTANGLE.start_at(3), RECTANGLE.reverse().start_at(2)]
+    "changed",
+    [RECTANGLE.reverse(), RECTANGLE.start_at(1), RECTANGLE.start_at(3), RECTANGLE.reverse().start_at(2)],
 )
 def test_orders_that_cannot_be_told_apart_are_told_and_never_guessed(changed):
     with pytest.raises(InputError) as refused:
@@ -152,7 +164,9 @@ def test_a_small_difference_is_enough_to_tell_orders_apart():
 
     found = named(path.reverse(), text)
     assert found.runs("centre")[0].start == pytest.approx([0, 170])
-    assert same_places(middles(found), {"waist": [70, 20], "side": [120, 95], "hem": [60, 170], "centre": [10, 95]})
+    assert same_places(
+        middles(found), {"waist": [70, 20], "side": [120, 95], "hem": [60, 170], "centre": [10, 95]}
+    )
 
 
 def test_an_open_line_that_was_reversed_is_healed():
@@ -219,7 +233,21 @@ def test_a_dart_interrupts_an_edge():
 
 @pytest.mark.parametrize(
     "text",
-    ["side:", "side:x", "side:nan", "side:inf", "side:-5", "~first", ":5", "a/b", "a+b", "a=b", "a,b", "side:5:6", "~"],
+    [
+        "side:",
+        "side:x",
+        "side:nan",
+        "side:inf",
+        "side:-5",
+        "~first",
+        ":5",
+        "a/b",
+        "a+b",
+        "a=b",
+        "a,b",
+        "side:5:6",
+        "~",
+    ],
 )
 def test_words_that_are_no_edges_are_refused(text):
     with pytest.raises(InputError) as refused:

@@ -29,7 +29,10 @@ SIDE, BACK_SIDE = EdgeRef("front", "side"), EdgeRef("back", "side")
         ("side=back/side", Seam((SIDE,), (BACK_SIDE,))),
         ("side=back/side,turned", Seam((SIDE,), (BACK_SIDE._replace(turned=True),))),
         ("side=back/side,ease=0..6", Seam((SIDE,), (BACK_SIDE,), (0.0, 6.0))),
-        ("side,turned=back/side,ease=-2.5..-1", Seam((SIDE._replace(turned=True),), (BACK_SIDE,), (-2.5, -1.0))),
+        (
+            "side,turned=back/side,ease=-2.5..-1",
+            Seam((SIDE._replace(turned=True),), (BACK_SIDE,), (-2.5, -1.0)),
+        ),
         (
             "neck+back/neck,turned=facing/neck",
             Seam((EdgeRef("front", "neck"), EdgeRef("back", "neck", True)), (EdgeRef("facing", "neck"),)),
@@ -122,7 +125,14 @@ def test_marks_of_an_eased_seam_may_sit_apart_by_the_ease():
 
 @pytest.mark.parametrize(
     ("ease", "difference", "outside"),
-    [((0, 0), 0.7, 0.7), ((0, 6), 3, 0), ((0, 6), 7, 1), ((2, 6), 0.5, -1.5), ((-6, -2), -1, 1), ((-6, -2), -8, -2)],
+    [
+        ((0, 0), 0.7, 0.7),
+        ((0, 6), 3, 0),
+        ((0, 6), 7, 1),
+        ((2, 6), 0.5, -1.5),
+        ((-6, -2), -1, 1),
+        ((-6, -2), -8, -2),
+    ],
 )
 def test_how_far_outside_the_ease(ease, difference, outside):
     walk = walk_sides(Seam((SIDE,), (BACK_SIDE,), ease), Side(100.0 + difference, ()), Side(100.0, ()))
@@ -152,13 +162,16 @@ def notch(name, edge, distance, from_end=False, size="3"):
     return Mark(NOTCH, name, size, None, On(edge, distance, from_end))
 
 
-FRONT = piece("front", R1, "neck shoulder armhole side dart dart side waist centre", [notch("1", "side", 100.0)])
+FRONT = piece(
+    "front", R1, "neck shoulder armhole side dart dart side waist centre", [notch("1", "side", 100.0)]
+)
 TURNED_R1 = mirror((0, 0), (0, 1)).path(R1).reverse()
 
 
 def test_a_dart_is_closed_before_walking():
     # A straight back side of 190.515 mm, the closed front side of the reference piece.
-    back = piece("back", Path.through([(0, 0), (90, 0), (90, 190.515), (0, 200)], True), "top side hem centre",
+    back = piece("back", Path.through([(0, 0), (90, 0), (90, 190.515), (0, 200)], True),
+                 "top side hem centre",
                  [notch("1", "side", 100.2)])  # fmt: skip
     walk = walk_seam(Pattern((FRONT, back)), Seam((SIDE,), (BACK_SIDE,)), "3")
 
@@ -169,7 +182,12 @@ def test_a_dart_is_closed_before_walking():
 
 
 def test_an_edge_walked_from_its_end_takes_its_marks_along():
-    twin = piece("back", TURNED_R1, "centre waist side dart dart side armhole shoulder neck", [notch("1", "side", 100.0, True)])
+    twin = piece(
+        "back",
+        TURNED_R1,
+        "centre waist side dart dart side armhole shoulder neck",
+        [notch("1", "side", 100.0, True)],
+    )
     turned = Seam((SIDE,), (BACK_SIDE._replace(turned=True),))
     walk = walk_seam(Pattern((FRONT, twin)), turned, "3")
 
@@ -183,10 +201,17 @@ def test_an_edge_walked_from_its_end_takes_its_marks_along():
 
 def test_three_edges_join():
     # Necks of 70 and 50 end to end, sewn to a facing of 121; a mark where they join.
-    front = piece("front", Path.through([(0, 0), (70, 0), (70, 99)], True), "neck b c", [notch("x", "neck", 30.0)])
-    back = piece("back", Path.through([(0, 0), (50, 0), (50, 99)], True), "neck b c", [notch("join", "neck", 0.0)])
+    front = piece(
+        "front", Path.through([(0, 0), (70, 0), (70, 99)], True), "neck b c", [notch("x", "neck", 30.0)]
+    )
+    back = piece(
+        "back", Path.through([(0, 0), (50, 0), (50, 99)], True), "neck b c", [notch("join", "neck", 0.0)]
+    )
     facing = piece(
-        "facing", Path.through([(0, 0), (121, 0), (50, 99)], True), "neck b c", [notch("x", "neck", 31.0), notch("join", "neck", 71.0)]
+        "facing",
+        Path.through([(0, 0), (121, 0), (50, 99)], True),
+        "neck b c",
+        [notch("x", "neck", 31.0), notch("join", "neck", 71.0)],
     )
     seam = Seam((EdgeRef("front", "neck"), EdgeRef("back", "neck")), (EdgeRef("facing", "neck"),))
     walk = walk_seam(Pattern((front, back, facing)), seam, "3")
@@ -208,7 +233,9 @@ def test_what_cannot_be_walked_is_told_by_name():
 
 
 def test_a_piece_drawn_once_is_walked_with_every_size():
-    band = piece("band", Path.through([(0, 0), (190.5, 0), (190.5, 30), (0, 31)], True), "long b c d", size="")
+    band = piece(
+        "band", Path.through([(0, 0), (190.5, 0), (190.5, 30), (0, 31)], True), "long b c d", size=""
+    )
     walk = walk_seam(Pattern((FRONT, band)), Seam((SIDE,), (EdgeRef("band", "long"),)), "3")
 
     assert walk.second == pytest.approx(190.5)
