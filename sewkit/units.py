@@ -64,7 +64,7 @@ def parse_length(text: str, unit: str = "mm") -> float:
         )
     length = _sign(match) * _amount(match, shown) * MILLIMETRES[name]
     if not math.isfinite(length):
-        raise InputError("'{}' is longer than anything.".format(shown), "Write a shorter length.", code="unit")
+        raise InputError("'{}' is longer than anything.".format(shown), "Write less.", code="unit")
     return length
 
 
