@@ -10,7 +10,7 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner
-from sewkit.geometry.length import curve_lengths
+from sewkit.geometry.length import path_length
 from sewkit.geometry.offset import Offset, OffsetVanishes, offset
 from sewkit.geometry.path import Path, lines, turns
 from sewkit.geometry.polygon import signed_area
@@ -134,14 +134,15 @@ def parallel(
 
 
 def _refuse_nothing(outline: Outline, name: str) -> None:
-    if not len(outline.path) or float(curve_lengths(outline.path.curves).sum()) < 0.1:
+    if abs(signed_area(outline.path)) >= 0.01:
+        return
+    if path_length(outline.path) < 0.1:
         raise InputError("'{}' has no length.".format(name), "Delete it, or draw it again.", code="empty")
-    if abs(signed_area(outline.path)) < 0.01:
-        raise InputError(
-            "'{}' encloses nothing; its lines lie on each other.".format(name),
-            "Draw the outline of the piece, once round.",
-            code="empty",
-        )
+    raise InputError(
+        "'{}' encloses nothing; its lines lie on each other.".format(name),
+        "Draw the outline of the piece, once round.",
+        code="empty",
+    )
 
 
 def seam_outline(cut: Cut, names: Sequence[str], size: str, key: str = "") -> Outline:
