@@ -21,6 +21,9 @@ _CURVED_HEM_TURN = 3.0  # degrees in all
 # Where the cut line stays this many widths away from an inner corner it does not go in.
 _SLIT = 3.0
 
+# An inner corner that turns more than this is no corner but the end of a cut (degrees).
+_CUSP = 150.0
+
 
 def cut_findings(cut: Cut, where: str, gap: float) -> List[Finding]:
     """Gaps closed, loops trimmed, points blunted."""
@@ -49,7 +52,9 @@ def _slits(cut: Cut, where: str) -> List[Finding]:
     for node in np.nonzero(bends < -CORNER_TURN)[0]:
         widest = max(cut.widths[node], cut.widths[node - 1])
         x, y = (float(value) for value in path.curves[node, 0])
-        if widest > 0 and nearest(cut.path, (x, y)).distance > _SLIT * widest:
+        if widest <= 0:
+            continue
+        if bends[node] < -_CUSP or nearest(cut.path, (x, y)).distance > _SLIT * widest:
             text = (
                 "{}: the cut that ends at ({:.0f}, {:.0f}) mm is too narrow for its allowance; "
                 "the cut line passes over it."

@@ -188,8 +188,16 @@ def _refined(chain: Chain, pairs: Pairs) -> List[Tuple[int, float, complex]]:
 def _nodes(points: List[complex], tolerance: float) -> List[int]:
     """Number the points so that those nearer than ``tolerance`` share a number."""
     z = np.array(points)
-    near = np.abs(z[:, None] - z[None, :]) <= tolerance
-    names = near.argmax(axis=1)
+    order = z.real.argsort(kind="mergesort")
+    across = z.real[order]
+    # Only points this near in x are compared: all with all would not end on a fine drawing.
+    count = across.searchsorted(across + tolerance, "right") - np.arange(len(z)) - 1
+    i = np.repeat(np.arange(len(z)), count)
+    j = i + 1 + np.arange(len(i)) - np.repeat(np.cumsum(count) - count, count)
+    one, two = order[i], order[j]
+    near = np.abs(z[one] - z[two]) <= tolerance
+    names = np.arange(len(z))
+    np.minimum.at(names, np.maximum(one, two)[near], np.minimum(one, two)[near])
     return names[names].tolist()
 
 

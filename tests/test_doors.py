@@ -1,0 +1,219 @@
+"""One operation through every door: function, command line, recipe, extension script.
+
+The lines must be the same to a billionth of a millimetre.
+"""
+
+import importlib.util
+import pathlib
+
+import numpy as np
+import pytest
+
+from sewkit.cli import main
+from sewkit.editor import inx
+from sewkit.errors import SewkitError
+from sewkit.files.job import run_job
+from sewkit.files.recipe import Recipe, RecipeStep, read_recipe, write_recipe
+from sewkit.files.svg import open_drawing
+from sewkit.operation import Step, find
+from sewkit.operations import load
+from tests.editor.compare import lines_of
+
+ROOT = pathlib.Path(__file__).resolve().parent.parent
+MASTER = ROOT / "samples" / "waistcoat" / "master.svg"
+load()
+
+BARE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="800" height="1200">'
+    '<g transform="rotate(7) scale(3.7)">'
+    '<path id="small" d="M 20,20 H 120 C 150,90 130,130 140,170 H 20 Z"/>'
+    '<path id="large" d="M 15,18 H 126 C 158,92 137,131 149,176 H 15 Z"/></g></svg>'
+)
+
+# Operation, what is picked, values as a person would type them.
+CASES = {
+    "allowance": ("master", {"pieces": ["front"], "sizes": ["3"]}, {"edges": "side=25 hem=1.5in", "stored": "no"}),
+    "allowance on a bare line": ("bare", {"ids": ["small"]}, {"width": "5/8in", "edges": "2=25mm", "corners": "blunt"}),
+    "allowance off": ("bare", {"ids": ["small"]}, {"action": "remove", "width": "0.5cm"}),
+    "blend": ("master", {}, {"first": "3", "then": "5", "edge": "side", "until": "waist", "called": "P03"}),
+    "blend by nodes": (
+        "bare",
+        {"ids": ["small", "large"], "nodes": ["small:0:1", "large:0:2"]},
+        {"share": "60", "measure": "grain"},
+    ),
+    "walk": ("master", {"sizes": ["3"]}, {}),
+    "name": ("bare", {"ids": ["small"]}, {"called": "front", "edges": "top side hem centre", "begin": "2", "cut": "2"}),
+    "names": ("master", {"pieces": ["back"]}, {}),
+    "pair": ("master", {}, {"first": "front/hem", "second": "back/hem", "direction": "same", "ease-most": "6"}),
+    "size": ("master", {}, {"size-kept": "4"}),
+}
+
+
+def operation_of(case):
+    return find(case.split(" ")[0])
+
+
+def source(case, folder):
+    if CASES[case][0] == "master":
+        return MASTER
+    file = folder / "bare.svg"
+    file.write_text(BARE, encoding="utf-8")
+    return file
+
+
+def values_of(case):
+    operation = operation_of(case)
+    kinds = {param.name: param.kind for param in operation.params}
+    return {key.replace("-", "_"): kinds[key.replace("-", "_")].parse(text) for key, text in CASES[case][2].items()}
+
+
+def options_of(case):
+    return ["--{}={}".format(key.replace("_", "-"), text) for key, text in CASES[case][2].items()]
+
+
+def picks_of(case, script=False):
+    words = {"ids": "--id", "nodes": "--selected-nodes", "pieces": "--piece", "sizes": "--size"}
+    return ["{}={}".format(words[key], name) for key, names in CASES[case][1].items() for name in names]
+
+
+def by_function(case, folder):
+    drawing, chosen = open_drawing(str(source(case, folder)), **CASES[case][1])
+    outcome = operation_of(case).function(drawing.pattern, chosen, **values_of(case))
+    if operation_of(case).changes:
+        drawing.put(outcome.pattern)
+    target = folder / "function.svg"
+    drawing.save(str(target))
+    return target, outcome.report
+
+
+def check_same(first, second):
+    one, other = lines_of(first), lines_of(second)
+    assert set(one) == set(other)
+    for name in one:
+        assert len(one[name]) == len(other[name]), name
+        for a, b in zip(one[name], other[name]):
+            assert a.closed == b.closed, name
+            np.testing.assert_allclose(a.curves, b.curves, atol=1e-9, rtol=0, err_msg=name)
+
+
+@pytest.mark.parametrize("case", sorted(CASES))
+def test_the_command_line_gives_what_the_function_gives(case, tmp_path, capsys):
+    wanted, report = by_function(case, tmp_path)
+    target = tmp_path / "cli.svg"
+    output = ["-o", str(target)] if operation_of(case).changes else []
+
+    status = main([operation_of(case).name, str(source(case, tmp_path)), *picks_of(case), *options_of(case), *output])
+
+    told = capsys.readouterr()
+    assert status == 0, told.err
+    if output:
+        check_same(target, wanted)
+    else:
+        assert report.summary in told.out
+
+
+@pytest.mark.parametrize("case", sorted(CASES))
+def test_a_recipe_written_and_read_back_gives_what_the_function_gives(case, tmp_path):
+    if case == "walk":
+        pytest.skip("walking changes nothing")
+    pytest.importorskip("tomllib" if _has_tomllib() else "tomli")
+    wanted, report = by_function(case, tmp_path)
+    picks = {key: tuple(names) for key, names in CASES[case][1].items()}
+    step = RecipeStep(Step(operation_of(case), values_of(case)), **picks)
+    file = tmp_path / "recipe.toml"
+    file.write_text(write_recipe(Recipe("One step", (step,))), encoding="utf-8")
+
+    done = run_job(str(source(case, tmp_path)), read_recipe(str(file)).steps)
+
+    done.drawing.save(str(tmp_path / "recipe.svg"))
+    check_same(tmp_path / "recipe.svg", wanted)
+    assert done.report.summary == report.summary
+
+
+def _has_tomllib():
+    return importlib.util.find_spec("tomllib") is not None
+
+
+def test_the_command_records_the_recipe_that_gives_the_same(tmp_path, capsys):
+    pytest.importorskip("tomllib" if _has_tomllib() else "tomli")
+    first, second, recipe = (tmp_path / name for name in ("first.svg", "second.svg", "steps.toml"))
+    blended = ["blend", str(MASTER), "--first=3", "--then=5", "--edge=side", "--until=waist", "--called=P03"]
+    assert main([*blended, "-o", str(first), "--record", str(recipe)]) == 0
+    cut = ["allowance", str(first), "--size=P03", "--edges=side=25"]
+    assert main([*cut, "-o", str(tmp_path / "third.svg"), "--record", str(recipe)]) == 0
+
+    assert main(["replay", str(recipe), str(MASTER), "-o", str(second)]) == 0
+
+    capsys.readouterr()
+    check_same(second, tmp_path / "third.svg")
+
+
+@pytest.fixture
+def script(monkeypatch):
+    """The extension script of a case as the editor loads it, in this Python."""
+    pytest.importorskip("inkex", reason="inkex is not installed")
+    monkeypatch.syspath_prepend(str(ROOT / "extensions"))
+
+    def run(case, *arguments):
+        operation = operation_of(case)
+        stem = inx.stem(operation)
+        spec = importlib.util.spec_from_file_location(stem, str(ROOT / "extensions" / (stem + ".py")))
+        module = importlib.util.module_from_spec(spec)
+        spec.loader.exec_module(module)
+        getattr(module, inx.class_name(operation))().run(list(arguments))
+
+    return run
+
+
+@pytest.mark.parametrize("case", sorted(CASES))
+def test_the_extension_script_gives_what_the_function_gives(case, script, tmp_path, capfd):
+    picks = CASES[case][1]
+    if "pieces" in picks or "sizes" in picks:  # in the editor one clicks on groups and lines
+        groups, sizes = picks.get("pieces", []), picks.get("sizes", [])
+        lines = ["{}-{}-seam-line".format(piece, size) for piece in groups for size in sizes]
+        picks = {"ids": lines or groups}
+    drawing, chosen = open_drawing(str(source(case, tmp_path)), **picks)
+    outcome = operation_of(case).function(drawing.pattern, chosen, **values_of(case))
+    if operation_of(case).changes:
+        drawing.put(outcome.pattern)
+    drawing.save(str(tmp_path / "function.svg"))
+    target = tmp_path / "script.svg"
+    words = {"ids": "--id", "nodes": "--selected-nodes"}
+    picked = ["{}={}".format(words[key], name) for key, names in picks.items() for name in names]
+
+    script(case, *picked, *options_of(case), "--output={}".format(target), str(source(case, tmp_path)))
+
+    capfd.readouterr()
+    wanted, made = lines_of(tmp_path / "function.svg"), lines_of(target)
+    assert set(wanted) <= set(made)  # the editor's notes come on top
+    for name in wanted:
+        for a, b in zip(wanted[name], made[name]):
+            np.testing.assert_allclose(a.curves, b.curves, atol=1e-9, rtol=0, err_msg=name)
+
+
+@pytest.mark.parametrize("word", ["cli", "recipe"])
+def test_every_door_says_the_same_sentence(word, tmp_path, capsys):
+    wrong = {"first": "3", "then": "9", "edge": "side"}
+    drawing, chosen = open_drawing(str(MASTER))
+    with pytest.raises(SewkitError) as told:
+        find("blend").function(drawing.pattern, chosen, **wrong)
+
+    if word == "cli":
+        status = main(["blend", str(MASTER), "-o", str(tmp_path / "o.svg"), *("--{}={}".format(*w) for w in wrong.items())])
+        assert status == 2
+        assert str(told.value) in capsys.readouterr().err
+    else:
+        with pytest.raises(SewkitError) as again:
+            run_job(str(MASTER), [RecipeStep(Step(find("blend"), wrong))])
+        assert str(told.value) in str(again.value)
+    assert not (tmp_path / "o.svg").exists()
+
+
+def test_every_operation_is_led_through_every_door():
+    """A new operation must be added to the table above, or said here why it cannot be."""
+    led = {operation_of(case).name for case in CASES}
+
+    assert {operation.name for operation in load()} - led <= set(NOT_LED)
+
+
+NOT_LED = ()
