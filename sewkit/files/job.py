@@ -36,7 +36,7 @@ def run_job(source: Any, steps: Sequence[RecipeStep]) -> Done:
     first = steps[0] if steps else None
     drawing, chosen = open_drawing(source, *(first[1:] if first else ()))
     before = after = drawing.pattern
-    reports: List[Report] = [Report("", problem_findings(before))]
+    reports: List[Report] = []
     for number, one in enumerate(steps):
         if number:
             chosen = drawing.choose(*one[1:])
@@ -45,7 +45,10 @@ def run_job(source: Any, steps: Sequence[RecipeStep]) -> Done:
             drawing.put(outcome.pattern)
             after = outcome.pattern
         reports.append(outcome.report)
-    return Done(drawing, before, after, gathered(reports))
+    told = gathered(reports)
+    known = {finding.text for finding in told.findings}
+    first_told = tuple(finding for finding in problem_findings(before) if finding.text not in known)
+    return Done(drawing, before, after, Report("", first_told).then(told))
 
 
 def problem_findings(pattern: Pattern) -> Tuple[Finding, ...]:

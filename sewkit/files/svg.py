@@ -163,7 +163,7 @@ class Drawing:
     def _refuse_problems(self, picked: Sequence[PickedOutline]) -> None:
         names = {one.piece for one in picked}
         for problem in self.pattern.problems:
-            if not problem.healed and (not picked or problem.piece in names):
+            if not problem.healed and problem.piece in names:
                 raise InputError(problem.text, code=problem.code)
 
     def _piece(self, name: str) -> List[PickedOutline]:

@@ -47,7 +47,7 @@ def names(
     """
     after = pattern
     if action != "check":
-        for piece in chosen.pieces(pattern):
+        for piece in chosen.readable(pattern):
             after = after.with_piece(_without(piece))
     if action == "show":
         for name, size in _shown(pattern, chosen):
@@ -65,8 +65,11 @@ def _without(piece: Piece) -> Piece:
 
 def _shown(pattern: Pattern, chosen: Chosen) -> List[Tuple[str, str]]:
     """One size of each piece: the one that was picked alone, else the last of the nest."""
-    sizes = {piece.name: outline.size for piece, outline in chosen.picked(pattern)}
-    return list(sizes.items())
+    if chosen.outlines:
+        picked = chosen.picked(pattern)
+    else:
+        picked = tuple((piece, outline) for piece in pattern.pieces for outline in piece.outlines)
+    return list({piece.name: outline.size for piece, outline in picked}.items())
 
 
 def _overlay(pattern: Pattern, piece: Piece, size: str) -> List[Mark]:

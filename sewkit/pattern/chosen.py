@@ -39,14 +39,18 @@ class Chosen(NamedTuple):
     def pieces(self, pattern: Pattern) -> Tuple[Piece, ...]:
         """The chosen pieces in the order of choice, or all of the pattern."""
         if not self.outlines:
-            return pattern.pieces
+            return _whole(pattern).pieces
         names = dict.fromkeys(picked.piece for picked in self.outlines)
         return tuple(pattern.piece(name) for name in names)
+
+    def readable(self, pattern: Pattern) -> Tuple[Piece, ...]:
+        """As ``pieces``, but where nothing was picked those that could be read are enough."""
+        return self.pieces(pattern) if self.outlines else pattern.pieces
 
     def picked(self, pattern: Pattern) -> Tuple[Tuple[Piece, Outline], ...]:
         """The chosen outlines with their pieces; all of the pattern when none was chosen."""
         if not self.outlines:
-            return tuple((piece, outline) for piece in pattern.pieces for outline in piece.outlines)
+            return tuple((piece, outline) for piece in _whole(pattern).pieces for outline in piece.outlines)
         return tuple(
             (pattern.piece(name), pattern.piece(name).outline(size)) for name, size in self.outlines
         )
@@ -69,6 +73,17 @@ class Chosen(NamedTuple):
         return tuple(
             np.array(node.point) for node in self.nodes if (node.piece, node.size) == (piece, size)
         )
+
+
+def _whole(pattern: Pattern) -> Pattern:
+    """The pattern, if all of it could be read; ``InputError`` for the first piece that could not.
+
+    Who picked nothing means everything, and must not get a part of it.
+    """
+    for problem in pattern.problems:
+        if not problem.healed:
+            raise InputError(problem.text, code=problem.code)
+    return pattern
 
 
 def _number(count: int) -> str:
