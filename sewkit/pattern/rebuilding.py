@@ -48,11 +48,11 @@ def whole_corners(outline: Outline, width: _Width) -> Whole:
     Only edges that nobody named are given up (their names are numbers); an edge with a
     name of its own is there on purpose.
     """
-    outline, turned_back = _without_flaps(outline, width)
     dropped = _cut_off(outline, width)
-    if not dropped or len(outline.edges) - len(dropped) < 3:
-        return Whole(outline, 0, turned_back)
-    return Whole(_rebuilt(outline, dropped), len(dropped), turned_back)
+    if len(outline.edges) - len(dropped) < 3:
+        dropped = {}
+    outline, turned_back = _without_flaps(_rebuilt(outline, dropped), width)
+    return Whole(outline, len(dropped), turned_back)
 
 
 # -- corners cut off --------------------------------------------------------------------

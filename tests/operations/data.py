@@ -1,0 +1,17 @@
+"""Real drawings lent for testing, where they are; each test skips without them."""
+
+import pathlib
+
+import pytest
+
+FOLDER = pathlib.Path(__file__).resolve().parent.parent.parent.parent / "shared" / "data"
+
+
+def drawings(name):
+    """The SVG files of one lent folder; none where it is absent."""
+    return sorted((FOLDER / name).glob("*.svg"))
+
+
+def needed(name):
+    """A mark that skips where a lent folder is absent."""
+    return pytest.mark.skipif(not drawings(name), reason="the lent drawings are not here")
