@@ -32,8 +32,16 @@ BARE = (
 
 # Operation, what is picked, values as a person would type them.
 CASES = {
-    "allowance": ("master", {"pieces": ["front"], "sizes": ["3"]}, {"edges": "side=25 hem=1.5in", "stored": "no"}),
-    "allowance on a bare line": ("bare", {"ids": ["small"]}, {"width": "5/8in", "edges": "2=25mm", "corners": "blunt"}),
+    "allowance": (
+        "master",
+        {"pieces": ["front"], "sizes": ["3"]},
+        {"edges": "side=25 hem=1.5in", "stored": "no"},
+    ),
+    "allowance on a bare line": (
+        "bare",
+        {"ids": ["small"]},
+        {"width": "5/8in", "edges": "2=25mm", "corners": "blunt"},
+    ),
     "allowance off": ("bare", {"ids": ["small"]}, {"action": "remove", "width": "0.5cm"}),
     "blend": ("master", {}, {"first": "3", "then": "5", "edge": "side", "until": "waist", "called": "P03"}),
     "blend by nodes": (
@@ -42,9 +50,17 @@ CASES = {
         {"share": "60", "measure": "grain"},
     ),
     "walk": ("master", {"sizes": ["3"]}, {}),
-    "name": ("bare", {"ids": ["small"]}, {"called": "front", "edges": "top side hem centre", "begin": "2", "cut": "2"}),
+    "name": (
+        "bare",
+        {"ids": ["small"]},
+        {"called": "front", "edges": "top side hem centre", "begin": "2", "cut": "2"},
+    ),
     "names": ("master", {"pieces": ["back"]}, {}),
-    "pair": ("master", {}, {"first": "front/hem", "second": "back/hem", "direction": "same", "ease-most": "6"}),
+    "pair": (
+        "master",
+        {},
+        {"first": "front/hem", "second": "back/hem", "direction": "same", "ease-most": "6"},
+    ),
     "size": ("master", {}, {"size-kept": "4"}),
 }
 
@@ -64,7 +80,10 @@ def source(case, folder):
 def values_of(case):
     operation = operation_of(case)
     kinds = {param.name: param.kind for param in operation.params}
-    return {key.replace("-", "_"): kinds[key.replace("-", "_")].parse(text) for key, text in CASES[case][2].items()}
+    return {
+        key.replace("-", "_"): kinds[key.replace("-", "_")].parse(text)
+        for key, text in CASES[case][2].items()
+    }
 
 
 def options_of(case):
@@ -102,7 +121,9 @@ def test_the_command_line_gives_what_the_function_gives(case, tmp_path, capsys):
     target = tmp_path / "cli.svg"
     output = ["-o", str(target)] if operation_of(case).changes else []
 
-    status = main([operation_of(case).name, str(source(case, tmp_path)), *picks_of(case), *options_of(case), *output])
+    status = main(
+        [operation_of(case).name, str(source(case, tmp_path)), *picks_of(case), *options_of(case), *output]
+    )
 
     told = capsys.readouterr()
     assert status == 0, told.err
@@ -199,7 +220,15 @@ def test_every_door_says_the_same_sentence(word, tmp_path, capsys):
         find("blend").function(drawing.pattern, chosen, **wrong)
 
     if word == "cli":
-        status = main(["blend", str(MASTER), "-o", str(tmp_path / "o.svg"), *("--{}={}".format(*w) for w in wrong.items())])
+        status = main(
+            [
+                "blend",
+                str(MASTER),
+                "-o",
+                str(tmp_path / "o.svg"),
+                *("--{}={}".format(*w) for w in wrong.items()),
+            ]
+        )
         assert status == 2
         assert str(told.value) in capsys.readouterr().err
     else:

@@ -36,7 +36,9 @@ def cut_findings(cut: Cut, where: str, gap: float) -> List[Finding]:
             "{}: the line is too tightly curved for its width near ({:.0f}, {:.0f}) mm; "
             "a loop of {:.1f} mm was trimmed."
         ).format(where, trim.point[0], trim.point[1], trim.size)
-        found.append(Finding("loop-trimmed", Level.WARN, text, where, (float(trim.point[0]), float(trim.point[1]))))
+        found.append(
+            Finding("loop-trimmed", Level.WARN, text, where, (float(trim.point[0]), float(trim.point[1])))
+        )
     path = cut.around.path
     for node in cut.result.blunted:
         x, y = (float(value) for value in path.curves[node % len(path), 0])

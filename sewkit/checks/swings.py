@@ -1,6 +1,6 @@
 """Checks on a line that swings from one size to another."""
 
-from typing import List, Mapping, Tuple
+from typing import List, Mapping, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.geometry.between import Ramp
@@ -15,6 +15,10 @@ _OUTSIDE = 0.02
 # Sideways shift over taper length: 1 in 4; steeper makes a visible corner (about 10-14
 # degrees; common practice, no source).
 _STEEP = 0.25
+
+# More sizes than this in one taper are told: the shape between them was never drawn for
+# any body (common practice, no source).
+_MANY = 3
 
 
 def swing_findings(
@@ -34,7 +38,9 @@ def swing_findings(
                     code="nest",
                 )
             if wiggles(line) > max(wiggles(a), wiggles(b)) + 2:
-                text = "{}/{}: the new line bends more often than its parents; look at it.".format(piece, name)
+                text = "{}/{}: the new line bends more often than its parents; look at it.".format(
+                    piece, name
+                )
                 found.append(Finding("wiggle", Level.WARN, text, name))
         if len(first.runs(name)) == 1:
             a, b = first.edge_path(name), second.edge_path(name)
@@ -48,3 +54,14 @@ def swing_findings(
                 ).format(piece, name, steep * 100)
                 found.append(Finding("steep", Level.WARN, text, name))
     return tuple(found)
+
+
+def many_sizes(nest: Sequence[str], sizes: Sequence[str]) -> Tuple[Finding, ...]:
+    """A taper over many sizes of a nest, or a chain of three lines, wants a test garment."""
+    places = [list(nest).index(size) for size in sizes]
+    gap = max(abs(a - b) for a, b in zip(places, places[1:]))
+    found = ["{} sizes lie in one taper".format(gap)] if gap > _MANY else []
+    if len(sizes) > 2:
+        found.append("{} sizes meet on one edge".format(len(sizes)))
+    advice = "{}; sew a test garment before you cut good cloth."
+    return tuple(Finding("many-sizes", Level.WARN, advice.format(text)) for text in found)

@@ -34,7 +34,9 @@ class _Rules(NamedTuple):
     title="Seam allowance",
     menu="Seams",
     select="Select outlines or named pieces; nothing means all named pieces.",
-    example="sewkit allowance samples/waistcoat/master.svg -o cut.svg --size 3 --edges 'side=25 centre-back=25'",
+    example=(
+        "sewkit allowance samples/waistcoat/master.svg -o cut.svg --size 3 --edges 'side=25 centre-back=25'"
+    ),
 )
 def allowance(
     pattern: Pattern,
@@ -103,7 +105,9 @@ def allowance(
     if action != "add":
         touched = dict.fromkeys(size for _, some in work for size in some)
         told = guard(pattern, after, [(size, size) for size in touched], [name for name, _ in work])
-    whole = gathered(reports)._replace(summary=_summary(action, [after.piece(name) for name, _ in work], rules))
+    whole = gathered(reports)._replace(
+        summary=_summary(action, [after.piece(name) for name, _ in work], rules)
+    )
     return Outcome(after, whole.then(told))
 
 
@@ -239,7 +243,9 @@ def _take_off(piece: Piece, size: str, rules: _Rules, old_width: float = 0.0) ->
     outline, gap = closed_outline(drawn, where)
     width = _width_of(piece, rules)
     whole = whole_corners(outline, width) if rules.rebuild else Whole(outline)
-    cut = parallel(whole.outline, where, lambda edge: -width(edge), lambda before, after: Corner(), rules.mitre_limit)
+    cut = parallel(
+        whole.outline, where, lambda edge: -width(edge), lambda before, after: Corner(), rules.mitre_limit
+    )
     seam = seam_outline(cut, whole.outline.names, outline.size)
     marks = tuple(_settled(mark, outline, seam, width) for mark in piece.marks)
     piece = piece._replace(
@@ -312,8 +318,13 @@ def _summary(action: str, pieces: Sequence[Piece], rules: _Rules) -> str:
     for piece in pieces:
         width = _width_of(piece, rules)
         rest = piece.width("", rules.width) if rules.stored else rules.width
-        other = ["{} {:g}".format(n, width(n)) for n in _names(piece) if width(n) != rest and n not in piece.darts]
+        other = [
+            "{} {:g}".format(n, width(n)) for n in _names(piece) if width(n) != rest and n not in piece.darts
+        ]
         words = "{:g} mm".format(rest) + (" ({})".format(", ".join(other)) if other else "")
         by_widths.setdefault(words, []).append(piece.name)
-    told = ["{}: {}".format(", ".join(n[:6]) + (" and more" if len(n) > 6 else ""), w) for w, n in by_widths.items()]
+    told = [
+        "{}: {}".format(", ".join(n[:6]) + (" and more" if len(n) > 6 else ""), w)
+        for w, n in by_widths.items()
+    ]
     return "{} {}.".format("Allowance" if action == "add" else "New allowance", "; ".join(told))

@@ -3,7 +3,7 @@
 from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.checks.seams import guard
-from sewkit.checks.swings import swing_findings
+from sewkit.checks.swings import many_sizes, swing_findings
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Percent, Text, operation
 from sewkit.pattern.bare import comparable
@@ -14,13 +14,17 @@ from sewkit.pattern.partners import band_on, partner_windows
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import check_name
-from sewkit.pattern.spans import Span, band_of, begins_at_end, grain_axis, offsets, span_by_nodes, span_in_words
+from sewkit.pattern.spans import (
+    Span,
+    band_of,
+    begins_at_end,
+    grain_axis,
+    offsets,
+    span_by_nodes,
+    span_in_words,
+)
 from sewkit.pattern.swing import Band, Window, corresponding, mixed, same_edges, swing, swung_marks
 from sewkit.report import Finding, Level, Report, gathered
-
-# More sizes than this in one taper are told: the shape between them was never drawn for
-# any body (common practice, no source).
-_MANY = 3
 
 
 class _Ask(NamedTuple):
@@ -45,8 +49,14 @@ class _Leg(NamedTuple):
 @operation(
     title="Blend between size lines",
     menu="Sizes",
-    select="Select two size lines: first the one to leave, then the one to reach; two nodes on them set the span.",
-    example="sewkit blend samples/waistcoat/master.svg -o blended.svg --first 3 --then 5 --edge side --until waist",
+    select=(
+        "Select two size lines: first the one to leave, then the one to reach; "
+        "two nodes on them set the span."
+    ),
+    example=(
+        "sewkit blend samples/waistcoat/master.svg -o blended.svg "
+        "--first 3 --then 5 --edge side --until waist"
+    ),
 )
 def blend(
     pattern: Pattern,
@@ -54,7 +64,9 @@ def blend(
     first: Text("Leave size", "where the edge begins, at its upper end; empty: the first selected line") = "",
     then: Text("Reach size", "one, or several in a row such as 5 7; empty: the second selected line") = "",
     edge: Text("Edge that swings", "such as side; empty: the edge with the selected nodes") = "",
-    until: Text("Arrive at", "a level such as waist, or a length from the upper end; one for each size reached") = "",
+    until: Text(
+        "Arrive at", "a level such as waist, or a length from the upper end; one for each size reached"
+    ) = "",
     custom: Choice(
         "Span",
         "",
@@ -102,7 +114,7 @@ def blend(
         reports.append(report)
     for leg in legs[:-1]:
         after = _without_size(after, leg.size)
-    findings = _many_sizes(pattern, sizes)
+    findings = many_sizes(pattern.sizes, sizes)
     told = guard(pattern, after, [(sizes[0], legs[-1].size)])
     lines = tuple(sizes) + (legs[-1].size,)
     return Outcome(after, gathered(reports).then(Report("", findings, lines=lines)).then(told))
@@ -119,7 +131,9 @@ def _is_bare(pattern: Pattern, chosen: Chosen) -> bool:
 def _bare_blend(pattern: Pattern, chosen: Chosen, ask: _Ask, until: str, swap: bool) -> Outcome:
     pairs = chosen.two_lines(pattern, "A blend")
     (here, a), (there, b) = pairs[::-1] if swap else pairs
-    clicked = [("first" if (n.piece, n.size) == (here.name, a.size) else "second", n.point) for n in chosen.nodes]
+    clicked = [
+        ("first" if (n.piece, n.size) == (here.name, a.size) else "second", n.point) for n in chosen.nodes
+    ]
     a, b = comparable(a, b)
     axis = grain_axis(here, a.size)
     if clicked:
@@ -197,7 +211,9 @@ def _legs(pattern: Pattern, sizes: Sequence[str], untils: Sequence[str], called:
             code="value",
         )
     if called and check_name(called, "name of a size") in pattern.sizes:
-        raise InputError("'{}' is one of the sizes already.".format(called), "Choose another name.", code="nest")
+        raise InputError(
+            "'{}' is one of the sizes already.".format(called), "Choose another name.", code="nest"
+        )
     called = called or _free("-to-".join(sizes), pattern.sizes)
     legs, at = [], sizes[0]
     for number, size in enumerate(sizes[1:]):
@@ -259,8 +275,10 @@ def _lead(
     outline, marks, axis = piece.outline(leg.first), piece.marks_for(leg.first), grain_axis(piece, leg.first)
     from_end, along = begins_at_end(outline, ask.edge, axis), axis if ask.by_axis else None
     if before is None or ask.custom == "short":
-        return piece, ask.edge, span_in_words(
-            outline, marks, ask.edge, from_end, ask.custom, ask.lead, leg.until, along
+        return (
+            piece,
+            ask.edge,
+            span_in_words(outline, marks, ask.edge, from_end, ask.custom, ask.lead, leg.until, along),
         )
     # The next leg of a chain begins where the one before has arrived.
     old = span_in_words(outline, marks, ask.edge, from_end, "long", 0.0, before.until, along)
@@ -307,7 +325,9 @@ def _one_piece(
 
 
 def _lost_notches(piece: Piece, leg: _Leg, made: Sequence[Mark]) -> Tuple[Finding, ...]:
-    before = [mark.name for mark in piece.marks if mark.kind == NOTCH and mark.size == leg.first and mark.size]
+    before = [
+        mark.name for mark in piece.marks if mark.kind == NOTCH and mark.size == leg.first and mark.size
+    ]
     after = [mark.name for mark in made if mark.kind == NOTCH]
     if len(before) == len(after):
         return ()
@@ -355,20 +375,9 @@ def _without_size(pattern: Pattern, size: str) -> Pattern:
     return pattern._replace(pieces=pieces)
 
 
-def _many_sizes(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Finding, ...]:
-    order = list(pattern.sizes)
-    places = [order.index(size) for size in sizes]
-    gap = max(abs(a - b) for a, b in zip(places, places[1:]))
-    advice = "; sew a test garment before you cut good cloth."
-    found = []
-    if gap > _MANY:
-        found.append("{} sizes lie in one taper".format(gap) + advice)
-    if len(sizes) > 2:
-        found.append("{} sizes meet on one edge".format(len(sizes)) + advice)
-    return tuple(Finding("many-sizes", Level.WARN, text) for text in found)
-
-
-def _sentence(leg: _Leg, ask: _Ask, edge: str, span: Span, swinging: Sequence[str], following: Sequence[str]) -> str:
+def _sentence(
+    leg: _Leg, ask: _Ask, edge: str, span: Span, swinging: Sequence[str], following: Sequence[str]
+) -> str:
     """What was done, as one would say it at the table."""
     text = "From {:.0f} mm below its upper end to {}, the {} of {} swings from size {} to size {}{}.".format(
         span.window.start,

@@ -21,7 +21,9 @@ _AT_CORNER = 0.01
 @operation(
     title="Name a piece and its edges",
     menu="Names",
-    select="Select one outline, or all sizes of one piece; two nodes of it to name just the edge between them.",
+    select=(
+        "Select one outline, or all sizes of one piece; two nodes of it to name just the edge between them."
+    ),
     example="sewkit name samples/waistcoat/master.svg -o named.svg --piece back --cloth lining",
     preview=False,
 )
@@ -30,7 +32,9 @@ def name(
     chosen: Chosen = EVERYTHING,
     called: Text("Name of the piece", "such as front; empty keeps the one it has") = "",
     line_sizes: Text("Sizes of the lines", "one for each selected line in order, such as 3 4 5") = "",
-    edges: Text("Edges", "in path order from corner to corner, such as neck shoulder armhole side hem centre") = "",
+    edges: Text(
+        "Edges", "in path order from corner to corner, such as neck shoulder armhole side hem centre"
+    ) = "",
     begin: Count("First edge begins at corner", "1 is the corner at which the path starts", 1, 99) = 1,
     folds: Text("Edges on the fold", "such as centre") = "",
     hems: Text("Hem edges", "such as hem") = "",
@@ -76,15 +80,20 @@ def name(
 def _gathered(picked: Tuple[Tuple[Piece, Outline], ...], wish: str, sizes: List[str]) -> Piece:
     """The selected lines as one named piece, with their sizes."""
     owner = picked[0][0]
-    title = check_name(wish or (owner.name if owner.named else ""), "name of a piece") if (
-        wish or owner.named
-    ) else ""
+    title = (
+        check_name(wish or (owner.name if owner.named else ""), "name of a piece")
+        if (wish or owner.named)
+        else ""
+    )
     if not title:
         raise InputError("The piece has no name yet.", "Type one, such as front.", code="name")
     if sizes and len(sizes) != len(picked):
         raise InputError(
             "{} size{} given for {} selected line{}.".format(
-                len(sizes), " is" if len(sizes) == 1 else "s are", len(picked), "" if len(picked) == 1 else "s"
+                len(sizes),
+                " is" if len(sizes) == 1 else "s are",
+                len(picked),
+                "" if len(picked) == 1 else "s",
             ),
             "Name one size for each line, in the order of selecting.",
             code="name",
@@ -99,7 +108,9 @@ def _gathered(picked: Tuple[Tuple[Piece, Outline], ...], wish: str, sizes: List[
     for number, (_, outline) in enumerate(picked):
         size = check_name(sizes[number], "size") if sizes else outline.size
         outlines[outline.key] = outline._replace(size=size)
-    cuts = tuple(line for piece, _ in picked for line in piece.cut_lines) if not owner.named else owner.cut_lines
+    cuts = (
+        tuple(line for piece, _ in picked for line in piece.cut_lines) if not owner.named else owner.cut_lines
+    )
     return owner._replace(name=title, outlines=tuple(outlines.values()), cut_lines=cuts, named=True)
 
 
@@ -121,7 +132,9 @@ def _with_edge_names(
             old_owner = next(owner.name for owner, line in picked if line.key == outline.key)
             old_size = next(line.size for _, line in picked if line.key == outline.key)
             nodes = chosen.nodes_on(old_owner, old_size)
-            outline = _named_span(outline, nodes, names) if nodes else _named_all(outline, names, begin, piece.name)
+            outline = (
+                _named_span(outline, nodes, names) if nodes else _named_all(outline, names, begin, piece.name)
+            )
         outlines.append(outline)
     return piece._replace(outlines=tuple(outlines))
 
@@ -247,6 +260,8 @@ def _told(piece: Piece) -> Report:
     findings = []
     if len({tuple(edge.name for edge in o.edges) for o in piece.outlines}) > 1:
         findings.append(
-            Finding("edges-differ", Level.WARN, "Not all sizes of '{}' have the same edges.".format(piece.name))
+            Finding(
+                "edges-differ", Level.WARN, "Not all sizes of '{}' have the same edges.".format(piece.name)
+            )
         )
     return Report(summary, tuple(findings))

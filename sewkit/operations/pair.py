@@ -30,7 +30,11 @@ def pair(
     direction: Choice(
         "Directions",
         "how the second edge runs",
-        {"auto": "find out from the neighbours", "same": "both run the same way", "opposite": "they run opposite ways"},
+        {
+            "auto": "find out from the neighbours",
+            "same": "both run the same way",
+            "opposite": "they run opposite ways",
+        },
     ) = "auto",
     ease_least: Length("First edge longer by at least", "meant ease", -200, 200) = 0.0,
     ease_most: Length("and at most", "meant ease", -200, 200) = 0.0,
@@ -68,7 +72,11 @@ def _sides(
     if first or second:
         sides = [tuple(parse_ref(word) for word in text.split("+") if word) for text in (first, second)]
         if not all(sides):
-            raise InputError("Only one of the two edges is given.", "Type both, such as front/side and back/side.", code="choice")
+            raise InputError(
+                "Only one of the two edges is given.",
+                "Type both, such as front/side and back/side.",
+                code="choice",
+            )
     else:
         sides = [(ref,) for ref in _from_nodes(pattern, chosen)]
     for ref in sides[0] + sides[1]:
@@ -86,7 +94,9 @@ def _from_nodes(pattern: Pattern, chosen: Chosen) -> List[EdgeRef]:
     for piece, size in places:
         outline = pattern.piece(piece).outline(size)
         if not pattern.piece(piece).named:
-            raise InputError("'{}' has no name yet.".format(piece), "Name the piece and its edges first.", code="name")
+            raise InputError(
+                "'{}' has no name yet.".format(piece), "Name the piece and its edges first.", code="name"
+            )
         refs.append(EdgeRef(piece, _edge_between(outline, chosen.nodes_on(piece, size), piece)))
     if len(refs) != 2:
         raise InputError(
@@ -103,7 +113,9 @@ def _edge_between(outline: Outline, nodes: Sequence[np.ndarray], piece: str) -> 
         if all(min(nearest(run, node).distance for run in runs) < 1e-3 for node in nodes) and len(nodes) == 2:
             return name
     raise InputError(
-        "The nodes selected on '{}' do not lie on one edge.".format(piece), "Select its two ends.", code="choice"
+        "The nodes selected on '{}' do not lie on one edge.".format(piece),
+        "Select its two ends.",
+        code="choice",
     )
 
 

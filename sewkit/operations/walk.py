@@ -23,7 +23,9 @@ from sewkit.report import Finding, Level, Report, Table, gathered
 @operation(
     title="Walk seams",
     menu="Seams",
-    select="Select two lines, or two nodes on each to compare a part; nothing walks all seams of the pattern.",
+    select=(
+        "Select two lines, or two nodes on each to compare a part; nothing walks all seams of the pattern."
+    ),
     example="sewkit walk samples/waistcoat/master.svg --size 3",
     changes=False,
 )
@@ -91,7 +93,9 @@ def _two_lines(pattern: Pattern, chosen: Chosen) -> Report:
     text = sentence(walked).replace("/line", "")
     lengths = tuple(path_length(part) for part in parts)
     rows = tuple((name, "{:.2f}".format(length)) for name, length in zip(names, lengths))
-    table = Table("Lengths", ("line", "mm"), rows + (("difference", "{:+.2f}".format(lengths[0] - lengths[1])),))
+    table = Table(
+        "Lengths", ("line", "mm"), rows + (("difference", "{:+.2f}".format(lengths[0] - lengths[1])),)
+    )
     return Report(text, (Finding("seam", light(walked), text),), (table,))
 
 
@@ -109,5 +113,7 @@ def _part(outline: Outline, nodes: Sequence[np.ndarray], name: str) -> Path:
     if not outline.path.closed:
         places.sort(key=lambda place: (place.curve, place.t))
     if np.hypot(*(nodes[0] - nodes[1])) < SAME_POINT:
-        raise InputError("Both nodes selected on '{}' are the same.".format(name), "Select two.", code="choice")
+        raise InputError(
+            "Both nodes selected on '{}' are the same.".format(name), "Select two.", code="choice"
+        )
     return cut(outline.path, *places)

@@ -11,7 +11,13 @@ Windows = Dict[str, Dict[str, Window]]
 
 
 def partner_windows(
-    pattern: Pattern, leading: Piece, edge: str, window: Window, pieces: Sequence[Piece], size: str, by_axis: bool
+    pattern: Pattern,
+    leading: Piece,
+    edge: str,
+    window: Window,
+    pieces: Sequence[Piece],
+    size: str,
+    by_axis: bool,
 ) -> Windows:
     """The window on the leading edge and on every edge sewn to it, step by step.
 
@@ -54,7 +60,9 @@ def _window_on(
     return window_at(outline, edge, from_end, lengths, axis)
 
 
-def band_on(piece: Piece, leading: Piece, windows: Dict[str, Window], band: Band, size: str, span: Span) -> Band:
+def band_on(
+    piece: Piece, leading: Piece, windows: Dict[str, Window], band: Band, size: str, span: Span
+) -> Band:
     """The band on one piece: from its own swinging edge, else by a level in common."""
     for name, window in windows.items():
         return band_of(piece.outline(size), name, window, grain_axis(piece, size))

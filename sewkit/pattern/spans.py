@@ -76,7 +76,9 @@ def span_in_words(
     length = outline.as_sewn(edge)
     if axis is not None and runs_across(outline, edge, axis):
         raise InputError(
-            "The edge '{}' runs across the grain, so nothing can be measured along the grain there.".format(edge),
+            "The edge '{}' runs across the grain, so nothing can be measured along the grain there.".format(
+                edge
+            ),
             "Measure along the edge.",
             code="span",
         )
@@ -84,13 +86,14 @@ def span_in_words(
     if axis is None:
         start = lead if custom == "long" else stop - lead
     else:
-        offset = lead if custom == "long" else offsets(outline, edge, Window(0.0, stop, from_end), axis)[1] - lead
+        offset = (
+            lead if custom == "long" else offsets(outline, edge, Window(0.0, stop, from_end), axis)[1] - lead
+        )
         start = -1.0 if offset < 0 else window_at(outline, edge, from_end, (offset, offset), axis).start
     if start < -1e-6 or stop - start < _LEAST:
         raise InputError(
-            "There is no room for the swing on '{}': it would run from {:.0f} to {:.0f} mm of its {:.0f} mm.".format(
-                edge, start, stop, length
-            ),
+            "There is no room for the swing on '{}': "
+            "it would run from {:.0f} to {:.0f} mm of its {:.0f} mm.".format(edge, start, stop, length),
             "Leave the old line earlier, or arrive later.",
             code="span",
         )
@@ -274,9 +277,8 @@ def shifted_band(band: Band, here: Piece, there: Piece, size: str, level: str) -
     common = [name for name in [level] + sorted(set(mine) & set(theirs)) if name in mine and name in theirs]
     if not common:
         raise InputError(
-            "'{}' has no level line in common with '{}', so the height of the swing is not known there.".format(
-                there.name, here.name
-            ),
+            "'{}' has no level line in common with '{}', "
+            "so the height of the swing is not known there.".format(there.name, here.name),
             "Draw a level line, such as the waist, on both.",
             code="no-level",
         )

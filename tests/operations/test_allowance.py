@@ -62,7 +62,9 @@ def middle(made, name):
 
 def apart(one, other):
     """Largest distance of two lines from each other, both ways."""
-    return max(ring(b).distance(shapely.Point(p)) for a, b in ((one, other), (other, one)) for p in dense(a, 12))
+    return max(
+        ring(b).distance(shapely.Point(p)) for a, b in ((one, other), (other, one)) for p in dense(a, 12)
+    )
 
 
 def rewritten(outcome, widths, name="line"):
@@ -75,7 +77,9 @@ def rewritten(outcome, widths, name="line"):
     found = {}
     for edge in made.edges:
         spot = middle(made, edge.name)
-        rings = {n: min(shapely.LineString(dense(r, 100)).distance(spot) for r in seam.runs(n)) for n in seam.names}
+        rings = {
+            n: min(shapely.LineString(dense(r, 100)).distance(spot) for r in seam.runs(n)) for n in seam.names
+        }
         found[edge.name] = widths[min(rings, key=rings.get)]
     return bare(made.path), found
 
@@ -153,7 +157,9 @@ def test_nowhere_is_the_allowance_narrower_than_its_width(shape):
     ],
 )
 def test_extended_corners_stand_where_the_formula_puts_them(a, b, degrees, distance):
-    outcome = allowance(bare(corner_piece(degrees)), edges={"1": a, "2": b}, corners="extended", mitre_limit=20)
+    outcome = allowance(
+        bare(corner_piece(degrees)), edges={"1": a, "2": b}, corners="extended", mitre_limit=20
+    )
 
     reach = np.hypot(*cut_of(outcome).nodes.T)  # the corner is at (0, 0)
     assert reach.min() == pytest.approx(distance, abs=0.001)
@@ -189,7 +195,9 @@ def test_a_point_just_within_the_limit_is_kept():
 def test_blunt_corners_are_never_nearer_than_the_width(degrees, a, b):
     outcome = allowance(bare(corner_piece(degrees)), edges={"1": a, "2": b}, corners="blunt", mitre_limit=20)
 
-    tip = math.sqrt(a * a + b * b + 2 * a * b * math.cos(math.radians(degrees))) / math.sin(math.radians(degrees))
+    tip = math.sqrt(a * a + b * b + 2 * a * b * math.cos(math.radians(degrees))) / math.sin(
+        math.radians(degrees)
+    )
     assert max(a, b) - 1e-6 <= toward_tip(outcome, a, b, degrees) <= tip + 1e-9
     assert ring(cut_of(outcome)).distance(shapely.Point(0, 0)) >= min(a, b) - 1e-6
 
@@ -254,13 +262,20 @@ def test_mirrored_corners_step_in_by_the_table(beta, depth, step):
 def test_single_corner_rules_come_before_the_style_and_stay_with_named_pieces():
     piece = named(corner_piece(75), "left right wall floor other-wall", "kite")
     outcome = allowance(
-        Pattern((piece,)), edges={"left": 12, "right": 30}, corner_rules="left/right=square:left", corners="blunt"
+        Pattern((piece,)),
+        edges={"left": 12, "right": 30},
+        corner_rules="left/right=square:left",
+        corners="blunt",
     )
 
     assert outcome.pattern.piece("kite").corners == {("left", "right"): CornerRule(Style.SQUARE, "left")}
     again = allowance(outcome.pattern, corners="extended")
     assert cut_of(again, "kite").nodes.tolist() != cut_of(outcome, "kite").nodes.tolist()
-    foot = -np.array([-math.sin(math.radians(37.5)), math.cos(math.radians(37.5))]) * 30 / math.sin(math.radians(75))
+    foot = (
+        -np.array([-math.sin(math.radians(37.5)), math.cos(math.radians(37.5))])
+        * 30
+        / math.sin(math.radians(75))
+    )
     assert np.hypot(*(cut_of(again, "kite").nodes - foot).T).min() < 1e-6
 
 
@@ -427,7 +442,15 @@ def test_true_corners_are_made_from_blunted_ones(degrees):
 
 def test_a_short_seam_is_no_cut_off_corner():
     """A child's shoulder of 24 mm, less than two and a half widths: it is an edge, not a blunt corner."""
-    path = outline((0, 40), ((30, 40), (50, 25), (50, 0)), (72, 10), ((62, 60), (80, 90), (120, 95)), (110, 260), (0, 260), (0, 40))
+    path = outline(
+        (0, 40),
+        ((30, 40), (50, 25), (50, 0)),
+        (72, 10),
+        ((62, 60), (80, 90), (120, 95)),
+        (110, 260),
+        (0, 260),
+        (0, 40),
+    )
     seam = bare_outline(path)
     on = allowance(bare(path), width=10.0)
 
@@ -482,7 +505,10 @@ def test_where_a_seam_line_is_drawn_taking_off_leaves_it_alone():
 
     assert seam_of(off, "front") == seam_of(on, "front")
     assert off.pattern.piece("front").cut_lines == ()
-    assert off.pattern.piece("front").marks[0].path.nodes.tolist() != on.pattern.piece("front").marks[0].path.nodes.tolist()
+    assert (
+        off.pattern.piece("front").marks[0].path.nodes.tolist()
+        != on.pattern.piece("front").marks[0].path.nodes.tolist()
+    )
 
 
 def test_an_edge_that_is_lost_is_told():

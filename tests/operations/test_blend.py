@@ -171,7 +171,10 @@ def test_the_line_runs_smoothly_and_stays_inside_the_nest(values, custom, share)
 
 def test_a_straight_ruler_line_would_have_left_the_nest():
     """R4: the ruler from waist 4 to hip 6 runs 6.550 mm inside size 4 at mid-height; the blend never does."""
-    made, small = side(blend(skirt(), **GRAIN), "front"), skirt().piece("front").outline("4").edge_path("side")
+    made, small = (
+        side(blend(skirt(), **GRAIN), "front"),
+        skirt().piece("front").outline("4").edge_path("side"),
+    )
 
     assert x_at(small, 100.0) - (180 + (246 - 180) / 2) == pytest.approx(6.550, abs=0.001)
     for y in range(0, 601, 25):
@@ -219,7 +222,9 @@ def test_the_two_selected_lines_are_left_and_reached_in_order():
 
     assert side(picked, "front") == side(blend(skirt(), **EDGE), "front")
     assert side(swapped, "front") == side(picked, "front")
-    assert side(back, "front", "6-to-4") == side(blend(skirt(), **dict(EDGE, first="6", then="4")), "front", "6-to-4")
+    assert side(back, "front", "6-to-4") == side(
+        blend(skirt(), **dict(EDGE, first="6", then="4")), "front", "6-to-4"
+    )
 
 
 @pytest.mark.parametrize("which", list(itertools.product("46", "46")), ids="".join)
@@ -239,7 +244,8 @@ def test_the_span_between_two_nodes_of_either_line(which):
 def apart(one, other):
     lines_ = [shapely.LineString(dense(path, 200)) for path in (one, other)]
     return max(
-        max(b.distance(shapely.Point(p)) for p in dense(a, 20)) for a, b in ((one, lines_[1]), (other, lines_[0]))
+        max(b.distance(shapely.Point(p)) for p in dense(a, 20))
+        for a, b in ((one, lines_[1]), (other, lines_[0]))
     )
 
 
@@ -277,7 +283,9 @@ def test_without_a_landmark_the_line_arrives_at_the_end_of_the_edge():
     made = side(blend(skirt(), **dict(EDGE, until="")), "front")
 
     assert np.allclose(made.end, (250, 600), atol=1e-9)
-    assert nearest(skirt().piece("front").outline("6").edge_path("side"), point_near(made, 500)).distance > 0.1
+    assert (
+        nearest(skirt().piece("front").outline("6").edge_path("side"), point_near(made, 500)).distance > 0.1
+    )
 
 
 # -- several sizes in a row ---------------------------------------------------------------
@@ -325,7 +333,9 @@ def test_nodes_and_a_chain_do_not_go_together():
 # -- partners and followers ---------------------------------------------------------------
 
 
-@pytest.mark.parametrize("back", [{}, {"mirrored": True}, {"turned": True}, {"mirrored": True, "turned": True}])
+@pytest.mark.parametrize(
+    "back", [{}, {"mirrored": True}, {"turned": True}, {"mirrored": True, "turned": True}]
+)
 @pytest.mark.parametrize("values", [GRAIN, EDGE], ids=["grain", "edge"])
 def test_the_partner_swings_from_the_same_meeting_point_however_it_is_drawn(back, values):
     # All four drawings keep the side running from the waist to the hem.
@@ -341,9 +351,7 @@ def test_a_partner_that_runs_the_other_way_is_told_by_turned(values):
     """The back drawn counter-clockwise: its side runs from the hem up to the waist."""
     pattern = skirt("side=back/side,turned")
     back = pattern.piece("back")
-    turned = tuple(
-        named_outline(o.path.reverse(), "centre hem side waist", o.size) for o in back.outlines
-    )
+    turned = tuple(named_outline(o.path.reverse(), "centre hem side waist", o.size) for o in back.outlines)
     pattern = pattern.with_piece(back._replace(outlines=turned))
 
     outcome, plain = blend(pattern, **values), blend(skirt(), **values)
@@ -414,7 +422,12 @@ def test_a_piece_without_a_level_in_common_is_told_and_left():
 def test_a_follower_whose_sizes_do_not_match_is_told_and_left():
     pattern = skirt()
     odd = facing()
-    odd = odd._replace(outlines=(odd.outlines[0], named_outline(outline((0, 0), (190, 0), (100, 60), (0, 0)), "top end fold", "6")))
+    odd = odd._replace(
+        outlines=(
+            odd.outlines[0],
+            named_outline(outline((0, 0), (190, 0), (100, 60), (0, 0)), "top end fold", "6"),
+        )
+    )
     pattern = pattern._replace(pieces=pattern.pieces + (odd,))
 
     outcome = blend(pattern, **EDGE)
@@ -469,9 +482,7 @@ def test_notches_keep_their_distance_from_the_meeting_end_on_both():
     outcome = blend(pattern, **EDGE)
 
     for name in ("front", "back"):
-        made = next(
-            m for m in outcome.pattern.piece(name).marks if m.kind == NOTCH and m.size == "4-to-6"
-        )
+        made = next(m for m in outcome.pattern.piece(name).marks if m.kind == NOTCH and m.size == "4-to-6")
         run = side(outcome, name)
         run = run if name == "front" else run.reverse()  # from the waist down
         foot = made.path.end  # the tick runs from outside to the seam line
@@ -485,13 +496,17 @@ def test_levels_move_as_the_outline_does():
     """A level at 125 lies where w = 1/2; one at 500 lies on size 6, by half at half the share."""
     pattern = skirt()
     front = pattern.piece("front")
-    marks = tuple(
-        level("middle", 125.0 if size == "4" else 127.0, size) for size in "46"
-    ) + tuple(level("low", 500.0 if size == "4" else 504.0, size) for size in "46")
+    marks = tuple(level("middle", 125.0 if size == "4" else 127.0, size) for size in "46") + tuple(
+        level("low", 500.0 if size == "4" else 504.0, size) for size in "46"
+    )
     pattern = pattern.with_piece(front._replace(marks=front.marks + marks))
 
     for share, low in ((100.0, 504.0), (50.0, 502.0)):
-        made = {m.name: m for m in blend(pattern, share=share, **GRAIN).pattern.piece("front").marks if m.size == "4-to-6"}
+        made = {
+            m.name: m
+            for m in blend(pattern, share=share, **GRAIN).pattern.piece("front").marks
+            if m.size == "4-to-6"
+        }
         assert made["low"].path.start[1] == pytest.approx(low, abs=1e-9)
         w = share / 100 * 0.5
         assert made["middle"].path.start[1] == pytest.approx(125 + 2 * w, abs=0.03)
@@ -611,7 +626,13 @@ def test_lines_that_cannot_be_compared(a, b, words):
 def circle(radius):
     h = 4.0 / 3.0 * (2**0.5 - 1) * radius
     r = radius
-    return outline((r, 0), ((r, h), (h, r), (0, r)), ((-h, r), (-r, h), (-r, 0)), ((-r, -h), (-h, -r), (0, -r)), ((h, -r), (r, -h), (r, 0)))
+    return outline(
+        (r, 0),
+        ((r, h), (h, r), (0, r)),
+        ((-h, r), (-r, h), (-r, 0)),
+        ((-r, -h), (-h, -r), (0, -r)),
+        ((h, -r), (r, -h), (r, 0)),
+    )
 
 
 def test_outlines_without_a_corner_are_refused_in_words():
@@ -651,7 +672,11 @@ def test_what_cannot_be_done_is_told(values, words, measure):
 def test_a_level_that_misses_the_edge_is_told():
     pattern = skirt()
     front = pattern.piece("front")
-    marks = front.marks + tuple(level("short", 200.0, s, x=(0.0, 50.0)) for s in "46") + (level("above", -30.0, "4"),)
+    marks = (
+        front.marks
+        + tuple(level("short", 200.0, s, x=(0.0, 50.0)) for s in "46")
+        + (level("above", -30.0, "4"),)
+    )
 
     with pytest.raises(InputError, match="'above' does not cross the edge 'side'"):
         blend(pattern.with_piece(front._replace(marks=marks)), **dict(EDGE, until="above"))
@@ -740,7 +765,9 @@ def girth(pattern, size, y):
 
 def height_of(pattern, name, size):
     piece = pattern.piece("back")
-    return next(m.middle[1] for m in piece.marks if m.kind == "level" and m.name == name and m.size in ("", size))
+    return next(
+        m.middle[1] for m in piece.marks if m.kind == "level" and m.name == name and m.size in ("", size)
+    )
 
 
 def test_the_sample_waistcoat_has_size_three_at_the_chest_and_five_at_the_waist():

@@ -50,13 +50,15 @@ CONTENT = {
     "one point": path("M 20,20") + path("M 20,20 Z", "b"),
     "points on one spot": path("M 20,20 L 20,20 20,20 Z") + path("M 5,5 C 5,5 5,5 5,5 Z", "b"),
     "to and fro": path("M 20,20 H 220 H 20 Z") + path(OTHER, "b"),
-    "handles of no length": path("M 20,20 C 20,20 220,20 220,20 C 220,20 120,200 120,200 Z") + path(OTHER, "b"),
+    "handles of no length": path("M 20,20 C 20,20 220,20 220,20 C 220,20 120,200 120,200 Z")
+    + path(OTHER, "b"),
     "open lines": path("M 20,20 C 80,60 140,60 220,20") + path("M 20,30 C 80,70 140,70 230,30", "b"),
     "open outline": path("M 20,20 H 220 L 120,200 L 20,24") + path(OTHER, "b"),
     "touching itself": path("M 20,20 H 220 L 120,20 L 120,200 Z") + path(OTHER, "b"),
     "crossing itself": path("M 20,20 L 220,220 V 20 L 20,220 Z") + path(OTHER, "b"),
     "a circle": '<circle id="a" cx="100" cy="100" r="60"/><circle id="b" cx="100" cy="100" r="70"/>',
-    "one curve all round": path("M 100,20 C 300,20 -100,220 100,20 Z") + path("M 100,10 C 320,10 -120,240 100,10 Z", "b"),
+    "one curve all round": path("M 100,20 C 300,20 -100,220 100,20 Z")
+    + path("M 100,10 C 320,10 -120,240 100,10 Z", "b"),
     "several lines in one path": path(TRIANGLE + " M 300,300 h 50 v 50 Z"),
     "no number": path("M 20,20 L NaN,4 L 120,200 Z") + path("M 20,20 L 1e999,4 Z", "b"),
     "no path": path("hello"),
@@ -68,12 +70,15 @@ CONTENT = {
     "squashed flat": '<g transform="scale(1,0)">{}</g>'.format(path(TRIANGLE)),
     "an empty piece": '<g id="front" sewkit:piece="front"/>',
     "a nest": piece("front", NEST, 'sewkit:sewn="x=back/x"') + piece("back", NEST),
-    "a nest with odd names": piece("front", NEST, 'sewkit:folds="nowhere" sewkit:sewn="q=back/x"') + piece("back", {"1": TRIANGLE}),
+    "a nest with odd names": piece("front", NEST, 'sewkit:folds="nowhere" sewkit:sewn="q=back/x"')
+    + piece("back", {"1": TRIANGLE}),
     "names that no longer fit": piece("front", NEST, edges="x y") + piece("back", NEST),
     "two pieces of one name": piece("front", NEST) + piece("front", NEST).replace('id="front', 'id="other'),
     "edges named alike": piece("front", NEST, edges="x x x"),
     "a spike": path("M 0,0 L 400,1 L 0,2 Z") + path("M 0,0 L 410,1 L 0,3 Z", "b"),
-    "many corners": path("M 0,0 " + " ".join("l {},{} l 4,4".format(4, -4) for _ in range(25)) + " v 200 H 0 Z"),
+    "many corners": path(
+        "M 0,0 " + " ".join("l {},{} l 4,4".format(4, -4) for _ in range(25)) + " v 200 H 0 Z"
+    ),
 }
 
 # What a person might type, each on every drawing.
@@ -106,7 +111,12 @@ VALUES = {
         {"called": "../x"},
     ],
     "names": [{}, {"action": "hide"}, {"action": "check"}],
-    "pair": [{}, {"first": "front/x", "second": "back/x"}, {"first": "+", "second": "/"}, {"first": "a=b", "second": "front/x"}],
+    "pair": [
+        {},
+        {"first": "front/x", "second": "back/x"},
+        {"first": "+", "second": "/"},
+        {"first": "a=b", "second": "front/x"},
+    ],
     "size": [{}, {"size_kept": "1"}, {"size_kept": "9"}],
 }
 

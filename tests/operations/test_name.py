@@ -43,7 +43,9 @@ def test_all_sizes_of_a_nest_are_named_by_one_list():
     girths = ((180, 236, 240), (185, 241, 245), (190, 246, 250))
     pattern = Pattern(tuple(bare_piece(r4_path(*g), "p{}".format(n)) for n, g in enumerate(girths)))
 
-    outcome = name(pattern, picked("p0", "p1", "p2"), called="front", line_sizes="4 5 6", edges="waist side hem centre")
+    outcome = name(
+        pattern, picked("p0", "p1", "p2"), called="front", line_sizes="4 5 6", edges="waist side hem centre"
+    )
 
     piece = outcome.pattern.piece("front")
     assert piece.sizes == ("4", "5", "6")
@@ -53,7 +55,9 @@ def test_all_sizes_of_a_nest_are_named_by_one_list():
 
 
 def test_the_sizes_go_by_the_order_of_selecting():
-    pattern = Pattern(tuple(bare_piece(r4_path(180 + n, 236 + n, 240 + n), "p{}".format(n)) for n in range(2)))
+    pattern = Pattern(
+        tuple(bare_piece(r4_path(180 + n, 236 + n, 240 + n), "p{}".format(n)) for n in range(2))
+    )
 
     outcome = name(pattern, picked("p1", "p0"), called="front", line_sizes="6 4")
 
@@ -70,7 +74,12 @@ def test_the_list_may_begin_at_another_corner(begin):
 
 
 def test_two_nodes_name_the_edge_between_them():
-    outcome = name(Pattern((bare_piece(R1, "path1"),)), picked("path1", nodes=[("path1", (190, 45)), ("path1", (250, 230))]), called="front", edges="armhole")
+    outcome = name(
+        Pattern((bare_piece(R1, "path1"),)),
+        picked("path1", nodes=[("path1", (190, 45)), ("path1", (250, 230))]),
+        called="front",
+        edges="armhole",
+    )
 
     assert edges(outcome)[2] == "armhole"
     assert edges(outcome).count("armhole") == 1
@@ -83,12 +92,17 @@ def test_a_node_inside_an_edge_divides_it_smoothly():
     outcome = name(Pattern((bare_piece(path, "p"),)), chosen, called="band", edges="button-stand")
 
     made = outcome.pattern.piece("band").outlines[0].edges
-    assert [(e.name, e.start, e.stop, e.smooth) for e in made][:2] == [("1", 0, 1, False), ("button-stand", 1, 2, True)]
+    assert [(e.name, e.start, e.stop, e.smooth) for e in made][:2] == [
+        ("1", 0, 1, False),
+        ("button-stand", 1, 2, True),
+    ]
 
 
 def test_naming_again_changes_the_name_and_its_seams():
     side = Path.through([(0, 0), (100, 0), (100, 50)], closed=True)
-    pattern = Pattern((named(side, "x y z", "front"), named(side, "x y z", "back")), parse_seams("x=back/x", "front"))
+    pattern = Pattern(
+        (named(side, "x y z", "front"), named(side, "x y z", "back")), parse_seams("x=back/x", "front")
+    )
 
     outcome = name(pattern, Chosen((PickedOutline("front", ""),)), called="front-left")
 
@@ -108,7 +122,12 @@ def test_an_empty_name_keeps_the_one_it_has():
 
 def test_the_sign_of_a_smooth_edge_is_not_part_of_its_name():
     path = Path.through([(0, 0), (40, 0), (100, 0), (100, 50), (0, 50)], closed=True)
-    first = name(Pattern((bare_piece(path, "p"),)), picked("p", nodes=[("p", (40, 0)), ("p", (100, 0))]), called="band", edges="b")
+    first = name(
+        Pattern((bare_piece(path, "p"),)),
+        picked("p", nodes=[("p", (40, 0)), ("p", (100, 0))]),
+        called="band",
+        edges="b",
+    )
 
     again = name(first.pattern, Chosen((PickedOutline("band", ""),)), edges="a ~b c d e")
 
@@ -132,8 +151,18 @@ def two_named():
         (*one(), {"called": "front", "edges": R1_EDGES, "folds": "center"}, "no edge called 'center'"),
         (*one(), {"called": "front", "line_sizes": "3 4"}, "2 sizes are given for 1 selected line"),
         (one()[0], picked("path1", nodes=[("path1", (0, 80))]), {"called": "front", "edges": "a"}, "1 node"),
-        (one()[0], picked("path1", nodes=[("path1", (0, 80))] * 2), {"called": "front", "edges": "a"}, "same"),
-        (two_named(), Chosen((PickedOutline("front", ""), PickedOutline("back", ""))), {"called": "x"}, "several pieces"),
+        (
+            one()[0],
+            picked("path1", nodes=[("path1", (0, 80))] * 2),
+            {"called": "front", "edges": "a"},
+            "same",
+        ),
+        (
+            two_named(),
+            Chosen((PickedOutline("front", ""), PickedOutline("back", ""))),
+            {"called": "x"},
+            "several pieces",
+        ),
         (two_named(), Chosen((PickedOutline("p", ""),)), {"called": "front"}, "already a piece"),
     ],
 )
@@ -156,7 +185,12 @@ def test_sizes_with_different_edges_are_told():
 
     outcome = name(pattern, Chosen((PickedOutline("front", "4"),)), edges="waist side hem centre")
 
-    assert {e.name for e in outcome.pattern.piece("front").outlines[0].edges} == {"waist", "side", "hem", "centre"}
+    assert {e.name for e in outcome.pattern.piece("front").outlines[0].edges} == {
+        "waist",
+        "side",
+        "hem",
+        "centre",
+    }
     assert edges(outcome, number=1) == ["1", "2", "3", "4"]
     assert any(f.code == "edges-differ" for f in outcome.report.findings)
 

@@ -17,7 +17,8 @@ from tests.operations.pieces import R1, bare_piece, named, named_outline, notch,
 MASTER = pathlib.Path(__file__).resolve().parent.parent.parent / "samples" / "waistcoat" / "master.svg"
 
 BARE = (
-    '<?xml version="1.0" encoding="UTF-8"?>\n<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" width="400mm" height="400mm" viewBox="0 0 400 400">'
+    '<?xml version="1.0" encoding="UTF-8"?>\n<svg xmlns="http://www.w3.org/2000/svg"'
+    ' xmlns:sewkit="urn:sewkit:1" width="400mm" height="400mm" viewBox="0 0 400 400">'
     '\n  <path id="line" d="M 20,20 H 120 V 170 H 20 Z"/>\n</svg>'
 )
 
@@ -31,7 +32,10 @@ def problems(pattern, **values):
 
 
 def test_every_edge_shows_its_name_length_role_and_partner():
-    pattern = Pattern((r1(folds=("centre",)), named(R1, "a b side d e f g h i", "back")), parse_seams("side=back/side", "front"))
+    pattern = Pattern(
+        (r1(folds=("centre",)), named(R1, "a b side d e f g h i", "back")),
+        parse_seams("side=back/side", "front"),
+    )
     shown = words(names(pattern), "front")
 
     assert "neck 119.0" in shown
@@ -45,8 +49,14 @@ def test_corners_are_counted_as_the_naming_counts_them():
     path = r4_path(180, 236, 240)
     made = named_outline(path, "waist side hem centre")
     side = made.edge("side")
-    divided = (made.edges[0], side._replace(stop=side.stop - 1), Edge("low-side", side.stop - 1, side.stop, True))
-    piece = named(path, "waist side hem centre")._replace(outlines=(made._replace(edges=divided + made.edges[2:]),))
+    divided = (
+        made.edges[0],
+        side._replace(stop=side.stop - 1),
+        Edge("low-side", side.stop - 1, side.stop, True),
+    )
+    piece = named(path, "waist side hem centre")._replace(
+        outlines=(made._replace(edges=divided + made.edges[2:]),)
+    )
 
     assert [t for t in words(names(Pattern((piece,))), "front") if t.isdigit()] == ["1", "2", "3", "4"]
 
@@ -103,7 +113,9 @@ def test_shown_and_hidden_the_drawing_is_as_before(kind):
 
 
 def test_a_sound_pattern_has_nothing_to_look_at():
-    outcome = names(Pattern((r4_piece("front"), r4_piece("back")), parse_seams("side=back/side", "front")), action="check")
+    outcome = names(
+        Pattern((r4_piece("front"), r4_piece("back")), parse_seams("side=back/side", "front")), action="check"
+    )
 
     assert outcome.report.worst <= Level.INFO
     assert outcome.report.summary == "All names hold."
@@ -116,11 +128,19 @@ def test_a_sound_pattern_has_nothing_to_look_at():
         (Pattern((r1(hems=("hem",)),)), "no-edge"),
         (Pattern((r1(allowance={"": 10.0, "hem": 40.0}),)), "no-edge"),
         (Pattern((r1(),), parse_seams("side=back/side", "front")), "no-piece"),
-        (Pattern((r1(), named(R1, "a b c d e f g h i", "back")), parse_seams("side=back/side", "front")), "no-edge"),
+        (
+            Pattern((r1(), named(R1, "a b c d e f g h i", "back")), parse_seams("side=back/side", "front")),
+            "no-edge",
+        ),
         (Pattern((r1(marks=(notch("neck", 500.0),)),)), "notch-off"),
         (Pattern((r1(marks=(notch("neck", 5.0)._replace(on=None),)),)), "notch-lost"),
         (Pattern((r1()._replace(outlines=()),)), "no-outline"),
-        (Pattern((r1()._replace(outlines=(r1().outlines[0], named_outline(R1, "a b c d e f g h i", "2"))),)), "edges-differ"),
+        (
+            Pattern(
+                (r1()._replace(outlines=(r1().outlines[0], named_outline(R1, "a b c d e f g h i", "2"))),)
+            ),
+            "edges-differ",
+        ),
         (Pattern((named(R1, "1 2 3 4 5 6 7 8 9"),)), "edges-unnamed"),
         (Pattern((bare_piece(R1),)), "unnamed"),
         (Pattern((r1(),), problems=(Problem("front", "A corner was added.", "corners"),)), "corners"),

@@ -15,7 +15,9 @@ BOX = Path.through([(0, 0), (100, 0), (100, 150), (0, 150)], closed=True)
 
 
 def pieces(front="waist side hem centre", back="waist side hem centre", path=BOX):
-    return Pattern((named(BOX, front, "front"), named(path, back, "back"), named(BOX, "neck end out end2", "collar")))
+    return Pattern(
+        (named(BOX, front, "front"), named(path, back, "back"), named(BOX, "neck end out end2", "collar"))
+    )
 
 
 def seam(outcome):
@@ -101,10 +103,18 @@ def picked(*nodes):
         (Chosen(), {"first": "front/flank", "second": "back/side"}, "no edge called 'flank'"),
         (Chosen(), {"first": "sleeve/side", "second": "back/side"}, "no piece called 'sleeve'"),
         (Chosen(), {"first": "side", "second": "back/side"}, "piece/edge"),
-        (Chosen(), {"first": "front/side", "second": "back/side", "ease_least": 5, "ease_most": 2}, "least ease"),
+        (
+            Chosen(),
+            {"first": "front/side", "second": "back/side", "ease_least": 5, "ease_most": 2},
+            "least ease",
+        ),
         (picked(("front", (100, 0)), ("front", (100, 150))), {}, "Two edges are needed"),
         (picked(("front", (100, 0)), ("back", (100, 150))), {}, "do not lie on one edge"),
-        (picked(("front", (0, 0)), ("front", (100, 150)), ("back", (0, 0)), ("back", (100, 0))), {}, "do not lie on one edge"),
+        (
+            picked(("front", (0, 0)), ("front", (100, 150)), ("back", (0, 0)), ("back", (100, 0))),
+            {},
+            "do not lie on one edge",
+        ),
     ],
 )
 def test_what_does_not_go_is_told(chosen, values, words):

@@ -17,7 +17,13 @@ def nest():
     front = r4_piece("front")
     cuts = tuple(CutLine(one, front.outline(one).path) for one in "46")
     notches = tuple(notch("side", 100.0, name="1", size=one) for one in "46")
-    return Pattern((front._replace(cut_lines=cuts, marks=front.marks + notches), r4_piece("back"), named(BOX, "a b c", "pocket")))
+    return Pattern(
+        (
+            front._replace(cut_lines=cuts, marks=front.marks + notches),
+            r4_piece("back"),
+            named(BOX, "a b c", "pocket"),
+        )
+    )
 
 
 def test_one_size_of_every_piece_is_kept_with_its_cut_line_and_marks():
@@ -33,7 +39,9 @@ def test_one_size_of_every_piece_is_kept_with_its_cut_line_and_marks():
 
 
 def test_only_the_chosen_pieces_are_reduced():
-    after = size(nest(), Chosen((PickedOutline("front", "4"), PickedOutline("front", "6"))), size_kept="4").pattern
+    after = size(
+        nest(), Chosen((PickedOutline("front", "4"), PickedOutline("front", "6"))), size_kept="4"
+    ).pattern
 
     assert after.piece("front").sizes == ("4",)
     assert after.piece("back").sizes == ("4", "6")

@@ -64,7 +64,9 @@ def test_two_nodes_on_each_line_compare_the_part_between():
     a = Path.through([(0, 0), (40, 0), (100, 0), (170, 0)])
     b = Path.through([(0, 10), (55, 10), (200, 10)])
 
-    outcome = walk(*two(a, b, [("first", (40, 0)), ("first", (100, 0)), ("second", (55, 10)), ("second", (0, 10))]))
+    outcome = walk(
+        *two(a, b, [("first", (40, 0)), ("first", (100, 0)), ("second", (55, 10)), ("second", (0, 10))])
+    )
 
     assert lengths(outcome) == [60.0, 55.0, 5.0]
 
@@ -88,18 +90,23 @@ def test_one_or_three_lines_are_told(count):
     pattern = Pattern(tuple(bare_piece(LINE, name) for name in names))
     chosen = Chosen(tuple(PickedOutline(name, "") for name in names[:count]))
 
-    with pytest.raises(InputError, match="one is selected|three are selected"):
+    with pytest.raises(InputError, match=r"one is selected|three are selected"):
         walk(pattern, chosen)
 
 
 @pytest.mark.parametrize("nodes", [[("first", (0, 50))], [("first", (0, 50))] * 2])
 def test_one_node_or_twice_the_same_is_told(nodes):
-    with pytest.raises(InputError, match="nodes? (is|are) selected|are the same"):
+    with pytest.raises(InputError, match=r"nodes? (is|are) selected|are the same"):
         walk(*two(LINE, CURVE, nodes))
 
 
 def test_two_sizes_of_one_piece_are_told_apart():
-    sizes = tuple(named_outline(Path.through([(0, 0), (100 + s, 0), (100 + s, 50), (0, 50)], closed=True), "a b c d", str(s)) for s in (1, 2))
+    sizes = tuple(
+        named_outline(
+            Path.through([(0, 0), (100 + s, 0), (100 + s, 50), (0, 50)], closed=True), "a b c d", str(s)
+        )
+        for s in (1, 2)
+    )
     pattern = Pattern((Piece("front", sizes),))
 
     outcome = walk(pattern, Chosen((PickedOutline("front", "1"), PickedOutline("front", "2"))))
@@ -157,18 +164,34 @@ def test_meant_ease_is_allowed_for():
 
 
 def test_notches_that_miss_are_told_with_their_sections():
-    a = named(Path.through([(0, 0), (200, 0), (200, 50)], closed=True), "x y z", "front", marks=(notch("x", 80.0, name="1"),))
-    b = named(Path.through([(0, 0), (200, 0), (200, 50)], closed=True), "x y z", "back", marks=(notch("x", 82.5, name="1"),))
+    a = named(
+        Path.through([(0, 0), (200, 0), (200, 50)], closed=True),
+        "x y z",
+        "front",
+        marks=(notch("x", 80.0, name="1"),),
+    )
+    b = named(
+        Path.through([(0, 0), (200, 0), (200, 50)], closed=True),
+        "x y z",
+        "back",
+        marks=(notch("x", 82.5, name="1"),),
+    )
     outcome = walk(Pattern((a, b), parse_seams("x=back/x", "front")))
 
     assert outcome.report.findings[0].level == Level.FAIL  # more than 2 mm
     assert "match marks miss by 2.5 mm" in outcome.report.findings[0].text
-    assert [row[2:] for row in outcome.report.tables[1].rows] == [("80.0", "82.5", "-2.5"), ("120.0", "117.5", "+2.5")]
+    assert [row[2:] for row in outcome.report.tables[1].rows] == [
+        ("80.0", "82.5", "-2.5"),
+        ("120.0", "117.5", "+2.5"),
+    ]
 
 
 def sized(name, extra):
     outlines = tuple(
-        named_outline(Path.through([(0, 0), (100 + n + extra * n, 0), (100, 50)], closed=True), "x y z", str(n)) for n in (1, 2)
+        named_outline(
+            Path.through([(0, 0), (100 + n + extra * n, 0), (100, 50)], closed=True), "x y z", str(n)
+        )
+        for n in (1, 2)
     )
     return Piece(name, outlines)
 
@@ -181,7 +204,9 @@ def test_every_size_is_walked_or_the_one_that_is_named():
     assert both.report.summary.startswith("2 seams walked")
     assert one.report.summary.startswith("1 seam walked")
     picked = walk(pattern, Chosen((PickedOutline("front", "2"), PickedOutline("back", "2"))))
-    assert [f.text for f in picked.report.findings] == [f.text for f in walk(pattern, size_walked="2").report.findings]
+    assert [f.text for f in picked.report.findings] == [
+        f.text for f in walk(pattern, size_walked="2").report.findings
+    ]
 
 
 def test_a_piece_drawn_once_goes_with_every_size():
@@ -197,7 +222,7 @@ def test_a_piece_drawn_once_goes_with_every_size():
 def test_a_size_that_is_not_there_is_told():
     pattern = Pattern((sized("front", 0.0), sized("back", 0.0)), parse_seams("x=back/x", "front"))
 
-    with pytest.raises(InputError, match="no size '9'.*1, 2"):
+    with pytest.raises(InputError, match=r"no size '9'.*1, 2"):
         walk(pattern, size_walked="9")
 
 

@@ -41,18 +41,31 @@ def test_a_seam_line_found_inside_begins_with_the_first_edge_at_a_corner():
 def test_a_seam_line_can_be_written_and_read_again():
     """Also where a trimmed loop leaves a corner inside an edge: its name stands twice then."""
     board = outline(
-        (0, 0), (200, 0), (200, 150), ((140, 120), (104, 100), (100, 60)), ((96, 100), (60, 120), (0, 150)), (0, 0)
+        (0, 0),
+        (200, 0),
+        (200, 150),
+        ((140, 120), (104, 100), (100, 60)),
+        ((96, 100), (60, 120), (0, 150)),
+        (0, 0),
     )
     for path, width in ((shapes.R2, -10.0), (board, -12.0), (shapes.SLEEVE, -15.0)):
         made = seam_outline(plain(bare_outline(path), width), bare_outline(path).names, "")
         again = name_edges(made.path, write_names(made)).outline
-        assert [(e.name, e.start, e.stop) for e in again.edges] == [(e.name, e.start, e.stop) for e in made.edges]
+        assert [(e.name, e.start, e.stop) for e in again.edges] == [
+            (e.name, e.start, e.stop) for e in made.edges
+        ]
 
 
 def test_the_lines_of_an_inner_corner_belong_to_the_edges_on_their_sides():
     """An L with a curved inner corner: the seam edges meet at the tip, found by the corner formula."""
     path = outline(
-        (0, 0), (200, 0), (200, 100), ((170, 100), (130, 100), (100, 100)), ((100, 130), (100, 170), (100, 200)), (0, 200), (0, 0)
+        (0, 0),
+        (200, 0),
+        (200, 100),
+        ((170, 100), (130, 100), (100, 100)),
+        ((100, 130), (100, 170), (100, 200)),
+        (0, 200),
+        (0, 0),
     )
     made = bare_outline(path)
     seam = seam_outline(plain(made, -10.0), made.names, "")
@@ -75,7 +88,8 @@ def test_darts_are_crossed_by_one_straight_line():
 
 def test_two_darts_side_by_side_keep_what_is_between_them():
     path = Path.through(
-        [(0, 0), (40, 0), (50, 60), (60, 0), (90, 0), (100, 60), (110, 0), (150, 0), (150, 200), (0, 200)], closed=True
+        [(0, 0), (40, 0), (50, 60), (60, 0), (90, 0), (100, 60), (110, 0), (150, 0), (150, 200), (0, 200)],
+        closed=True,
     )
     made = without_darts(named_outline(path, "waist d d waist d d waist side hem centre"), ("d",))
 
@@ -101,7 +115,9 @@ def test_a_corner_cut_off_at_its_width_is_whole_again_and_a_nearer_one_is_an_edg
         # The cut runs across ``depth`` mm from the corner of the seam, 10 / sin(half) below the tip.
         y = 10.0 / math.sin(half) - depth
         x = y * math.tan(half)
-        path = Path.through([(-x, y), (x, y), (400 * math.tan(half), 400), (-400 * math.tan(half), 400)], closed=True)
+        path = Path.through(
+            [(-x, y), (x, y), (400 * math.tan(half), 400), (-400 * math.tan(half), 400)], closed=True
+        )
         whole = whole_corners(bare_outline(path), lambda edge: 10.0)
         assert whole.cut_off == count
         if count:

@@ -159,12 +159,16 @@ def test_a_band_is_carried_over_by_a_level_in_common(lift):
     here = piece("front", (level("waist", 100.0),))
     there = piece("facing", (level("waist", 100.0),), move(300.0, lift))
 
-    assert shifted_band(Band(DOWN, 50.0, 200.0), here, there, "4", "") == Band(DOWN, 50.0 + lift, 200.0 + lift)
+    assert shifted_band(Band(DOWN, 50.0, 200.0), here, there, "4", "") == Band(
+        DOWN, 50.0 + lift, 200.0 + lift
+    )
 
 
 def test_two_levels_tell_that_a_piece_lies_upside_down():
     marks = (level("waist", 100.0), level("hips", 300.0))
-    band = shifted_band(Band(DOWN, 50.0, 200.0), piece("front", marks), piece("facing", marks, turn(180.0)), "4", "waist")
+    band = shifted_band(
+        Band(DOWN, 50.0, 200.0), piece("front", marks), piece("facing", marks, turn(180.0)), "4", "waist"
+    )
 
     # On the sheet what was at y lies at -y: above the waist is now below it.
     assert band.weight(np.array([0.0, -40.0])) == 0.0
@@ -174,4 +178,6 @@ def test_two_levels_tell_that_a_piece_lies_upside_down():
 
 def test_without_a_level_in_common_nothing_is_guessed():
     with pytest.raises(InputError, match="no level line in common"):
-        shifted_band(Band(DOWN, 50.0, 200.0), piece("front", (level("waist", 100.0),)), piece("facing", ()), "4", "")
+        shifted_band(
+            Band(DOWN, 50.0, 200.0), piece("front", (level("waist", 100.0),)), piece("facing", ()), "4", ""
+        )

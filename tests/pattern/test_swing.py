@@ -26,7 +26,9 @@ def test_what_lies_above_is_the_first_size_and_what_lies_below_the_second():
     assert made.size == "new" and made.names == tuple(NAMES.split())
     assert made.edge_path("waist") == a.edge_path("waist")
     assert made.edge_path("hem") == b.edge_path("hem")
-    assert np.allclose(made.edge_path("centre").start, (0, 620)) and np.allclose(made.edge_path("centre").end, (0, 0))
+    assert np.allclose(made.edge_path("centre").start, (0, 620)) and np.allclose(
+        made.edge_path("centre").end, (0, 0)
+    )
 
 
 def test_from_the_other_end_it_is_the_other_way_round():
@@ -81,11 +83,22 @@ def test_levels_are_measured_from_either_end():
 
 def test_notches_and_levels_of_one_name_belong_together():
     a, b = boxes()
-    first = (notch("side", 200.0, name="1", size="4"), level("hips", 300.0, "4"), notch("side", 400.0, name="2", size="4"))
-    second = (notch("side", 210.0, name="1", size="6"), level("hips", 320.0, "6"), notch("side", 250.0, name="2", size="6"))
+    first = (
+        notch("side", 200.0, name="1", size="4"),
+        level("hips", 300.0, "4"),
+        notch("side", 400.0, name="2", size="4"),
+    )
+    second = (
+        notch("side", 210.0, name="1", size="6"),
+        level("hips", 320.0, "6"),
+        notch("side", 250.0, name="2", size="6"),
+    )
 
     # The second notch would fold the line back over the level; it is left out.
-    assert corresponding("side", a, b, first, second) == [pytest.approx((200.0, 210.0)), pytest.approx((300.0, 320.0))]
+    assert corresponding("side", a, b, first, second) == [
+        pytest.approx((200.0, 210.0)),
+        pytest.approx((300.0, 320.0)),
+    ]
 
 
 def test_a_band_knows_heights_and_weights():
