@@ -15,7 +15,6 @@ how the value is read from and written as text.  The first paragraph of the docs
 is the summary, the rest the help page.
 """
 
-import difflib
 import functools
 import inspect
 import math
@@ -341,6 +340,8 @@ def find(name: str) -> Operation:
     """The operation of that name; ``InputError`` with the nearest names otherwise."""
     if name in _REGISTER:
         return _REGISTER[name]
+    import difflib  # slow to import, and only needed after a slip
+
     near = difflib.get_close_matches(name, _REGISTER, n=1)
     cure = "Did you mean {}?".format(near[0]) if near else "Known: {}.".format(", ".join(sorted(_REGISTER)))
     raise InputError("There is no operation called '{}'.".format(name), cure, code="value")

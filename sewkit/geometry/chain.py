@@ -66,7 +66,7 @@ def folds(samples: Samples, edges: Sequence[Edge]) -> List[List[Tuple[float, flo
     """
     found = [[] for _ in edges]  # type: List[List[Tuple[float, float]]]
     back = samples.fold < 0
-    for i in np.unique(samples.owner[back]):
+    for i in set(samples.owner[back].tolist()):
         first, last = samples.first[i], samples.first[i + 1]
         flags, u = back[first:last].tolist(), samples.u[first:last].tolist()
         begin = 0.0 if flags[0] else None

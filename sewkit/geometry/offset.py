@@ -187,7 +187,7 @@ def _trims(chain: Chain, arcs: List[trim.Arc], n: int) -> Tuple[Trim, ...]:
             continue
         at = place(chain.strands[following.strand].edge, following.start).point
         size = max(np.abs(chain.start[lost] - at).max(), np.abs(chain.stop[lost] - at).max())
-        numbers = np.unique(chain.strand[lost]).tolist()
+        numbers = set(chain.strand[lost].tolist())
         curves = sorted({chain.strands[k].edge.source for k in numbers} - {-1})
         plain = not any(chain.folded[k] for k in numbers) and kept.issuperset(curves)
         plain &= len(curves) < 2 or len(curves) == 2 and (curves[1] - curves[0]) % n in (1, n - 1)
