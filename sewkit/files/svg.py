@@ -207,6 +207,8 @@ class Drawing:
                     found.append(self._bare(element))
                 except InputError as error:
                     problems.append(Problem(key_of(element, self.ids), str(error), error.code))
+        if problems and not found:
+            raise InputError(problems[0].text, code=problems[0].code)
         self._pattern = self.pattern._replace(problems=self.pattern.problems + tuple(problems))
         return found
 

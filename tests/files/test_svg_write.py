@@ -285,10 +285,16 @@ def test_naming_bare_lines_keeps_their_elements_and_places():
     assert after.ids["other"].tag.endswith("}rect") and len(after.pattern.pieces) == 1
 
 
+def everything(content):
+    """All pieces of a drawing, as an operation takes them where nothing was picked."""
+    drawing, chosen = opened(content)
+    return chosen.pieces(drawing.pattern)
+
+
 def test_a_piece_whose_corners_changed_can_be_named_again_in_its_place():
     broken = front(d="M 20,20 H 120 V 170 L 60,200 L 0,170 Z", group='sewkit:hems="hem"')
     with pytest.raises(InputError) as refused:
-        opened(broken)
+        everything(broken)
     assert refused.value.code == "corners"
 
     drawing, _ = opened(broken, ids=["front-3"])
@@ -301,7 +307,7 @@ def test_a_piece_whose_corners_changed_can_be_named_again_in_its_place():
 def test_a_piece_named_on_a_single_line_is_told_and_can_be_named():
     content = SQUARE.replace("<path", '<path sewkit:piece="front"')
     with pytest.raises(InputError, match="single line"):
-        opened(content)
+        everything(content)
     drawing, _ = opened(content, ids=["line"])
     drawing.put(named(drawing, "front", ["line"]))
 

@@ -33,10 +33,9 @@ def test_every_broken_piece_is_told_once(action):
         assert sum(words in finding.text for finding in done.report.findings) == 1
 
 
-@pytest.mark.parametrize("name", ["allowance", "walk"])
-def test_who_means_everything_gets_no_part_of_it(name):
+def test_who_means_everything_gets_no_part_of_it():
     with pytest.raises(InputError, match="'two'"):
-        run_job(io.BytesIO(SHEET), [step(name)])
+        run_job(io.BytesIO(SHEET), [step("allowance")])
 
 
 def test_picking_a_broken_piece_by_name_says_what_is_wrong_with_it():
