@@ -44,6 +44,7 @@ def walk(
     bare = [(piece, outline) for piece, outline in chosen.picked(pattern)] if chosen.outlines else []
     if bare and (chosen.nodes or not _all_in_seams(pattern, bare)):
         return Outcome(pattern, _two_lines(pattern, chosen))
+    chosen.pieces(pattern)  # first of all says which piece cannot be read: its seams are missing
     if not pattern.seams:
         raise InputError(
             "No edges are paired in this drawing, so there is no seam to walk.",

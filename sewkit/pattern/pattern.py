@@ -41,6 +41,9 @@ class Pattern(NamedTuple):
         for piece in self.pieces:
             if piece.name == name:
                 return piece
+        for problem in self.problems:
+            if problem.piece == name and not problem.healed:
+                raise InputError(problem.text, code=problem.code)
         raise InputError(
             "There is no piece called '{}'.".format(name),
             "The pieces are: {}.".format(", ".join(p.name for p in self.pieces) or "none"),

@@ -7,7 +7,7 @@ from sewkit.geometry.path import Path
 from sewkit.operations.pair import pair
 from sewkit.operations.walk import walk
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
-from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.pattern import Pattern, Problem
 from sewkit.report import Level
 from tests.operations.pieces import bare_piece, named
 
@@ -121,6 +121,13 @@ def test_what_does_not_go_is_told(chosen, values, words):
     with pytest.raises(InputError, match=words) as told:
         pair(pieces(), chosen, **values)
     assert str(told.value).endswith(".")
+
+
+def test_a_piece_that_cannot_be_read_says_why():
+    pattern = Pattern(pieces().pieces[1:], problems=(Problem("front", "A corner was added.", "corners"),))
+
+    with pytest.raises(InputError, match=r"A corner was added\."):
+        pair(pattern, first="front/side", second="back/side")
 
 
 def test_bare_lines_need_names_first():
