@@ -176,7 +176,7 @@ class Text(Kind):
 
 
 # One name=length, up to the next one; the length may hold blanks, as 36 1/2 in does.
-_NAMED_LENGTH = re.compile(r"([^\s=,;]+)\s*=\s*([^=,;]+?)(?:[\s,;]+(?=[^\s=,;]+\s*=)|[\s,;]*$)")
+_NAMED_LENGTH = r"([^\s=,;]+)\s*=\s*([^=,;]+?)(?:[\s,;]+(?=[^\s=,;]+\s*=)|[\s,;]*$)"
 
 
 class LengthsByName(Kind):
@@ -192,7 +192,7 @@ class LengthsByName(Kind):
         found: Dict[str, float] = {}
         rest = value.strip()
         while rest:
-            match = _NAMED_LENGTH.match(rest)
+            match = re.match(_NAMED_LENGTH, rest)
             if match is None:
                 raise self.refuse(rest, "name=length, such as side=25 hem=1.5in")
             found[match.group(1)] = self.one.parse(match.group(2), unit)

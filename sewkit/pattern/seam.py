@@ -56,14 +56,14 @@ def _shown(side: Tuple[EdgeRef, ...]) -> str:
     return " + ".join(str(ref) for ref in side)
 
 
-_NAME = re.compile(r"^[^\s/=+,:~]+\Z")
-_REF = re.compile(r"^(?:([^\s/=+,:~]+)/)?([^\s/=+,:~]+)(,turned)?\Z")
-_EASE = re.compile(r"^ease=(-?\d+(?:\.\d+)?)\.\.(-?\d+(?:\.\d+)?)\Z")
+_NAME = r"^[^\s/=+,:~]+\Z"
+_REF = r"^(?:([^\s/=+,:~]+)/)?([^\s/=+,:~]+)(,turned)?\Z"
+_EASE = r"^ease=(-?\d+(?:\.\d+)?)\.\.(-?\d+(?:\.\d+)?)\Z"
 
 
 def check_name(name: str, what: str = "name") -> str:
     """A piece's, edge's or size's name; letters, digits, hyphens, no blanks or signs."""
-    if not _NAME.match(name):
+    if not re.match(_NAME, name):
         raise InputError(
             "'{}' cannot be used as a {}.".format(name, what),
             "Use letters, digits and hyphens, such as side or front-facing.",
@@ -91,7 +91,7 @@ def _parse_seam(word: str, piece: str) -> Seam:
 
 
 def _parse_ease(text: str) -> Tuple[float, float]:
-    match = _EASE.match(text)
+    match = re.match(_EASE, text)
     ease = (float(match.group(1)), float(match.group(2))) if match else (1.0, 0.0)
     if ease[0] > ease[1]:
         raise InputError(
@@ -105,7 +105,7 @@ def _parse_ease(text: str) -> Tuple[float, float]:
 def _parse_side(text: str, piece: str) -> Tuple[EdgeRef, ...]:
     refs: List[EdgeRef] = []
     for part in text.split("+"):
-        match = _REF.match(part)
+        match = re.match(_REF, part)
         if match is None:
             raise InputError(
                 "'{}' is not an edge.".format(part),
