@@ -57,23 +57,27 @@ def test_a_seam_line_can_be_written_and_read_again():
 
 
 def test_the_lines_of_an_inner_corner_belong_to_the_edges_on_their_sides():
-    """An L with a curved inner corner: the seam edges meet at the tip, found by the corner formula."""
+    """An L, the same on both sides of its diagonal: its seam edges meet on the diagonal.
+
+    At the corner the curves run on straight to the tip; the edges arrive by (-30, -8) and
+    leave by (8, 30), so the tip lies width / cos(half the turn) from the corner.
+    """
     path = outline(
         (0, 0),
         (200, 0),
         (200, 100),
-        ((170, 100), (130, 100), (100, 100)),
-        ((100, 130), (100, 170), (100, 200)),
+        ((170, 112), (130, 108), (100, 100)),
+        ((108, 130), (112, 170), (100, 200)),
         (0, 200),
         (0, 0),
     )
     made = bare_outline(path)
     seam = seam_outline(plain(made, -10.0), made.names, "")
 
-    inner = [edge for edge in seam.edges if edge.name == "4"][0]
-    assert np.allclose(seam.path.curves[inner.start, 0], (90, 90), atol=1e-6)
-    assert path_length(seam.runs("3")[0]) == pytest.approx(100.0, abs=0.01)
-    assert path_length(seam.runs("4")[0]) == pytest.approx(100.0, abs=0.01)
+    tip = seam.path.curves[next(e.start for e in seam.edges if e.name == "4"), 0]
+    turn = math.acos((-30 * 8 - 8 * 30) / (30**2 + 8**2))
+    assert tip[0] == pytest.approx(tip[1], abs=1e-6)
+    assert np.hypot(*(tip - 100)) == pytest.approx(10.0 / math.cos(turn / 2), abs=1e-6)
 
 
 def test_darts_are_crossed_by_one_straight_line():
