@@ -126,13 +126,17 @@ def _heal(bare: Outline, groups: List[List[Entry]], where: str) -> Tuple[Path, s
     if len(known) < sum(map(len, groups)) or len(groups) < 2:
         return bare.path, ""
     lengths = np.array([sum(entry.length or 0.0 for entry in group) for group in groups])
-    orders = _other_orders(bare.path)
     plain = _misfit(bare.path, lengths)
+    rounding = _WRITTEN * len(known) + _REWRITTEN * lengths.sum()
+    more_than_rounding = plain > _MUCH_BETTER * rounding
+    noticeable = plain > _NOTICEABLE * lengths.sum()
+    if not (more_than_rounding or noticeable):
+        return bare.path, ""
+    orders = _other_orders(bare.path)
     misfits = [_misfit(path, lengths) for path, _ in orders]
     best = int(np.argmin(misfits))
-    rounding = _WRITTEN * len(known) + _REWRITTEN * lengths.sum()
-    exact = misfits[best] <= rounding and plain > _MUCH_BETTER * rounding
-    better = misfits[best] * _MUCH_BETTER <= plain and plain > _NOTICEABLE * lengths.sum()
+    exact = misfits[best] <= rounding and more_than_rounding
+    better = misfits[best] * _MUCH_BETTER <= plain and noticeable
     if not (exact or better):
         return bare.path, ""
     if sum(misfit <= max(rounding, _MUCH_BETTER * misfits[best]) for misfit in misfits) > 1:
