@@ -80,15 +80,12 @@ def _beyond(path: Path, strip: Path, distances: np.ndarray) -> Tuple[Sequence[Pl
 
 def _to_polygon(points: np.ndarray, corners: np.ndarray) -> np.ndarray:
     """Distances ``(m,)`` of points from a closed run of straight lines."""
-    step = np.roll(corners, -1, axis=0) - corners
-    size = np.maximum((step * step).sum(axis=1), 1e-300)
-    nearest_yet = np.full(len(points), np.inf)
-    for corner, along, square in zip(corners, step, size):
-        away = points - corner
-        share = np.clip(away @ along / square, 0.0, 1.0)
-        away = away - share[:, None] * along
-        nearest_yet = np.minimum(nearest_yet, (away * away).sum(axis=1))
-    return np.sqrt(nearest_yet)
+    x, y = (points[:, k, None] - corners[:, k] for k in (0, 1))
+    step_x, step_y = (np.roll(corners, -1, axis=0) - corners).T
+    square = np.maximum(step_x * step_x + step_y * step_y, 1e-300)
+    share = np.clip((x * step_x + y * step_y) / square, 0.0, 1.0)
+    x, y = x - share * step_x, y - share * step_y
+    return np.sqrt((x * x + y * y).min(axis=1))
 
 
 def wiggles(path: Path) -> int:
