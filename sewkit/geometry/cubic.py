@@ -22,14 +22,14 @@ _STILL = 1e-15
 def value(cubics: np.ndarray, t: np.ndarray) -> np.ndarray:
     """Values ``(n,)`` of cubics ``(n, 4)`` at parameters ``(n,)``."""
     s = 1.0 - t
-    c0, c1, c2, c3 = np.moveaxis(cubics, -1, 0)
+    c0, c1, c2, c3 = cubics.T
     return s * s * s * c0 + 3 * s * s * t * c1 + 3 * s * t * t * c2 + t * t * t * c3
 
 
 def slope(cubics: np.ndarray, t: np.ndarray) -> np.ndarray:
     """Derivatives ``(n,)`` of cubics ``(n, 4)`` by the parameter."""
     s = 1.0 - t
-    c0, c1, c2, c3 = np.moveaxis(cubics, -1, 0)
+    c0, c1, c2, c3 = cubics.T
     return 3 * s * s * (c1 - c0) + 6 * s * t * (c2 - c1) + 3 * t * t * (c3 - c2)
 
 
@@ -39,7 +39,7 @@ def turning(cubics: np.ndarray) -> np.ndarray:
     The answer is ``(n, 4)``: 0, the turns in order, 1.  A turn that does not exist, or
     lies outside, is put on 0 or 1, so that its interval is empty.
     """
-    c0, c1, c2, c3 = np.moveaxis(np.asarray(cubics, np.float64), -1, 0)
+    c0, c1, c2, c3 = np.asarray(cubics, np.float64).T
     a, b, c = c3 - 3 * c2 + 3 * c1 - c0, 2 * (c2 - 2 * c1 + c0), c1 - c0
     root = np.sqrt(np.maximum(b * b - 4 * a * c, 0.0))
     half = -0.5 * (b + np.where(b < 0, -root, root))
