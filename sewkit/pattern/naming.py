@@ -106,8 +106,8 @@ def name_edges(path: Path, text: str, size: str = "", key: str = "", where: str 
             "A corner was added, removed or rounded: name its edges again.",
             code="corners",
         )
-    path, healed = _heal(bare, groups, where)
-    return Named(_with_smooth_edges(path, groups, size, key, where), healed)
+    bare, healed = _heal(bare, groups, where)
+    return Named(_with_smooth_edges(bare, groups, where), healed)
 
 
 def _groups(entries: Sequence[Entry]) -> List[List[Entry]]:
@@ -120,25 +120,25 @@ def _groups(entries: Sequence[Entry]) -> List[List[Entry]]:
     return groups
 
 
-def _heal(bare: Outline, groups: List[List[Entry]], where: str) -> Tuple[Path, str]:
-    """The path in the order that fits the remembered lengths, and what was put right."""
+def _heal(bare: Outline, groups: List[List[Entry]], where: str) -> Tuple[Outline, str]:
+    """The outline in the order that fits the remembered lengths, and what was put right."""
     known = [entry.length for group in groups for entry in group if entry.length is not None]
     if len(known) < sum(map(len, groups)) or len(groups) < 2:
-        return bare.path, ""
+        return bare, ""
     lengths = np.array([sum(entry.length or 0.0 for entry in group) for group in groups])
-    plain = _misfit(bare.path, lengths)
+    plain = _misfit(bare, lengths)
     rounding = _WRITTEN * len(known) + _REWRITTEN * lengths.sum()
     more_than_rounding = plain > _MUCH_BETTER * rounding
     noticeable = plain > _NOTICEABLE * lengths.sum()
     if not (more_than_rounding or noticeable):
-        return bare.path, ""
-    orders = _other_orders(bare.path)
-    misfits = [_misfit(path, lengths) for path, _ in orders]
+        return bare, ""
+    orders = [(bare_outline(path, bare.size, bare.key), told) for path, told in _other_orders(bare.path)]
+    misfits = [_misfit(outline, lengths) for outline, _ in orders]
     best = int(np.argmin(misfits))
     exact = misfits[best] <= rounding and more_than_rounding
     better = misfits[best] * _MUCH_BETTER <= plain and noticeable
     if not (exact or better):
-        return bare.path, ""
+        return bare, ""
     if sum(misfit <= max(rounding, _MUCH_BETTER * misfits[best]) for misfit in misfits) > 1:
         raise InputError(
             "{} was reversed or starts elsewhere, and its edges cannot be told apart by length.".format(
@@ -147,14 +147,14 @@ def _heal(bare: Outline, groups: List[List[Entry]], where: str) -> Tuple[Path, s
             "Undo that, or name its edges again.",
             code="order",
         )
-    path, told = orders[best]
-    return path, "{}: {}; the edge names were kept.".format(where, told)
+    outline, told = orders[best]
+    return outline, "{}: {}; the edge names were kept.".format(where, told)
 
 
-def _misfit(path: Path, wanted: np.ndarray) -> float:
+def _misfit(bare: Outline, wanted: np.ndarray) -> float:
     """By how much (mm, in all) the runs from corner to corner differ from the wanted lengths."""
-    lengths = curve_lengths(path.curves)
-    runs = [lengths[edge.start : edge.stop].sum() for edge in bare_outline(path).edges]
+    lengths = curve_lengths(bare.path.curves)
+    runs = [lengths[edge.start : edge.stop].sum() for edge in bare.edges]
     return float(np.abs(np.array(runs) - wanted).sum())
 
 
@@ -168,18 +168,18 @@ def _other_orders(path: Path) -> List[Tuple[Path, str]]:
     return starts + [(back.start_at(corner), turned) for corner in corner_nodes(back)]
 
 
-def _with_smooth_edges(path: Path, groups: List[List[Entry]], size: str, key: str, where: str) -> Outline:
+def _with_smooth_edges(bare: Outline, groups: List[List[Entry]], where: str) -> Outline:
     """Divide the corner-to-corner runs at the smooth edges' remembered lengths."""
     edges: List[Edge] = []
     curves: List[np.ndarray] = []
     at = 0
-    for run, group in zip(bare_outline(path).edges, groups):
-        divided, nodes = _divided(path.part(run.start, run.stop), group, where)
+    for run, group in zip(bare.edges, groups):
+        divided, nodes = _divided(bare.path.part(run.start, run.stop), group, where)
         for entry, start, stop in zip(group, nodes, nodes[1:]):
             edges.append(Edge(entry.name, at + start, at + stop, entry.smooth))
         at += len(divided)
         curves.append(divided)
-    return Outline(size, Path(np.concatenate(curves), path.closed), tuple(edges), key)
+    return Outline(bare.size, Path(np.concatenate(curves), bare.path.closed), tuple(edges), bare.key)
 
 
 def _divided(part: Path, group: Sequence[Entry], where: str) -> Tuple[np.ndarray, List[int]]:
