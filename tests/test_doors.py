@@ -35,7 +35,7 @@ CASES = {
     "allowance": (
         "master",
         {"pieces": ["front"], "sizes": ["3"]},
-        {"edges": "side=25 hem=1.5in", "stored": "no"},
+        {"width": "12", "edges": "side=25 hem=1.5in", "rebuild": "no"},
     ),
     "allowance on a bare line": (
         "bare",
@@ -53,7 +53,7 @@ CASES = {
     "name": (
         "bare",
         {"ids": ["small"]},
-        {"called": "front", "edges": "top side hem centre", "begin": "2", "cut": "2"},
+        {"called": "front", "edges": "top side hem centre", "corner": "2", "cut": "2"},
     ),
     "names": ("master", {"pieces": ["back"]}, {}),
     "pair": (

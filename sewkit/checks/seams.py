@@ -3,7 +3,7 @@
 Limits: two seams meant equal may differ by 0.5 mm without a word; up to 3 mm (1/8 in) is
 usable and told; more is red.  Published advice: careful workers hold 1/16 in, many are
 happy at 1/8 in (Threads no. 200).  An eased seam must lie inside its window, 1 mm
-outside is told, more or a negative ease is red.  Match marks: 1 and 2 mm.
+outside is told, more or a negative ease is red.  Notches: 1 and 2 mm.
 """
 
 from typing import Iterable, List, Optional, Sequence, Tuple
@@ -66,7 +66,7 @@ def sentence(walk: Walk) -> str:
     if walk.seam.ease != (0.0, 0.0):
         text += "; {:g} to {:g} mm of ease are meant".format(*walk.seam.ease)
     if walk.worst_notch > NOTCH_GOOD:
-        text += "; match marks miss by {:.1f} mm".format(walk.worst_notch)
+        text += "; notches miss by {:.1f} mm".format(walk.worst_notch)
     return text + "."
 
 
@@ -140,7 +140,7 @@ def _sections(walks: Iterable[Walk], size: str) -> Table:
                     _signed(section.first - section.second),
                 )
             )
-    title = "Between the match marks" + (", size {}".format(size) if size else "")
+    title = "Between the notches" + (", size {}".format(size) if size else "")
     return Table(title, ("seam", "section", "first mm", "second mm", "difference"), tuple(rows))
 
 

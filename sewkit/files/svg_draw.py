@@ -19,16 +19,23 @@ from sewkit.units import write_number
 
 # How new lines look (widths in mm): the trade's custom is a solid line to cut on and a
 # broken line to sew on.  Widths and dashes tell them apart on a grey printer.
-_LOOKS: Dict[str, Tuple[float, Tuple[float, ...], str]] = {
-    SEAM_LINE: (0.35, (5, 2.5), ""),
-    CUT_LINE: (0.6, (), ""),
-    NOTCH: (0.5, (), ""),
-    GRAIN: (0.35, (), ""),
-    LEVEL: (0.25, (1, 2), ""),
-    INNER: (0.35, (8, 2, 2, 2), ""),
-    OVERLAY: (0.5, (), "stroke-opacity:0.6"),
+_LOOKS: Dict[str, Tuple[float, Tuple[float, ...]]] = {
+    SEAM_LINE: (0.35, (5, 2.5)),
+    CUT_LINE: (0.6, ()),
+    NOTCH: (0.5, ()),
+    GRAIN: (0.35, ()),
+    LEVEL: (0.25, (1, 2)),
+    INNER: (0.35, (8, 2, 2, 2)),
+    OVERLAY: (0.6, ()),
 }
-_TEXT_HEIGHT = {LABEL: 8.0, OVERLAY: 6.0, NOTE: 5.0}
+_READ_ONLY = "#7a3300"  # what is written to be read and taken away again
+_TEXT_HEIGHT = {LABEL: 8.0, OVERLAY: 7.0, NOTE: 5.0}
+
+# Writing that lies over the lines of a nest stands on a white edge of its own.
+_OVER_LINES = (
+    ";font-weight:bold;fill:" + _READ_ONLY + ";stroke:#ffffff;stroke-width:2.4px;"
+    "stroke-linejoin:round;paint-order:stroke"
+)
 
 # New attributes of the editor's own namespaces read as the editor writes them.
 etree.register_namespace("inkscape", INKSCAPE)
@@ -58,7 +65,8 @@ def new_text(words: str, path: Optional[Path], role: str, parent: Any) -> Any:
     """A text element that stands at a path's start (mm), along its direction."""
     element = etree.SubElement(parent, "{%s}text" % SVG)
     height = write_number(_TEXT_HEIGHT.get(role, 6.0))
-    element.set("style", "font-size:{}px;font-family:sans-serif;fill:#000000".format(height))
+    look = _OVER_LINES if role == OVERLAY else ";fill:#000000"
+    element.set("style", "font-size:{}px;font-family:sans-serif{}".format(height, look))
     set_words(element, words)
     set_transform(element, _text_frame(path).then(to_sheet(parent).inverse()))
     return element
@@ -121,13 +129,14 @@ def take_out(element: Any) -> None:
 
 
 def _style(role: str, frame: Transform) -> str:
-    width, dashes, extra = _LOOKS.get(role, (0.35, (), ""))
+    width, dashes = _LOOKS.get(role, (0.35, ()))
+    ink = _READ_ONLY if role == OVERLAY else "#000000"
     largest, smallest = uniform_scale(frame)
     unit = (largest * smallest) ** 0.5
-    parts = ["fill:none", "stroke:#000000", "stroke-width:" + write_number(width / unit, 5)]
+    parts = ["fill:none", "stroke:" + ink, "stroke-width:" + write_number(width / unit, 5)]
     if dashes:
         parts.append("stroke-dasharray:" + ",".join(write_number(dash / unit, 5) for dash in dashes))
-    return ";".join(parts + [extra] if extra else parts)
+    return ";".join(parts)
 
 
 def _text_frame(path: Optional[Path]) -> Transform:

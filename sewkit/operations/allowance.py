@@ -1,6 +1,6 @@
 """Seam allowance: put it on, take it off, change it."""
 
-from typing import Callable, Dict, List, Mapping, NamedTuple, Sequence, Tuple
+from typing import Callable, Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.checks.cuts import cut_findings, dart_findings, hem_findings
 from sewkit.checks.seams import guard
@@ -18,12 +18,16 @@ from sewkit.pattern.rebuilding import Whole, whole_corners
 from sewkit.report import Finding, Level, Report, gathered
 
 
+# The allowance where nothing was asked and nothing is kept (mm); common practice on the
+# metric side, 1.0 or 1.5 cm.
+_USUAL = 10.0
+
+
 class _Rules(NamedTuple):
     """What was asked, the same for all pieces of one call."""
 
     width: float
     edges: Dict[str, float]
-    stored: bool
     style: str
     single: Mapping[Tuple[str, str], CornerRule]
     mitre_limit: float
@@ -50,12 +54,10 @@ def allowance(
             "change": "Change it: the line is the cut line",
         },
     ) = "add",
-    width: Length("Width", "on all edges not named below", 0, 300) = 10.0,
+    width: Length("Width", "0 takes the width each piece has kept, and 10 mm where none is kept", 0, 300) = 0.0,
     edges: LengthsByName("Other widths", "by edge name or number, such as side=25 hem=40", 0, 300) = {},
     folds: Text("Edges on the fold", "they get none") = "",
     hems: Text("Hem edges", "turned back at their ends so that they lie flat") = "",
-    stored: Flag("Use the widths kept with named pieces", "where there are any") = True,
-    old_width: Length("Width it has now", "only for changing", 0, 300) = 10.0,
     corners: Choice(
         "Corners",
         "",
@@ -70,12 +72,16 @@ def allowance(
     corner_rules: Text("Single corners", "such as side/hem=turned-back:hem armhole/side=square:side") = "",
     mitre_limit: Number("Longest point", "in widths; longer points are blunted", 1.0, 20.0) = 2.5,
     rebuild: Flag("Make cut-off corners whole", "when taking off or changing") = True,
+    old_width: Length("Width it has now", "only for changing", 0, 300) = 10.0,
+    old_edges: LengthsByName("Other widths it has now", "only for changing", 0, 300) = {},
 ) -> Outcome:
     """Put seam allowance on a seam line, take it off a cut line, or change its width.
 
     The seam line is the truth and stays as it is; the cut line is drawn beside it and can
     be made again at any time. Each edge may have a width of its own; a fold has none.
-    Edges of a bare path are numbered 1, 2, 3 from its first corner in path direction.
+    Named pieces keep their widths: a width kept for one edge stays until that edge is
+    given another. Edges of a bare path are numbered 1, 2, 3 from its first corner in path
+    direction.
 
     Corners: extended runs both cut edges to a point. Square ends the allowance of the
     seam that is sewn first at right angles to it. Blunt cuts the point off, never nearer
@@ -88,7 +94,8 @@ def allowance(
     already is a seam line: taking off then takes the cut line away, and changing makes it
     anew.
     """
-    rules = _Rules(width, edges, stored, corners, parse_corners(corner_rules), mitre_limit, rebuild)
+    rules = _Rules(width, edges, corners, parse_corners(corner_rules), mitre_limit, rebuild)
+    old = rules._replace(width=old_width, edges=old_edges)
     work = _grouped(chosen, pattern)
     if not work:
         raise InputError("There is no outline to work on.", "Select one, or name a piece.", code="choice")
@@ -98,7 +105,7 @@ def allowance(
     for name, sizes in work:
         piece = _with_roles(after.piece(name), *named)
         for size in sizes:
-            piece, report = _DO[action](piece, size, rules, old_width)
+            piece, report = _DO[action](piece, size, rules, old)
             reports.append(report)
         after = after.with_piece(piece)
     told = Report()
@@ -173,15 +180,18 @@ def _with_roles(piece: Piece, folds: Sequence[str], hems: Sequence[str]) -> Piec
     )
 
 
+def _rest(piece: Piece, rules: _Rules) -> float:
+    """The width of the edges that have none of their own."""
+    return rules.width or piece.allowance.get("", _USUAL)
+
+
 def _width_of(piece: Piece, rules: _Rules) -> Callable[[str], float]:
     """Width by edge name: none on a fold or dart leg, what was asked, what is kept, the rest."""
 
     def width(edge: str) -> float:
         if edge in piece.folds or edge in piece.darts:
             return 0.0
-        if edge in rules.edges:
-            return rules.edges[edge]
-        return piece.width(edge, rules.width) if rules.stored else rules.width
+        return rules.edges.get(edge, piece.allowance.get(edge, _rest(piece, rules)))
 
     return width
 
@@ -202,7 +212,7 @@ def _corner_of(piece: Piece, rules: _Rules) -> Callable[[str, str], Corner]:
 # -- on, off, anew ----------------------------------------------------------------------
 
 
-def _put_on(piece: Piece, size: str, rules: _Rules, old_width: float = 0.0) -> Tuple[Piece, Report]:
+def _put_on(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = None) -> Tuple[Piece, Report]:
     where = _shown(piece, size)
     outline, gap = closed_outline(piece.outline(size), where)
     width = _width_of(piece, rules)
@@ -218,9 +228,7 @@ def _put_on(piece: Piece, size: str, rules: _Rules, old_width: float = 0.0) -> T
 
 def _remembering(piece: Piece, rules: _Rules) -> Piece:
     """A named piece keeps the widths and corners it was given."""
-    widths = {"": rules.width}
-    if rules.stored:
-        widths.update(piece.allowance)
+    widths = {**piece.allowance, "": _rest(piece, rules)}
     known, pairs = _names(piece), _pairs(piece)
     widths.update({name: mm for name, mm in rules.edges.items() if name in known and name not in piece.folds})
     corners = dict(piece.corners)
@@ -235,7 +243,7 @@ def _carried(mark: Mark, outline: Outline, width: Callable[[str], float]) -> Mar
     return redrawn(mark, outline, width(mark.on.edge)) or mark
 
 
-def _take_off(piece: Piece, size: str, rules: _Rules, old_width: float = 0.0) -> Tuple[Piece, Report]:
+def _take_off(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = None) -> Tuple[Piece, Report]:
     where = _shown(piece, size)
     drawn = piece.outline(size)
     if piece.cut_line(drawn.size) is not None:
@@ -291,11 +299,12 @@ def _whole_findings(whole: Whole, seam: Outline, where: str) -> List[Finding]:
     return found
 
 
-def _change(piece: Piece, size: str, rules: _Rules, old_width: float) -> Tuple[Piece, Report]:
+def _change(piece: Piece, size: str, rules: _Rules, old: _Rules) -> Tuple[Piece, Report]:
     taken = Report()
     if piece.cut_line(piece.outline(size).size) is None:
-        old = rules._replace(width=old_width, edges={}, stored=False)
-        piece, taken = _take_off(piece, size, old)
+        # What the piece keeps are the widths it shall have, not those it has.
+        bare, taken = _take_off(piece._replace(allowance={}), size, old)
+        piece = bare._replace(allowance=piece.allowance)
     piece, put = _put_on(piece, size, rules)
     return piece, taken.then(put)
 
@@ -317,7 +326,7 @@ def _summary(action: str, pieces: Sequence[Piece], rules: _Rules) -> str:
     by_widths: Dict[str, List[str]] = {}
     for piece in pieces:
         width = _width_of(piece, rules)
-        rest = piece.width("", rules.width) if rules.stored else rules.width
+        rest = _rest(piece, rules)
         other = [
             "{} {:g}".format(n, width(n)) for n in _names(piece) if width(n) != rest and n not in piece.darts
         ]

@@ -1,6 +1,6 @@
 """Name a piece and its edges."""
 
-from typing import List, Tuple
+from typing import Dict, List, Mapping, Sequence, Tuple
 
 import numpy as np
 
@@ -35,18 +35,27 @@ def name(
     edges: Text(
         "Edges", "in path order from corner to corner, such as neck shoulder armhole side hem centre"
     ) = "",
-    begin: Count("First edge begins at corner", "1 is the corner at which the path starts", 1, 99) = 1,
+    corner: Count(
+        "First name begins at corner",
+        "as numbered by Show names, 0 is the first; a single name then goes to the edge that begins there",
+        0,
+        99,
+    ) = 0,
     folds: Text("Edges on the fold", "such as centre") = "",
     hems: Text("Hem edges", "such as hem") = "",
+    darts: Text("Dart legs", "such as bust-dart; they are never counted in a length") = "",
     cut: Count("Cut", "how many to cut", 0, 99) = 0,
     cloth: Text("Cloth", "such as main or lining") = "",
 ) -> Outcome:
     """Give a piece, its sizes and its edges their names.
 
     Edges run from corner to corner, in the direction in which the path was drawn; show
-    the names afterwards to see which is which. With two nodes selected, the one name
-    under "Edges" goes to the run between them, in path direction. All selected lines
-    become sizes of one piece and take the same edge names. Names stay with the drawing:
+    the names afterwards to see which is which. Give a list of all of them; or one name
+    and the corner at which its edge begins; or select two nodes, and the one name goes to
+    what lies between them, in path direction. All selected lines become sizes of one
+    piece and take the same edge names. What is sewn to a renamed edge stays sewn to it.
+    An edge that a dart interrupts is named twice, with the dart's two legs between; so is
+    one with a pleat in it, and what lies between is not counted in its length. Names stay with the drawing:
     copying, moving and editing nodes keeps them; Combine, Break Apart, Union and the
     like of the editor lose them.
     """
@@ -63,17 +72,21 @@ def name(
             code="choice",
         )
     made = _gathered(picked, called, line_sizes.split())
-    made = _with_edge_names(made, picked, edges.split(), begin, chosen)
+    was = made
+    made = _with_edge_names(made, picked, edges.split(), corner, chosen)
+    renamed = _renamed_edges(was, made)
+    made = _carrying_over(made, renamed)
     made = made._replace(
         folds=_listed(made, folds) or made.folds,
         hems=_listed(made, hems) or made.hems,
+        darts=_listed(made, darts) or made.darts,
         cut=cut or made.cut,
         cloth=cloth or made.cloth,
     )
     after = _put(pattern, owners, made)
-    renamed = picked[0][0]
-    if renamed.named and renamed.name != made.name:
-        after = after._replace(seams=_renamed_seams(after.seams, renamed.name, made.name))
+    owner = picked[0][0]
+    if owner.named:
+        after = after._replace(seams=_renamed_seams(after.seams, owner.name, made.name, renamed))
     return Outcome(after, _told(made))
 
 
@@ -118,7 +131,7 @@ def _with_edge_names(
     piece: Piece,
     picked: Tuple[Tuple[Piece, Outline], ...],
     names: List[str],
-    begin: int,
+    corner: int,
     chosen: Chosen,
 ) -> Piece:
     if not names:
@@ -132,9 +145,12 @@ def _with_edge_names(
             old_owner = next(owner.name for owner, line in picked if line.key == outline.key)
             old_size = next(line.size for _, line in picked if line.key == outline.key)
             nodes = chosen.nodes_on(old_owner, old_size)
-            outline = (
-                _named_span(outline, nodes, names) if nodes else _named_all(outline, names, begin, piece.name)
-            )
+            if nodes:
+                outline = _named_span(outline, nodes, names)
+            elif corner and len(names) == 1 < len(outline.edges):
+                outline = _named_one(outline, names[0], corner, piece.name)
+            else:
+                outline = _named_all(outline, names, corner or 1, piece.name)
         outlines.append(outline)
     return piece._replace(outlines=tuple(outlines))
 
@@ -150,14 +166,59 @@ def _named_all(outline: Outline, names: List[str], begin: int, piece: str) -> Ou
             code="corners",
         )
     edges = outline.edges if len(names) == len(outline.edges) else _merged(outline)
+    shift = _edge_at(edges, begin, piece)
+    return outline._replace(
+        edges=tuple(edge._replace(name=names[(i - shift) % len(names)]) for i, edge in enumerate(edges))
+    )
+
+
+def _named_one(outline: Outline, name: str, corner: int, piece: str) -> Outline:
+    """Name the one edge that begins at a corner."""
+    at = _edge_at(outline.edges, corner, piece)
+    edges = [e._replace(name=name) if i == at else e for i, e in enumerate(outline.edges)]
+    return outline._replace(edges=tuple(edges))
+
+
+def _edge_at(edges: Sequence[Edge], corner: int, piece: str) -> int:
+    """The place in the list of the edge that begins at a corner, counted from 1."""
     corners = [number for number, edge in enumerate(edges) if not edge.smooth]
-    if begin > len(corners):
+    if corner > len(corners):
         raise InputError(
             "'{}' has only {} corners.".format(piece, len(corners)), "Begin at one of them.", code="corners"
         )
-    shift = corners[begin - 1]
-    return outline._replace(
-        edges=tuple(edge._replace(name=names[(i - shift) % len(names)]) for i, edge in enumerate(edges))
+    return corners[corner - 1]
+
+
+def _renamed_edges(was: Piece, made: Piece) -> Dict[str, str]:
+    """Old names of edges to new ones, where an old name is gone and a new one is in its place."""
+    found: Dict[str, str] = {}
+    kept = {name for outline in made.outlines for name in outline.names}
+    for old, new in zip(was.outlines, made.outlines):
+        if len(old.edges) == len(new.edges):
+            found.update({a.name: b.name for a, b in zip(old.edges, new.edges) if a.name not in kept})
+    return found
+
+
+def _carrying_over(piece: Piece, renamed: Mapping[str, str]) -> Piece:
+    """The piece's own lists and its notches by the new names of its edges."""
+
+    def new(name: str) -> str:
+        return renamed.get(name, name)
+
+    marks = tuple(
+        mark if mark.on is None else mark._replace(on=mark.on._replace(edge=new(mark.on.edge)))
+        for mark in piece.marks
+    )
+    rules = {
+        (new(a), new(b)): rule._replace(leads=new(rule.leads)) for (a, b), rule in piece.corners.items()
+    }
+    return piece._replace(
+        folds=tuple(map(new, piece.folds)),
+        hems=tuple(map(new, piece.hems)),
+        darts=tuple(map(new, piece.darts)),
+        allowance={new(name): width for name, width in piece.allowance.items()},
+        corners=rules,
+        marks=marks,
     )
 
 
@@ -246,9 +307,16 @@ def _put(pattern: Pattern, owners: List[str], made: Piece) -> Pattern:
     return pattern._replace(pieces=tuple(pieces))
 
 
-def _renamed_seams(seams: Tuple[Seam, ...], old: str, new: str) -> Tuple[Seam, ...]:
+def _renamed_seams(
+    seams: Tuple[Seam, ...], old: str, new: str, edges: Mapping[str, str]
+) -> Tuple[Seam, ...]:
+    """The seams by the new names of a piece and of its edges."""
+
     def side(refs: Tuple[EdgeRef, ...]) -> Tuple[EdgeRef, ...]:
-        return tuple(ref._replace(piece=new) if ref.piece == old else ref for ref in refs)
+        return tuple(
+            ref._replace(piece=new, edge=edges.get(ref.edge, ref.edge)) if ref.piece == old else ref
+            for ref in refs
+        )
 
     return tuple(seam._replace(first=side(seam.first), second=side(seam.second)) for seam in seams)
 

@@ -98,7 +98,7 @@ def _edge_marks(
     text = _words(pattern, piece, edge.name, length)
     reading = along if along[0] > 1e-9 or (abs(along[0]) <= 1e-9 and along[1] < 0) else -along
     # A rough width of the text, so that its middle stands at the edge's middle.
-    width = 3.2 * len(text)
+    width = 4.0 * len(text)
     start = middle + inward * _INSIDE - reading * width / 2
     arrow = middle + inward * _INSIDE / 3
     tip, tail = arrow + along * _ARROW / 2, arrow - along * _ARROW / 2
@@ -112,7 +112,7 @@ def _edge_marks(
 def _words(pattern: Pattern, piece: Piece, edge: str, length: float) -> str:
     words = ["{} {:.1f}".format(edge, length)]
     for what, names_ in (("fold", piece.folds), ("hem", piece.hems), ("dart", piece.darts)):
-        if edge in names_:
+        if edge in names_ and edge != what:
             words.append(what)
     for seam in pattern.seams:
         for mine, other in ((seam.first, seam.second), (seam.second, seam.first)):
@@ -126,7 +126,8 @@ def _corner_marks(spot: np.ndarray, number: int, size: str, outline: Outline) ->
     middle = outline.path.nodes.mean(axis=0)
     toward = middle - spot
     toward = toward / (np.hypot(*toward) or 1.0)
-    place = spot + toward * 6.0
+    # Outside, where no edge's name stands; a text is placed by its lower left corner.
+    place = spot - toward * 7.0 + [-2.5, 2.5]
     return [
         Mark(OVERLAY, "", size, Path.through(dot, closed=True)),
         Mark(OVERLAY, "", size, Path(lines(place[None], (place + [1.0, 0.0])[None])), text=str(number)),

@@ -36,7 +36,7 @@ def walk(
 ) -> Outcome:
     """Measure the edges that are sewn together and say where they differ.
 
-    Named pieces are walked seam by seam and between match marks, with darts closed and
+    Named pieces are walked seam by seam and from notch to notch, with darts closed and
     meant ease allowed for. Two bare lines are simply measured and compared. Up to 0.5 mm
     is called good, up to 3 mm (1/8 in) usable, more is a reason to stop. Seam lines are
     compared, never cut lines: a cut edge round a curve has another length.

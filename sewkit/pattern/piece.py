@@ -81,12 +81,6 @@ class Piece(NamedTuple):
         """The marks of a size: its own, and those that serve all sizes."""
         return tuple(mark for mark in self.marks if mark.size in (size, ""))
 
-    def width(self, edge: str, other: float = 0.0) -> float:
-        """The allowance of an edge (mm): none on a fold, ``other`` where none is set."""
-        if edge in self.folds:
-            return 0.0
-        return self.allowance.get(edge, self.allowance.get("", other))
-
     def with_outline(self, outline: Outline) -> "Piece":
         """With an outline put in the place of the one of its size, or added."""
         kept = [o for o in self.outlines if o.size != outline.size]

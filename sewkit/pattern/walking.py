@@ -1,4 +1,4 @@
-"""Walking a seam: rolling one edge along the other, from match mark to match mark.
+"""Walking a seam: rolling one edge along the other, from notch to notch.
 
 Lengths are as sewn: darts are closed, and both sides start where the two pieces meet.
 """
@@ -11,14 +11,14 @@ from sewkit.pattern.seam import EdgeRef, Seam
 
 
 class Side(NamedTuple):
-    """One side of a seam: its length, and its match marks in order from the start."""
+    """One side of a seam: its length, and its notches in order from the start."""
 
     length: float
     notches: Tuple[Tuple[str, float], ...]
 
 
 class Section(NamedTuple):
-    """What lies between two match marks: names of its ends, both lengths (mm)."""
+    """What lies between two notches: names of its ends, both lengths (mm)."""
 
     start: str
     stop: str
@@ -32,8 +32,8 @@ class Walk(NamedTuple):
     Args:
         seam: which.
         first, second: as-sewn lengths of both sides (mm).
-        sections: between the match marks that both sides have.
-        lone: names of match marks that only one side has.
+        sections: between the notches that both sides have.
+        lone: names of notches that only one side has.
     """
 
     seam: Seam
@@ -55,7 +55,7 @@ class Walk(NamedTuple):
 
     @property
     def worst_notch(self) -> float:
-        """The greatest distance (mm) by which a pair of match marks misses.
+        """The greatest distance (mm) by which a pair of notches misses.
 
         Marks of an eased seam may sit apart by as much as the ease.
         """
@@ -104,7 +104,7 @@ def _side(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> Side:
 def _matched(
     first: Sequence[Tuple[str, float]], second: Sequence[Tuple[str, float]]
 ) -> Tuple[List[Tuple[str, float, float]], List[str]]:
-    """Match marks by name; those without a name by their order, if the numbers agree."""
+    """Notches by name; those without a name by their order, if the numbers agree."""
     there = {name: distance for name, distance in second if name}
     pairs = [(name, d, there[name]) for name, d in first if name in there]
     lone = [n for n, _ in first if n and n not in there]

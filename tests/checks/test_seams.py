@@ -84,7 +84,7 @@ def test_what_is_said(difference, ease, words, not_words):
 
 
 def test_marks_that_miss_are_said():
-    assert "match marks miss by 1.5 mm" in sentence(walk(0.0, apart=1.5))
+    assert "notches miss by 1.5 mm" in sentence(walk(0.0, apart=1.5))
     assert "miss" not in sentence(walk(0.0, apart=0.9))
 
 

@@ -14,7 +14,7 @@ from sewkit.operations.allowance import allowance
 from sewkit.pattern.cutting import parallel
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import Corner, CornerRule, Style
+from sewkit.pattern.piece import Corner, CornerRule, Piece, Style
 from sewkit.report import Level
 from tests.geometry import shapes
 from tests.operations.pieces import (
@@ -545,13 +545,33 @@ def test_changing_where_the_seam_line_is_drawn_only_makes_a_new_cut_line():
 
 def test_named_pieces_remember_their_widths():
     first = allowance(Pattern((r1(),)), width=12.0, edges={"side": 25.0})
-    again = allowance(first.pattern, width=99.0)
-    other = allowance(first.pattern, width=7.0, stored=False)
+    again = allowance(first.pattern)
 
     assert first.pattern.piece("front").allowance == {"": 12.0, "side": 25.0}
     assert cut_of(again, "front") == cut_of(first, "front")
     assert "12 mm" in again.report.summary and "side 25" in again.report.summary
-    assert other.pattern.piece("front").allowance == {"": 7.0}
+
+
+def test_a_typed_width_goes_to_all_edges_that_have_none_of_their_own():
+    first = allowance(Pattern((r1(),)), width=12.0, edges={"side": 25.0})
+    other = allowance(first.pattern, width=7.0)
+
+    assert other.pattern.piece("front").allowance == {"": 7.0, "side": 25.0}
+    assert cut_of(other, "front") == cut_of(allowance(Pattern((r1(),)), width=7.0, edges={"side": 25.0}), "front")
+
+
+def test_nothing_asked_and_nothing_kept_is_ten():
+    assert cut_of(allowance(bare(R1))) == cut_of(allowance(bare(R1), width=10.0))
+
+
+def test_changing_takes_off_each_edge_what_it_has():
+    on = allowance(bare(shapes.R2), width=10.0, edges={"3": 20.0}, corners="extended")
+    line = Pattern((Piece("line", (bare_outline(on.pattern.piece("line").cut_lines[0].path, key="line"),), named=False),))
+
+    changed = allowance(line, action="change", old_width=10.0, old_edges={"3": 20.0}, width=15.0, corners="extended")
+
+    wanted = allowance(bare(shapes.R2), width=15.0, corners="extended")
+    assert apart(cut_of(changed), cut_of(wanted)) <= 0.01
 
 
 def test_what_is_kept_for_one_edge_leaves_the_rest_to_the_typed_width():

@@ -52,7 +52,7 @@ def taken_off(path, **values):
 def test_the_samples_seam_lines_come_back(name, size, width):
     pattern = opened(MASTER)
     chosen = Chosen((PickedOutline(name, size),))
-    on = allowance(pattern, chosen, width=width, stored=False)
+    on = allowance(pattern, chosen, width=width)
     piece = on.pattern.piece(name)
 
     # At 15 mm the back neck is too tight beside the shoulder; what is trimmed there is told.

@@ -107,7 +107,7 @@ VALUES = {
         {},
         {"called": "front"},
         {"called": "front", "line_sizes": "1 2", "edges": "x y z"},
-        {"called": "x", "edges": "x", "folds": "x", "begin": 2},
+        {"called": "x", "edges": "x", "folds": "x", "corner": 2},
         {"called": "../x"},
     ],
     "names": [{}, {"action": "hide"}, {"action": "check"}],

@@ -7,10 +7,11 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.name import name
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
+from sewkit.pattern.mark import Mark, On
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
-from sewkit.pattern.seam import parse_seams
+from sewkit.pattern.seam import EdgeRef, Seam, parse_seams
 from tests.operations.pieces import R1, R1_EDGES, bare_piece, named, r4_path
 
 
@@ -66,7 +67,7 @@ def test_the_sizes_go_by_the_order_of_selecting():
 
 @pytest.mark.parametrize("begin", [1, 3, 9])
 def test_the_list_may_begin_at_another_corner(begin):
-    outcome = name(*one(), called="front", edges=R1_EDGES, begin=begin)
+    outcome = name(*one(), called="front", edges=R1_EDGES, corner=begin)
 
     wanted = R1_EDGES.split()
     shift = (begin - 1) % 9
@@ -147,7 +148,7 @@ def two_named():
         (*one(), {"called": "a b"}, "cannot be used"),
         (*one(), {"called": "front", "edges": "neck side"}, "9 edges.*2 names"),
         (*one(), {"called": "front", "edges": R1_EDGES.replace("neck", "ne/ck")}, "cannot be used"),
-        (*one(), {"called": "front", "edges": R1_EDGES, "begin": 12}, "only 9 corners"),
+        (*one(), {"called": "front", "edges": R1_EDGES, "corner": 12}, "only 9 corners"),
         (*one(), {"called": "front", "edges": R1_EDGES, "folds": "center"}, "no edge called 'center'"),
         (*one(), {"called": "front", "line_sizes": "3 4"}, "2 sizes are given for 1 selected line"),
         (one()[0], picked("path1", nodes=[("path1", (0, 80))]), {"called": "front", "edges": "a"}, "1 node"),
@@ -200,3 +201,38 @@ def test_the_line_itself_is_never_changed():
 
     drawn = bare_outline(R1.reverse()).path
     assert np.array_equal(outcome.pattern.piece("front").outlines[0].path.curves, drawn.curves)
+
+
+def test_one_name_and_a_corner_name_the_edge_that_begins_there():
+    first = name(*one(), called="front", edges=R1_EDGES)
+    names = [edge.name for edge in first.pattern.piece("front").outlines[0].edges]
+    chosen = Chosen((PickedOutline("front", first.pattern.piece("front").outlines[0].size),))
+
+    again = name(first.pattern, chosen, edges="neckline", corner=2)
+
+    wanted = names[:1] + ["neckline"] + names[2:]
+    assert [edge.name for edge in again.pattern.piece("front").outlines[0].edges] == wanted
+
+
+def test_what_is_known_of_a_renamed_edge_goes_with_it():
+    first = name(*one(), called="front", edges=R1_EDGES, hems="waist", folds="centre")
+    piece = first.pattern.piece("front")
+    notch = Mark("notch", "1", on=On("waist", 20.0))
+    seam = Seam((EdgeRef("front", "waist"),), (EdgeRef("skirt", "waist"),))
+    piece = piece._replace(marks=(notch,), allowance={"": 10.0, "waist": 40.0})
+    pattern = first.pattern.with_piece(piece)._replace(seams=(seam,))
+    number = [edge.name for edge in piece.outlines[0].edges].index("waist") + 1
+
+    after = name(pattern, Chosen((PickedOutline("front", ""),)), edges="hem", corner=number).pattern
+
+    made = after.piece("front")
+    assert made.hems == ("hem",) and made.folds == ("centre",)
+    assert made.allowance == {"": 10.0, "hem": 40.0} and made.marks[0].on.edge == "hem"
+    assert after.seams[0].first == (EdgeRef("front", "hem"),)
+    assert after.seams[0].second == (EdgeRef("skirt", "waist"),)
+
+
+def test_dart_legs_can_be_named():
+    made = name(*one(), called="front", edges=R1_EDGES, darts="dart").pattern.piece("front")
+
+    assert made.darts == ("dart",)

@@ -179,7 +179,7 @@ def test_notches_that_miss_are_told_with_their_sections():
     outcome = walk(Pattern((a, b), parse_seams("x=back/x", "front")))
 
     assert outcome.report.findings[0].level == Level.FAIL  # more than 2 mm
-    assert "match marks miss by 2.5 mm" in outcome.report.findings[0].text
+    assert "notches miss by 2.5 mm" in outcome.report.findings[0].text
     assert [row[2:] for row in outcome.report.tables[1].rows] == [
         ("80.0", "82.5", "-2.5"),
         ("120.0", "117.5", "+2.5"),

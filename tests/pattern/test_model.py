@@ -148,13 +148,6 @@ def test_what_is_no_place_says_none(text):
 # -- pieces ---------------------------------------------------------------------------------
 
 
-def test_a_fold_has_no_allowance_and_others_take_the_common_one():
-    piece = Piece("front", folds=("centre",), allowance={"": 10.0, "hem": 40.0, "centre": 9.0})
-
-    assert [piece.width(edge) for edge in ("hem", "side", "centre")] == [40, 10, 0]
-    assert Piece("front").width("side", 15.0) == 15
-
-
 def test_a_line_takes_the_place_of_the_one_of_its_size():
     outline, other = bare_outline(BOX, "3", "a"), bare_outline(BOX, "4", "b")
     piece = Piece("front", (outline, other)).with_outline(outline._replace(key="new"))
