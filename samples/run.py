@@ -102,7 +102,9 @@ def sizes_for(who: str):
     chart = read_chart(HERE / "waistcoat" / "chart.csv")
     people = read_table(HERE / "waistcoat" / "people.csv")
     if who not in people:
-        raise InputError("There is no '{}' in people.csv.".format(who), "Known: {}.".format(", ".join(people)))
+        raise InputError(
+            "There is no '{}' in people.csv.".format(who), "Known: {}.".format(", ".join(people))
+        )
     return {measure: fit_size(chart, measure, people[who][measure]) for measure in EASE}
 
 
@@ -125,7 +127,9 @@ def label(drawing, words: str) -> None:
         foot, top = sorted(grain.path.nodes.tolist(), key=lambda spot: -spot[1])
         foot = [foot[0] + 9.0, foot[1] - 60.0]
         along = Path(lines([foot], [[foot[0], top[1]]]))
-        pattern = pattern.with_piece(piece._replace(marks=piece.marks + (Mark(LABEL, path=along, text=words),)))
+        pattern = pattern.with_piece(
+            piece._replace(marks=piece.marks + (Mark(LABEL, path=along, text=words),))
+        )
     drawing.put(pattern)
     for notes in drawing.root.xpath("//*[@id='nest-notes']"):
         notes.getparent().remove(notes)

@@ -1,7 +1,7 @@
 """What the README shows of the register: its table of operations, written from there.
 
-    python -m sewkit.gallery           write the table into README.md
-    python -m sewkit.gallery --check   only tell whether it is in step
+python -m sewkit.gallery           write the table into README.md
+python -m sewkit.gallery --check   only tell whether it is in step
 """
 
 import pathlib

@@ -36,7 +36,12 @@ def test_every_sewkit_command_of_the_readme_runs(copy):
     for line in lines:
         command = line.replace("sewkit ", '"{}" -m sewkit '.format(sys.executable), 1)
         result = subprocess.run(
-            command, shell=True, cwd=str(copy), stderr=subprocess.PIPE, stdout=subprocess.PIPE, timeout=120,
+            command,
+            shell=True,
+            cwd=str(copy),
+            stderr=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            timeout=120,
             env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
         )
         assert result.returncode == 0, line + result.stderr.decode()
@@ -45,8 +50,12 @@ def test_every_sewkit_command_of_the_readme_runs(copy):
 def test_the_python_of_the_readme_runs(copy):
     for block in blocks("python"):
         result = subprocess.run(
-            [sys.executable, "-c", block], cwd=str(copy), stderr=subprocess.PIPE, stdout=subprocess.PIPE,
-            timeout=120, env={"PYTHONPATH": str(ROOT)},
+            [sys.executable, "-c", block],
+            cwd=str(copy),
+            stderr=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            timeout=120,
+            env={"PYTHONPATH": str(ROOT)},
         )
         assert result.returncode == 0, result.stderr.decode()
     assert (copy / "cut.svg").exists()
@@ -63,7 +72,12 @@ def test_every_example_of_the_help_runs(copy):
     for operation in load():
         command = operation.example.replace("sewkit ", '"{}" -m sewkit '.format(sys.executable), 1)
         result = subprocess.run(
-            command, shell=True, cwd=str(copy), stderr=subprocess.PIPE, stdout=subprocess.PIPE, timeout=120,
+            command,
+            shell=True,
+            cwd=str(copy),
+            stderr=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            timeout=120,
             env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
         )
         assert result.returncode == 0, operation.example + result.stderr.decode()

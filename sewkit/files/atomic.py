@@ -51,9 +51,7 @@ def check_target(path: PathLike, never: Sequence[PathLike] = ()) -> None:
                 code="overwrite",
             )
     if os.path.isdir(target):
-        raise FileError(
-            "'{}' is a folder.".format(os.fspath(path)), "Add a file name to it.", code="file"
-        )
+        raise FileError("'{}' is a folder.".format(os.fspath(path)), "Add a file name to it.", code="file")
     if not os.path.isdir(os.path.dirname(target)):
         raise _no_folder(path, target)
 

@@ -26,7 +26,9 @@ def read_table(source: Any, unit: str = "cm") -> Dict[str, Dict[str, float]]:
         try:
             table[who] = {n: parse_length(cell, unit) for n, cell in zip(names, row[1:]) if cell.strip()}
         except InputError as error:
-            raise InputError("Row '{}' of the table '{}': {}".format(who, source, error), code="table") from None
+            raise InputError(
+                "Row '{}' of the table '{}': {}".format(who, source, error), code="table"
+            ) from None
     return table
 
 
@@ -47,6 +49,8 @@ def _rows(source: Any) -> List[List[str]]:
         with open(str(source), encoding="utf-8-sig", newline="") as stream:
             return [row for row in csv.reader(stream) if row and not row[0].startswith("#")]
     except OSError as error:
-        raise FileError("The table '{}' cannot be read: {}.".format(source, error.strerror), code="file") from None
+        raise FileError(
+            "The table '{}' cannot be read: {}.".format(source, error.strerror), code="file"
+        ) from None
     except (UnicodeDecodeError, csv.Error):
         raise FileError("The table '{}' is not plain text.".format(source), code="file") from None

@@ -226,9 +226,7 @@ def _blunt(a: Edge, b: Edge) -> Joint:
     return Joint(1 + ahead / a.length, behind / b.length, cut)
 
 
-def _blunt_trimmed(
-    a: Edge, b: Edge, on: complex, toward: complex, ahead: float, behind: float
-) -> Joint:
+def _blunt_trimmed(a: Edge, b: Edge, on: complex, toward: complex, ahead: float, behind: float) -> Joint:
     ray = line(on, on + 1j * toward)
     one = meet(a, ray, 1 + ahead / a.length, 0.0)
     two = meet(b, ray, behind / b.length, 0.0)

@@ -99,9 +99,7 @@ def fit_curve(
             along = np.where(u <= start, ends[0], np.where(u >= stop, ends[1], along))
         return points[0], along
 
-    return fit_spans(
-        exact, np.zeros(1, int), np.array([start]), np.array([stop]), tolerance
-    ).curves
+    return fit_spans(exact, np.zeros(1, int), np.array([start]), np.array([stop]), tolerance).curves
 
 
 def fit_spans(
@@ -278,9 +276,7 @@ def _solve(
     return a, b, terms[:, 2] - a * terms[:, 0] - b * terms[:, 1]
 
 
-def _at_feet(
-    frames: _Frames, a: np.ndarray, b: np.ndarray, miss: np.ndarray, t: np.ndarray
-) -> np.ndarray:
+def _at_feet(frames: _Frames, a: np.ndarray, b: np.ndarray, miss: np.ndarray, t: np.ndarray) -> np.ndarray:
     """Parameters a Newton step nearer to where the samples' normals cut the cubics."""
     s = 1.0 - t
     twice = 2 * s * t

@@ -97,10 +97,7 @@ def offset(
         parallels = Parallels(outline.curves, outline.widths)
         samples = parallels.sample()
     edges = parallels.edges(list(range(len(outline.curves))))
-    joints = [
-        make_joint(edges[i - 1], edges[i], outline.corners[i], mitre_limit)
-        for i in range(len(edges))
-    ]
+    joints = [make_joint(edges[i - 1], edges[i], outline.corners[i], mitre_limit) for i in range(len(edges))]
     joints = reopen_swallowed(edges, joints)
     chain = build(edges, joints, samples, folds(samples, edges))
     strands, trims = _trimmed(chain, joints, samples, edges)
@@ -232,9 +229,7 @@ def _finished(
     sources = names[sources]
     if outline.turned:
         curves, sources = curves[::-1, ::-1], sources[::-1]
-    named = tuple(
-        Trim(t.point, t.size, tuple(sorted({outline.sources[c] for c in t.curves}))) for t in trims
-    )
+    named = tuple(Trim(t.point, t.size, tuple(sorted({outline.sources[c] for c in t.curves}))) for t in trims)
     return Offset(Path(curves, True), sources, named, tuple(sorted(set(missed) - {NO_NODE})))
 
 

@@ -157,6 +157,4 @@ def refuse_crossing(
         shared = seams[0].start if (i - j) % len(edges) == 1 else seams[0].end
         if abs(at - shared) <= SAME_POINT:
             return
-    raise ValueError(
-        "the outline crosses or touches itself near {:.2f}, {:.2f}".format(at.real, at.imag)
-    )
+    raise ValueError("the outline crosses or touches itself near {:.2f}, {:.2f}".format(at.real, at.imag))

@@ -226,5 +226,5 @@ def place(edge: Edge, u: float) -> Place:
     size = abs(slope)
     if size <= NO_HANDLE * edge.length:
         return Place(here - 1j * edge.width * edge.out, slope, 1.0)
-    fold = 1 + edge.width * (slope.conjugate() * bend).imag / size ** 3
+    fold = 1 + edge.width * (slope.conjugate() * bend).imag / size**3
     return Place(here - 1j * edge.width * slope / size, fold * slope, fold)

@@ -17,7 +17,6 @@ from sewkit.pattern.piece import CornerRule, CutLine, Piece, corner_at, parse_co
 from sewkit.pattern.rebuilding import Whole, whole_corners
 from sewkit.report import Finding, Level, Report, gathered
 
-
 # The allowance where nothing was asked and nothing is kept (mm); common practice on the
 # metric side, 1.0 or 1.5 cm.
 _USUAL = 10.0
@@ -54,7 +53,9 @@ def allowance(
             "change": "Change it: the line is the cut line",
         },
     ) = "add",
-    width: Length("Width", "0 takes the width each piece has kept, and 10 mm where none is kept", 0, 300) = 0.0,
+    width: Length(
+        "Width", "0 takes the width each piece has kept, and 10 mm where none is kept", 0, 300
+    ) = 0.0,
     edges: LengthsByName("Other widths", "by edge name or number, such as side=25 hem=40", 0, 300) = {},
     folds: Text("Edges on the fold", "they get none") = "",
     hems: Text("Hem edges", "turned back at their ends so that they lie flat") = "",

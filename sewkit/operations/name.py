@@ -209,9 +209,7 @@ def _carrying_over(piece: Piece, renamed: Mapping[str, str]) -> Piece:
         mark if mark.on is None else mark._replace(on=mark.on._replace(edge=new(mark.on.edge)))
         for mark in piece.marks
     )
-    rules = {
-        (new(a), new(b)): rule._replace(leads=new(rule.leads)) for (a, b), rule in piece.corners.items()
-    }
+    rules = {(new(a), new(b)): rule._replace(leads=new(rule.leads)) for (a, b), rule in piece.corners.items()}
     return piece._replace(
         folds=tuple(map(new, piece.folds)),
         hems=tuple(map(new, piece.hems)),
@@ -307,9 +305,7 @@ def _put(pattern: Pattern, owners: List[str], made: Piece) -> Pattern:
     return pattern._replace(pieces=tuple(pieces))
 
 
-def _renamed_seams(
-    seams: Tuple[Seam, ...], old: str, new: str, edges: Mapping[str, str]
-) -> Tuple[Seam, ...]:
+def _renamed_seams(seams: Tuple[Seam, ...], old: str, new: str, edges: Mapping[str, str]) -> Tuple[Seam, ...]:
     """The seams by the new names of a piece and of its edges."""
 
     def side(refs: Tuple[EdgeRef, ...]) -> Tuple[EdgeRef, ...]:

@@ -52,10 +52,14 @@ def names(
     if action == "show":
         for name, size in _shown(pattern, chosen):
             piece = after.piece(name)
-            after = after.with_piece(piece._replace(marks=piece.marks + tuple(_overlay(pattern, piece, size))))
+            after = after.with_piece(
+                piece._replace(marks=piece.marks + tuple(_overlay(pattern, piece, size)))
+            )
     findings = name_findings(pattern)
     bad = sum(finding.level >= Level.WARN for finding in findings)
-    summary = "All names hold." if not bad else "{} name{} to be looked at.".format(bad, "" if bad == 1 else "s")
+    summary = (
+        "All names hold." if not bad else "{} name{} to be looked at.".format(bad, "" if bad == 1 else "s")
+    )
     return Outcome(after, Report(summary, tuple(findings)))
 
 

@@ -51,9 +51,7 @@ class Chosen(NamedTuple):
         """The chosen outlines with their pieces; all of the pattern when none was chosen."""
         if not self.outlines:
             return tuple((piece, outline) for piece in _whole(pattern).pieces for outline in piece.outlines)
-        return tuple(
-            (pattern.piece(name), pattern.piece(name).outline(size)) for name, size in self.outlines
-        )
+        return tuple((pattern.piece(name), pattern.piece(name).outline(size)) for name, size in self.outlines)
 
     def two_lines(
         self, pattern: Pattern, purpose: str
@@ -70,9 +68,7 @@ class Chosen(NamedTuple):
 
     def nodes_on(self, piece: str, size: str) -> Tuple[np.ndarray, ...]:
         """The chosen nodes of one outline, (2,) each, in the order of clicking."""
-        return tuple(
-            np.array(node.point) for node in self.nodes if (node.piece, node.size) == (piece, size)
-        )
+        return tuple(np.array(node.point) for node in self.nodes if (node.piece, node.size) == (piece, size))
 
 
 def _whole(pattern: Pattern) -> Pattern:

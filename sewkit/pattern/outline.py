@@ -103,15 +103,12 @@ def bare_outline(path: Path, size: str = "", key: str = "") -> Outline:
     elif path.closed:
         corners = (0, len(path))
     edges = tuple(
-        Edge(str(number + 1), start, stop)
-        for number, (start, stop) in enumerate(zip(corners, corners[1:]))
+        Edge(str(number + 1), start, stop) for number, (start, stop) in enumerate(zip(corners, corners[1:]))
     )
     return Outline(size, path, edges, key)
 
 
-def from_edges(
-    size: str, parts: Sequence[Tuple[str, Path, bool]], closed: bool, key: str = ""
-) -> Outline:
+def from_edges(size: str, parts: Sequence[Tuple[str, Path, bool]], closed: bool, key: str = "") -> Outline:
     """Put an outline together from (name, open path, smooth start), end to end.
 
     Ends must meet within a thousandth of a millimetre, or it is a ``ValueError``.

@@ -86,9 +86,7 @@ class Piece(NamedTuple):
         kept = [o for o in self.outlines if o.size != outline.size]
         if len(kept) == len(self.outlines):
             return self._replace(outlines=self.outlines + (outline,))
-        return self._replace(
-            outlines=tuple(outline if o.size == outline.size else o for o in self.outlines)
-        )
+        return self._replace(outlines=tuple(outline if o.size == outline.size else o for o in self.outlines))
 
     def with_cut_line(self, line: CutLine) -> "Piece":
         """With a cut line put in the place of the one of its size, or added."""

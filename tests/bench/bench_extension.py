@@ -31,9 +31,7 @@ class Nothing(inkex.EffectExtension):
 Nothing().run()
 """
 # A bodice half with two curves; sixteen stand in a grid of four by four.
-OUTLINE = (
-    "M {x},{y} m 0,80 c 45,-2 70,-35 70,-80 l 120,45 c -30,65 -25,183 60,185 l -40,210 h -210 z"
-)
+OUTLINE = "M {x},{y} m 0,80 c 45,-2 70,-35 70,-80 l 120,45 c -30,65 -25,183 60,185 l -40,210 h -210 z"
 
 
 def main() -> None:

@@ -27,7 +27,8 @@ print(*sorted(name for name in set(sys.modules) - before if name.partition(".")[
 """
 DRAWING = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="300mm" viewBox="0 0 300 300">'
-    b'<path id="hollow" d="M 50,100 H 130 C 130,120 135,130 150,130 C 165,130 170,120 170,100 H 250 V 250 H 50 Z"/>'
+    b'<path id="hollow" d="M 50,100 H 130 C 130,120 135,130 150,130 '
+    b'C 165,130 170,120 170,100 H 250 V 250 H 50 Z"/>'
     b"</svg>"
 )
 

@@ -89,7 +89,7 @@ def smallest_radius(curve, t):
     two = 2 * (s * (d[1] - d[0]) + t * (d[2] - d[1]))
     bend = np.abs(one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0])
     speed = np.linalg.norm(one, axis=1)
-    return (speed ** 3 / np.maximum(bend, 1e-12)).min()
+    return (speed**3 / np.maximum(bend, 1e-12)).min()
 
 
 def _vanished(path, widths):

@@ -1,6 +1,5 @@
 """Loops, pieces that vanish, and input that nobody draws on purpose."""
 
-
 import numpy as np
 import pytest
 

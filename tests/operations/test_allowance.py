@@ -557,7 +557,9 @@ def test_a_typed_width_goes_to_all_edges_that_have_none_of_their_own():
     other = allowance(first.pattern, width=7.0)
 
     assert other.pattern.piece("front").allowance == {"": 7.0, "side": 25.0}
-    assert cut_of(other, "front") == cut_of(allowance(Pattern((r1(),)), width=7.0, edges={"side": 25.0}), "front")
+    assert cut_of(other, "front") == cut_of(
+        allowance(Pattern((r1(),)), width=7.0, edges={"side": 25.0}), "front"
+    )
 
 
 def test_nothing_asked_and_nothing_kept_is_ten():
@@ -566,9 +568,13 @@ def test_nothing_asked_and_nothing_kept_is_ten():
 
 def test_changing_takes_off_each_edge_what_it_has():
     on = allowance(bare(shapes.R2), width=10.0, edges={"3": 20.0}, corners="extended")
-    line = Pattern((Piece("line", (bare_outline(on.pattern.piece("line").cut_lines[0].path, key="line"),), named=False),))
+    line = Pattern(
+        (Piece("line", (bare_outline(on.pattern.piece("line").cut_lines[0].path, key="line"),), named=False),)
+    )
 
-    changed = allowance(line, action="change", old_width=10.0, old_edges={"3": 20.0}, width=15.0, corners="extended")
+    changed = allowance(
+        line, action="change", old_width=10.0, old_edges={"3": 20.0}, width=15.0, corners="extended"
+    )
 
     wanted = allowance(bare(shapes.R2), width=15.0, corners="extended")
     assert apart(cut_of(changed), cut_of(wanted)) <= 0.01

@@ -13,12 +13,12 @@ from sewkit.operations import load
 
 load()
 SHEET = (
-    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" width="300mm" height="300mm"'
-    ' viewBox="0 0 300 300">'
-    '<g sewkit:piece="front" sewkit:cut="two"><path sewkit:role="seam-line" d="M0,0 h50 v50 h-50 z"/></g>'
-    '<g sewkit:piece="back"><path sewkit:role="seam-line" d="M100,0 h50 v50 h-50 z"/></g>'
-    '<g sewkit:piece="back"><path sewkit:role="seam-line" d="M200,0 h50 v50 h-50 z"/></g></svg>'
-).encode()
+    b'<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" width="300mm" height="300mm"'
+    b' viewBox="0 0 300 300">'
+    b'<g sewkit:piece="front" sewkit:cut="two"><path sewkit:role="seam-line" d="M0,0 h50 v50 h-50 z"/></g>'
+    b'<g sewkit:piece="back"><path sewkit:role="seam-line" d="M100,0 h50 v50 h-50 z"/></g>'
+    b'<g sewkit:piece="back"><path sewkit:role="seam-line" d="M200,0 h50 v50 h-50 z"/></g></svg>'
+)
 
 
 def step(name, **values):

@@ -70,7 +70,10 @@ def test_the_inlay_is_25_on_side_and_centre_back_and_10_elsewhere(p03):
             run_ = outline.path.part(edge.start, edge.stop)
             middle = point(run_.curves[len(run_) // 2][None], 0.5)[0]
             wanted = 25.0 if edge.name in ("side", "centre-back") else 10.0
-            assert ring.distance(shapely.Point(middle)) == pytest.approx(wanted, abs=0.02), (piece.name, edge.name)
+            assert ring.distance(shapely.Point(middle)) == pytest.approx(wanted, abs=0.02), (
+                piece.name,
+                edge.name,
+            )
 
 
 def test_one_line_of_each_kind_is_left_and_reads_without_trouble(p03):
@@ -93,7 +96,11 @@ def test_the_report_walks_every_seam_before_and_after(p03):
     text = (p03 / "report.txt").read_text(encoding="utf-8")
 
     assert "Seams before and after" in text
-    for seam in ("back/shoulder to front/shoulder", "front/side to back/side", "front-facing/neck to front/neck"):
+    for seam in (
+        "back/shoulder to front/shoulder",
+        "front/side to back/side",
+        "front-facing/neck to front/neck",
+    ):
         assert seam in text
     assert "stop" not in text.replace("0 to stop for", "")
 
@@ -101,11 +108,14 @@ def test_the_report_walks_every_seam_before_and_after(p03):
 def test_the_checked_in_recipe_and_picture_are_what_the_sample_makes(p03):
     sample = ROOT / "samples" / "waistcoat"
 
-    assert (sample / "p03.toml").read_text(encoding="utf-8") == (p03 / "recipe.toml").read_text(encoding="utf-8")
+    assert (sample / "p03.toml").read_text(encoding="utf-8") == (p03 / "recipe.toml").read_text(
+        encoding="utf-8"
+    )
     # Rounding may differ in the last digit between versions of numpy; the words may not.
-    made, kept = (words_of(folder / name) for folder, name in (
-        (p03, "before-after.svg"), (sample, "p03-before-after.svg")
-    ))
+    made, kept = (
+        words_of(folder / name)
+        for folder, name in ((p03, "before-after.svg"), (sample, "p03-before-after.svg"))
+    )
     assert made == kept
 
 
@@ -128,7 +138,9 @@ def test_everybody_else_gets_good_seams(who, tmp_path):
     result = run(who, tmp_path / who)
 
     assert result.returncode == 0, result.stderr.decode()
-    assert "stop" not in (tmp_path / who / "report.txt").read_text(encoding="utf-8").replace("0 to stop for", "")
+    assert "stop" not in (tmp_path / who / "report.txt").read_text(encoding="utf-8").replace(
+        "0 to stop for", ""
+    )
 
 
 def test_twins_are_twins(tmp_path):
