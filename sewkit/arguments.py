@@ -114,6 +114,8 @@ def keeper(name: str) -> Callable[[str], str]:
 
 def editor_default(param: Param) -> Any:
     """The default as the dialog has it: numbers as numbers, the rest as text."""
+    if param.default is None and isinstance(param.kind, Length):
+        return param.kind.shown
     if isinstance(param.kind, LengthsByName):
         # Their unit is written out, because the unit of the dialog may be another.
         return " ".join("{}mm".format(word) for word in param.kind.write(param.default).split())

@@ -100,12 +100,36 @@ class Number(Kind):
 
 
 class Length(Number):
-    """A length in mm; text may carry a unit or a fraction: 15, 1.5cm, 5/8in."""
+    """A length in mm; text may carry a unit or a fraction: 15, 1.5cm, 5/8in.
+
+    ``shown``: a length that may be left out (None) then means what its help says; the
+    dialog, which always passes a number, starts with this one.
+    """
 
     unit = " mm"
 
-    def parse(self, value: Any, unit: str = "mm") -> float:
-        return self.check(parse_length(value, unit) if isinstance(value, str) else value)
+    def __init__(
+        self,
+        label: str,
+        help: str = "",
+        least: float = 0.0,
+        most: float = 1000.0,
+        shown: Optional[float] = None,
+    ) -> None:
+        super().__init__(label, help, least, most)
+        self.shown = shown
+
+    def parse(self, value: Any, unit: str = "mm") -> Optional[float]:  # type: ignore[override]
+        if isinstance(value, str):
+            left_out = self.shown is not None and not value.strip()
+            value = None if left_out else parse_length(value, unit)
+        return self.check(value)
+
+    def write(self, value: Optional[float]) -> str:
+        return "" if value is None else super().write(value)
+
+    def check(self, value: Any) -> Optional[float]:  # type: ignore[override]
+        return None if value is None and self.shown is not None else super().check(value)
 
 
 class Percent(Number):

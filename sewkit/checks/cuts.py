@@ -18,6 +18,13 @@ from sewkit.report import Finding, Level
 _CURVED_HEM_DEPTH = 20.0
 _CURVED_HEM_TURN = 3.0  # degrees in all
 
+# Loops smaller than this leave no trace that scissors could follow (mm).
+_SEEN = 0.05
+
+# A hem meets a fold squarely, or the hem has a point or a dip there, twice as large on the
+# opened piece (degrees): good up to the first, to be looked at from the second.
+_FOLD_GOOD, _FOLD_USABLE = 0.5, 1.5
+
 # Where the cut line stays this many widths away from an inner corner it does not go in.
 _SLIT = 3.0
 
@@ -32,6 +39,8 @@ def cut_findings(cut: Cut, where: str, gap: float) -> List[Finding]:
         text = "{}: a gap of {:.1f} mm was closed with a straight line.".format(where, gap)
         found.append(Finding("gap-closed", Level.WARN, text, where))
     for trim in cut.result.trimmed:
+        if trim.size < _SEEN:
+            continue
         text = (
             "{}: the line is too tightly curved for its width near ({:.0f}, {:.0f}) mm; "
             "a loop of {:.1f} mm was trimmed."
@@ -84,6 +93,25 @@ def hem_findings(outline: Outline, piece: Piece, where: str, width: Callable[[st
                 "Make it 20 mm or less, or face it."
             ).format(where, name, width(name))
             found.append(Finding("curved-hem", Level.WARN, text, where))
+    return found + _fold_findings(outline, piece, where)
+
+
+def _fold_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:
+    """Hems that do not meet the fold at a right angle."""
+    found, bends = [], np.abs(turns(outline.path))
+    for before, edge in zip(outline.edges[-1:] + outline.edges[:-1], outline.edges):
+        names = {before.name, edge.name}
+        if not (names & set(piece.folds) and names & set(piece.hems)):
+            continue
+        off = abs(float(bends[edge.start]) - 90.0)
+        if off > _FOLD_GOOD:
+            x, y = (float(value) for value in outline.path.curves[edge.start, 0])
+            text = (
+                "{}: the hem meets the fold {:.1f} degrees off a right angle at ({:.0f}, {:.0f}) mm; "
+                "the opened piece will have a point or a dip there."
+            ).format(where, off, x, y)
+            level = Level.INFO if off <= _FOLD_USABLE else Level.WARN
+            found.append(Finding("fold-angle", level, text, where, (x, y)))
     return found
 
 

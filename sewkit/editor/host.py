@@ -56,11 +56,14 @@ class OperationExtension(inkex.EffectExtension):
     def parse_arguments(self, args: List[str]) -> None:
         """Read the arguments; an emptied field is not passed by the editor at all."""
         super().parse_arguments(args)
-        if self.options.tab is None:
-            return  # not from the dialog: what is left out takes its default
         given = {word.partition("=")[0] for word in args}
         for param in self.operation.params:
-            if isinstance(param.kind, (Text, LengthsByName)) and param.option not in given:
+            if param.option in given:
+                continue
+            if self.options.tab is None:  # not from the dialog: what is left out takes its default
+                if param.default is None:
+                    setattr(self.options, param.name, None)
+            elif isinstance(param.kind, (Text, LengthsByName)):
                 setattr(self.options, param.name, "")
 
     def load(self, stream: Any) -> bytes:

@@ -146,7 +146,8 @@ def write_recipe(recipe: Recipe) -> str:
 
 def _written(step: Step) -> List[str]:
     kinds = {param.name: param.kind for param in step.operation.params}
-    return ["{} = {}".format(name, _value(kinds[name], value)) for name, value in step.values.items()]
+    given = ((name, value) for name, value in step.values.items() if value is not None)
+    return ["{} = {}".format(name, _value(kinds[name], value)) for name, value in given]
 
 
 def _value(kind: Kind, value: Any) -> str:

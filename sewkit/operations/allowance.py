@@ -25,7 +25,7 @@ _USUAL = 10.0
 class _Rules(NamedTuple):
     """What was asked, the same for all pieces of one call."""
 
-    width: float
+    width: Optional[float]
     edges: Dict[str, float]
     style: str
     single: Mapping[Tuple[str, str], CornerRule]
@@ -54,8 +54,8 @@ def allowance(
         },
     ) = "add",
     width: Length(
-        "Width", "0 takes the width each piece has kept, and 10 mm where none is kept", 0, 300
-    ) = 0.0,
+        "Width", "left out: what each piece has kept, and 10 mm where nothing is kept", 0, 300, shown=10.0
+    ) = None,
     edges: LengthsByName("Other widths", "by edge name or number, such as side=25 hem=40", 0, 300) = {},
     folds: Text("Edges on the fold", "they get none") = "",
     hems: Text("Hem edges", "turned back at their ends so that they lie flat") = "",
@@ -97,7 +97,7 @@ def allowance(
     """
     rules = _Rules(width, edges, corners, parse_corners(corner_rules), mitre_limit, rebuild)
     old = rules._replace(width=old_width, edges=old_edges)
-    work = _grouped(chosen, pattern)
+    work = _grouped(chosen, pattern, only_cut=action != "add")
     if not work:
         raise InputError("There is no outline to work on.", "Select one, or name a piece.", code="choice")
     named = _listed(folds), _listed(hems)
@@ -119,12 +119,21 @@ def allowance(
     return Outcome(after, whole.then(told))
 
 
-def _grouped(chosen: Chosen, pattern: Pattern) -> List[Tuple[str, List[str]]]:
+def _grouped(chosen: Chosen, pattern: Pattern, only_cut: bool) -> List[Tuple[str, List[str]]]:
+    """Pieces and their sizes, in the order of choice.
+
+    ``only_cut``: where some of a piece's lines have a cut line beside them, the others are
+    seam lines as well, and there is nothing to take off them.
+    """
     found: Dict[str, List[str]] = {}
     for piece, outline in chosen.picked(pattern):
         sizes = found.setdefault(piece.name, [])
         if outline.size not in sizes:
             sizes.append(outline.size)
+    if only_cut:
+        for name, sizes in found.items():
+            cut = [size for size in sizes if pattern.piece(name).cut_line(size) is not None]
+            found[name] = cut or sizes
     return list(found.items())
 
 
@@ -183,7 +192,7 @@ def _with_roles(piece: Piece, folds: Sequence[str], hems: Sequence[str]) -> Piec
 
 def _rest(piece: Piece, rules: _Rules) -> float:
     """The width of the edges that have none of their own."""
-    return rules.width or piece.allowance.get("", _USUAL)
+    return piece.allowance.get("", _USUAL) if rules.width is None else rules.width
 
 
 def _width_of(piece: Piece, rules: _Rules) -> Callable[[str], float]:

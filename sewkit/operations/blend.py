@@ -3,6 +3,7 @@
 from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.checks.seams import guard
+from sewkit.checks.swing_words import ends_in_words, swing_sentence
 from sewkit.checks.swings import many_sizes, swing_findings
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Percent, Text, operation
@@ -38,12 +39,16 @@ class _Ask(NamedTuple):
 
 
 class _Leg(NamedTuple):
-    """One swing of a chain: from a size to a size, arriving at ``until``."""
+    """One swing of a chain: from a size to a size, arriving at ``until``.
+
+    ``leaves`` is the size one would say it leaves; ``first`` may be a line of the chain.
+    """
 
     first: str
     second: str
     until: str
     size: str
+    leaves: str
 
 
 @operation(
@@ -219,7 +224,8 @@ def _legs(pattern: Pattern, sizes: Sequence[str], untils: Sequence[str], called:
     for number, size in enumerate(sizes[1:]):
         last = number == len(sizes) - 2
         name = called if last else "{}-leg-{}".format(called, number + 1)
-        legs.append(_Leg(at, size, untils[number] if number < len(untils) else "", name))
+        until = untils[number] if number < len(untils) else ""
+        legs.append(_Leg(at, size, until, name, sizes[number]))
         at = name
     return legs
 
@@ -252,7 +258,14 @@ def _swing_all(
     done = [p.name for p in pieces if leg.size in after.piece(p.name).sizes]
     swinging = [name for name in done if name in windows]
     following = [name for name in done if name not in windows]
-    return after, Report(_sentence(leg, ask, edge, span, swinging, following), tuple(findings))
+    start, stop = ends_in_words(
+        span.window,
+        leading.outline(leg.first).as_sewn(edge),
+        leg.until,
+        before.until if before and ask.custom == "long" else "",
+    )
+    text = swing_sentence(start, stop, edge, swinging, following, leg.leaves, leg.second, ask.share)
+    return after, Report(text, tuple(findings))
 
 
 def _lead(
@@ -373,22 +386,3 @@ def _without_size(pattern: Pattern, size: str) -> Pattern:
         for piece in pattern.pieces
     )
     return pattern._replace(pieces=pieces)
-
-
-def _sentence(
-    leg: _Leg, ask: _Ask, edge: str, span: Span, swinging: Sequence[str], following: Sequence[str]
-) -> str:
-    """What was done, as one would say it at the table."""
-    text = "From {:.0f} mm below its upper end to {}, the {} of {} swings from size {} to size {}{}.".format(
-        span.window.start,
-        "the " + span.level if span.level else "{:.0f} mm".format(span.window.stop),
-        edge,
-        " and ".join(swinging),
-        leg.first.split("-leg-")[0],
-        leg.second,
-        "" if ask.share == 1.0 else " by {:.0f} %".format(ask.share * 100),
-    )
-    if following:
-        verb = "follows" if len(following) == 1 else "follow"
-        text += " {} {} at the same height.".format(" and ".join(following), verb)
-    return text

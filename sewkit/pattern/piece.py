@@ -127,13 +127,14 @@ def corner_at(piece: Piece, before: str, after: str) -> Corner:
     """How the cut line turns the corner between two edges of a piece.
 
     A rule of the piece comes first.  Without one a hem is turned back, so that it lies
-    flat when it is folded up, and every other corner is extended.
+    flat when it is folded up, and every other corner is extended; so is a hem's end at a
+    fold, where nothing folds back and the cut runs straight on along the fold.
     """
     rule = piece.corners.get((before, after))
     if rule is not None:
         return Corner(rule.style, 0 if rule.leads == before else 1)
     for number, edge in enumerate((before, after)):
         other = (after, before)[number]
-        if edge in piece.hems and other not in piece.hems:
+        if edge in piece.hems and other not in piece.hems + piece.folds:
             return Corner(Style.TURNED_BACK, number)
     return Corner(Style.EXTENDED, 0)

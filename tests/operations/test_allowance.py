@@ -11,7 +11,8 @@ from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import mirror, move, turn
 from sewkit.operations.allowance import allowance
-from sewkit.pattern.cutting import parallel
+from sewkit.pattern.chosen import Chosen, PickedOutline
+from sewkit.pattern.cutting import parallel, without_darts
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Corner, CornerRule, Piece, Style
@@ -709,3 +710,47 @@ def test_every_spot_of_the_seam_line_found_lies_the_width_inside():
     for spot in dense(seam_of(off).path, 20):
         assert drawn.distance(shapely.Point(spot)) == pytest.approx(12.0, abs=0.011)
     assert nearest(seam_of(off).path, (0, 200)).distance == pytest.approx(12.0, abs=0.011)
+
+
+# -- what a newcomer met --------------------------------------------------------------------
+
+
+def test_a_typed_width_of_nothing_is_nothing():
+    piece = r1(allowance={"": 12.0})
+
+    outcome = allowance(Pattern((piece,)), width=0.0)
+
+    assert apart(cut_of(outcome, "front"), without_darts(piece.outlines[0], piece.darts).path) < 0.01
+
+
+def test_a_hem_ends_straight_on_at_a_fold_and_a_slanting_one_is_told():
+    # By hand: the hem rises 10 mm over 100 mm, atan(0.1) = 5.71 degrees off square.
+    skirt = outline((0, 0), (100, 0), (100, 190), (0, 200), (0, 0))
+    piece = named(skirt, "waist side hem centre", "skirt")._replace(folds=("centre",), hems=("hem",))
+
+    outcome = allowance(Pattern((piece,)), width=10.0, edges={"hem": 40.0})
+
+    assert cut_of(outcome, "skirt").nodes[:, 0].min() == pytest.approx(0.0, abs=1e-9)
+    told = [finding for finding in outcome.report.findings if finding.code == "fold-angle"]
+    assert [finding.level for finding in told] == [Level.WARN] and "5.7 degrees" in told[0].text
+
+
+@pytest.mark.parametrize("action", ["remove", "change"])
+def test_lines_without_a_cut_line_are_left_alone_where_another_size_has_one(action):
+    small, large = (outline((0, 0), (w, 0), (w, 150), (0, 150), (0, 0)) for w in (90, 96))
+    piece = Piece(
+        "back", tuple(bare_outline(line, size) for line, size in ((small, "3"), (large, "4"))), key="back"
+    )
+    on = allowance(Pattern((piece,)), Chosen((PickedOutline("back", "3"),)), width=10.0)
+
+    outcome = allowance(on.pattern, action=action, width=15.0)
+
+    assert outcome.pattern.piece("back").outline("4") == piece.outline("4")
+    assert [line.size for line in outcome.pattern.piece("back").cut_lines] == (
+        ["3"] if action == "change" else []
+    )
+
+
+def test_a_loop_too_small_to_see_is_not_told():
+    for finding in allowance(bare(shapes.R2), width=10.0).report.findings:
+        assert "loop of 0.0 mm" not in finding.text
