@@ -81,7 +81,7 @@ PIECES = (
         1050.0,
         "main",
         {"sewn": "neck=front/neck front-edge=front/front-edge"},
-        (-34.0, -60.0),
+        (-32.0, -60.0),
         (-14.0, -220.0, 90.0),
     ),
 )
@@ -130,7 +130,7 @@ def _piece(root: Element, sheeted: Sheeted, bodies: Sequence[Body], pieces: Sequ
         _outline(pen, piece)
         _sized_marks(pen, waistcoat.plan(body), piece)
     everyone = _layer(group, sheeted.name + "-all-sizes", "all sizes")
-    _common_marks(Pen(everyone, sheeted, ""), waistcoat.plan(bodies[-1]))
+    _common_marks(Pen(everyone, sheeted, ""))
 
 
 class Pen:
@@ -171,7 +171,7 @@ def _outline(pen: Pen, piece: Piece) -> None:
 
 
 def _sized_marks(pen: Pen, plan: Plan, piece: Piece) -> None:
-    """The chest level, the notches and the little numbers of one size."""
+    """The levels, the notches and the little numbers of one size."""
     if piece.name == "back":
         left = waistcoat.centre_back(plan.chest)
         right = left + plan.back_chest
@@ -189,6 +189,8 @@ def _sized_marks(pen: Pen, plan: Plan, piece: Piece) -> None:
         _number(pen, piece.edge("shoulder")[0, 0], (-2.4, 0.6))
         return
     pen.line("level", pen.at((left, plan.chest), (right, plan.chest)), _dotted(HAIR), "chest")
+    waist = (waistcoat.HOLLOW_BACK, plan.back_waist) if piece.name == "back" else (-plan.front_waist, 0.0)
+    pen.line("level", pen.at((waist[0], 0.0), (waist[1], 0.0)), _dotted(HAIR), "waist")
 
 
 def _number(pen: Pen, at: np.ndarray, beside: Tuple[float, float]) -> None:
@@ -218,18 +220,15 @@ def _notch(pen: Pen, piece: Piece, edge: str, node: int, at_end: bool, count: in
     pen.line("notch", ticks, style, edge, at=place, count=str(count))
 
 
-def _common_marks(pen: Pen, largest: Plan) -> None:
-    """What all sizes share: waist level, grain, buttons, pocket, words."""
+def _common_marks(pen: Pen) -> None:
+    """What all sizes share: grain, buttons, pocket, words."""
     sheeted = next(piece for piece in PIECES if piece.name == pen.piece)
     x, top, bottom = sheeted.grain
     arrows = ";marker-start:url(#arrow-back);marker-end:url(#arrow)"
     pen.line("grain", pen.at((x, top), (x, bottom)), _solid(THIN) + arrows)
-    left, right = {
-        "back": (waistcoat.HOLLOW_BACK, largest.back_waist),
-        "front": (-largest.front_waist, 0.0),
-        "front-facing": (waistcoat.BUTTON_STAND - waistcoat.FACING, waistcoat.BUTTON_STAND),
-    }[pen.piece]
-    pen.line("level", pen.at((left, 0.0), (right, 0.0)), _dotted(THIN), "waist")
+    if pen.piece == "front-facing":
+        stand = waistcoat.BUTTON_STAND
+        pen.line("level", pen.at((stand - waistcoat.FACING, 0.0), (stand, 0.0)), _dotted(THIN), "waist")
     if pen.piece != "back":
         edge = waistcoat.BUTTON_STAND
         place = "front-edge+" + write_number(-waistcoat.BREAK)

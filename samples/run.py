@@ -1,19 +1,19 @@
 #!/usr/bin/env python3
 """One performer's waistcoat, from the nest of sizes to cut-ready pieces.
 
-    python samples/run.py [WHO] [FOLDER]
-
 WHO is a row of waistcoat/people.csv, P03 if nothing is said: his chest is size 3 and his
 waist size 5.  Everything goes into a folder of its own; the master stays as it is.
 """
 
+import argparse
 import pathlib
 import sys
+from typing import Dict, Iterator
 
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent))
 
-from sewkit.body.size_chart import fit_size  # noqa: E402
+from sewkit.body.size_chart import Fit, SizeChart, fit_size  # noqa: E402
 from sewkit.errors import InputError, SewkitError  # noqa: E402
 from sewkit.files.atomic import write_text  # noqa: E402
 from sewkit.files.chart import read_chart, read_table  # noqa: E402
@@ -24,12 +24,16 @@ from sewkit.files.report_html import as_html  # noqa: E402
 from sewkit.files.report_text import as_text  # noqa: E402
 from sewkit.geometry.path import Path, lines  # noqa: E402
 from sewkit.pattern.mark import GRAIN, LABEL, Mark  # noqa: E402
-from sewkit.report import Level, Report, Table  # noqa: E402
+from sewkit.report import Finding, Level, Report, Table  # noqa: E402
 
 MASTER = HERE / "waistcoat" / "master.svg"
 
 # The garment's own ease (mm): what the finished waistcoat has over the body.
 EASE = {"chest": 100.0, "waist": 80.0}
+
+# Length changes below this are not made (mm); common practice, no source.
+LENGTH = "back waist length"
+LENGTH_STEP = 5.0
 
 # The theatre lets the centre back and the sides out for later shows.
 INLAY = "side=25 mm centre-back=25 mm"
@@ -62,10 +66,13 @@ do = "walk"
 
 def main() -> int:
     """Make one performer's folder; gives the exit status."""
-    who = sys.argv[1] if len(sys.argv) > 1 else "P03"
-    folder = pathlib.Path(sys.argv[2]) if len(sys.argv) > 2 else HERE / "out" / who
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0], epilog=__doc__.split("\n\n")[1])
+    parser.add_argument("who", nargs="?", default="P03", help="a row of waistcoat/people.csv")
+    parser.add_argument("folder", nargs="?", type=pathlib.Path, help="where it goes; samples/out/WHO")
+    options = parser.parse_args()
+    who = options.who.upper()
     try:
-        make(who, folder)
+        make(who, options.folder or HERE / "out" / who)
     except SewkitError as error:
         print("{} is held: {}".format(who, error), file=sys.stderr)
         return 1
@@ -74,7 +81,9 @@ def main() -> int:
 
 def make(who: str, folder: pathlib.Path) -> None:
     """Fit, swing, cut and report for one person."""
-    fits = sizes_for(who)
+    chart = read_chart(HERE / "waistcoat" / "chart.csv")
+    body = person(who)
+    fits = {measure: fit_size(chart, measure, body[measure]) for measure in EASE}
     chest, waist = fits["chest"].size, fits["waist"].size
     line = chest if chest == waist else who
     text = 'title = "Waistcoat for {}"\n'.format(who)
@@ -84,7 +93,8 @@ def make(who: str, folder: pathlib.Path) -> None:
     done = run_job(MASTER, parse_recipe(text).steps)
     made = "chest {}, waist {}".format(chest, waist)
     label(done.drawing, "{}: {}".format(who, made))
-    report = Report("{}: {}.".format(who, made), tables=(size_table(fits),)).then(done.report)
+    told = tuple(not_met(chart, fits, body))
+    report = Report("{}: {}.".format(who, made), told, (size_table(chart, fits, body),)).then(done.report)
     lines_ = report.lines or (line, line)
     title = "Waistcoat for {}".format(who)
     picture = before_after(done.before, done.after, lines_[:-1], lines_[-1], report.changes, title)
@@ -97,26 +107,57 @@ def make(who: str, folder: pathlib.Path) -> None:
     tell(folder, report)
 
 
-def sizes_for(who: str):
-    """The size at each level; the rule is in ``sewkit.body.size_chart``."""
-    chart = read_chart(HERE / "waistcoat" / "chart.csv")
+def person(who: str) -> Dict[str, float]:
+    """A row of the wardrobe's measure sheet, in mm."""
     people = read_table(HERE / "waistcoat" / "people.csv")
     if who not in people:
-        raise InputError(
-            "There is no '{}' in people.csv.".format(who), "Known: {}.".format(", ".join(people))
-        )
-    return {measure: fit_size(chart, measure, people[who][measure]) for measure in EASE}
+        known = "Known: {}.".format(", ".join(people))
+        raise InputError("There is no '{}' in people.csv.".format(who), known)
+    return people[who]
 
 
-def size_table(fits) -> Table:
+def drafted_length(chart: SizeChart, fits: Dict[str, Fit]) -> float:
+    """The back waist length (mm) that the size at the chest was drafted for."""
+    return chart.measures[LENGTH][chart.sizes.index(fits["chest"].size)]
+
+
+def size_table(chart: SizeChart, fits: Dict[str, Fit], body: Dict[str, float]) -> Table:
     """The three numbers that a choice of size rests on: body, chart, finished."""
     rows = []
     for measure, fit in fits.items():
         finished = fit.chart + EASE[measure]
-        row = (measure, fit.size, fit.body / 10, fit.chart / 10, finished / 10, (finished - fit.body) / 10)
-        rows.append(row[:2] + tuple("{:.1f}".format(number) for number in row[2:]))
+        amounts = (fit.body, fit.chart, finished, finished - fit.body)
+        rows.append((measure, fit.size) + tuple("{:.1f}".format(mm / 10) for mm in amounts))
+    amounts = (body[LENGTH], drafted_length(chart, fits))
+    rows.append((LENGTH, fits["chest"].size) + tuple("{:.1f}".format(mm / 10) for mm in amounts) + ("", ""))
     columns = ("level", "size", "body cm", "drafted for cm", "finished cm", "ease cm")
     return Table("Which size where", columns, tuple(rows))
+
+
+def not_met(chart: SizeChart, fits: Dict[str, Fit], body: Dict[str, float]) -> Iterator[Finding]:
+    """What this waistcoat does not do for this body, so that nobody takes it for done."""
+    for measure, fit in fits.items():
+        if not 1.0 <= fit.exact <= len(chart.sizes):
+            text = (
+                "{} {:g} cm lies beyond the chart; with size {} the ease is {:g} cm instead of {:g}.".format(
+                    measure,
+                    fit.body / 10,
+                    fit.size,
+                    (fit.chart + EASE[measure] - fit.body) / 10,
+                    EASE[measure] / 10,
+                )
+            )
+            yield Finding("beyond-chart", Level.WARN, text, measure)
+    short = body[LENGTH] - drafted_length(chart, fits)
+    if abs(short) >= LENGTH_STEP:
+        text = "{} is {:g} cm, drafted for {:g}: the pieces still have to be {} by {:g} cm.".format(
+            LENGTH,
+            body[LENGTH] / 10,
+            drafted_length(chart, fits) / 10,
+            "lengthened" if short > 0 else "shortened",
+            abs(short) / 10,
+        )
+        yield Finding("length", Level.WARN, text, LENGTH)
 
 
 def label(drawing, words: str) -> None:

@@ -269,13 +269,13 @@ def swung_marks(
 
     A notch on an edge that swings keeps its distance from the meeting end.  Other marks
     move as the outline does at their height, ``share`` of the way.  A notch that finds no
-    room on the new line is left out.
+    room on the new line is left out; so is writing, which tells of a size that this is not.
     """
     by = _Swung(first, result, windows, band, share)
     theirs = {(m.kind, m.name): m for m in marks if m.size == second.size and m.size}
     made = []
     for mark in marks:
-        if mark.size == first.size and mark.size:
+        if mark.size == first.size and mark.size and not mark.text:
             other = theirs.get((mark.kind, mark.name))
             is_notch = mark.kind == NOTCH and mark.on is not None
             made.append(_swung_notch(mark, other, by) if is_notch else _swung_mark(mark, other, by))

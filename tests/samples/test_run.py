@@ -12,6 +12,7 @@ from lxml import etree
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.path import point
+from sewkit.geometry.polygon import bounds
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 MASTER = ROOT / "samples" / "waistcoat" / "master.svg"
@@ -152,3 +153,30 @@ def test_twins_are_twins(tmp_path):
         lines.append([piece.cut_lines[0].path for piece in drawing.pattern.pieces])
 
     assert lines[0] == lines[1]
+
+
+@pytest.mark.parametrize(
+    "who, words",
+    [
+        # arithmetic on the two tables: 46.5 against 44.5, 49.0 against 45.5 cm; 109 + 8 - 112 = 5 cm
+        ("P04", "lengthened by 2 cm"),
+        ("P11", "lengthened by 3.5 cm"),
+        ("P05", "the ease is 5 cm instead of 8"),
+    ],
+)
+def test_what_the_waistcoat_does_not_do_for_a_body_is_told(who, words, tmp_path):
+    result = run(who, tmp_path / who)
+
+    assert words in result.stdout.decode()
+    assert words in " ".join((tmp_path / who / "report.txt").read_text(encoding="utf-8").split())
+
+
+def test_marks_of_the_blended_size_lie_on_its_pieces(p03):
+    drawing, _ = open_drawing(p03 / "pieces.svg")
+    for piece in drawing.pattern.pieces:
+        x0, _, x1, _ = bounds(piece.outlines[0].path)
+        for mark in piece.marks:
+            if mark.kind == "level":
+                assert x0 - 0.01 <= mark.path.nodes[:, 0].min() and mark.path.nodes[:, 0].max() <= x1 + 0.01
+            # No number of a size that the piece is not.
+            assert mark.text not in tuple("12345678")
