@@ -94,11 +94,10 @@ def _findings(report: Report) -> str:
 
 
 def _finding(finding: Finding) -> str:
-    where = place(finding.where, finding.point)
-    code = " <code>{}</code>".format(_text(finding.code)) if finding.code else ""
+    where = place(finding)
     shown = '<b class="where">{}</b> '.format(_text(where)) if where else ""
-    return '<li class="{}">{} <span>{}{}{}</span></li>'.format(
-        finding.level.word, _level(finding.level), shown, _text(finding.text), code
+    return '<li class="{}">{} <span>{}{}</span></li>'.format(
+        finding.level.word, _level(finding.level), shown, _text(finding.text)
     )
 
 

@@ -14,7 +14,6 @@ h1 { font-size: 1.9rem; line-height: 1.15; margin: 0; }
 h2 { font-size: 1.15rem; margin: 2rem 0 .5rem; color: var(--thread); }
 header { border-bottom: 2px dashed var(--thread); padding-bottom: .75rem; margin-bottom: 1.25rem; }
 .subtitle { margin: .25rem 0 0; color: var(--quiet); }
-code { font-size: .8em; color: var(--quiet); white-space: nowrap; }
 ul { padding-left: 1.2rem; }
 li { margin: .3rem 0; }
 .level { display: inline-block; min-width: 4.2rem; padding: 0 .5rem; border: 1.5px solid;

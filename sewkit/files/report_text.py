@@ -35,14 +35,11 @@ def as_text(report: Report, title: str = "") -> str:
 
 
 def _finding(finding: Finding) -> str:
-    where = place(finding.where, finding.point)
+    where = place(finding)
     text = one_line("{}: {}".format(where, finding.text) if where else finding.text)
     head = "  {:<5} ".format(finding.level.word)
-    tail = " [{}]".format(finding.code) if finding.code else ""
     margin = " " * len(head)
-    return textwrap.fill(
-        text + tail, WIDTH, initial_indent=head, subsequent_indent=margin, break_on_hyphens=False
-    )
+    return textwrap.fill(text, WIDTH, initial_indent=head, subsequent_indent=margin, break_on_hyphens=False)
 
 
 def _table(table: Table) -> str:

@@ -3,7 +3,7 @@
 import re
 from typing import Dict, Optional, Tuple
 
-from sewkit.report import Level, Report, Table
+from sewkit.report import Finding, Level, Report, Table
 
 # Control characters and half pairs, which XML (and so HTML written strictly) cannot carry.
 _FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
@@ -33,14 +33,18 @@ CAUTIONS: Tuple[str, ...] = (
 def verdict(report: Report) -> str:
     """The whole report in one sentence; a report without findings claims nothing."""
     if not report.findings:
-        return "Nothing was checked in this step."
+        return "Done; there was nothing in this step to check."
     return _VERDICTS[report.worst]
 
 
-def place(where: str, point: Optional[Tuple[float, float]]) -> str:
-    """Where a finding is: the name, the point on the sheet (mm), both or neither."""
-    at = "" if point is None else "at {:.1f}, {:.1f} mm".format(point[0], point[1])
-    return " ".join(part for part in (where, at) if part)
+def place(finding: Finding) -> str:
+    """Where a finding is, as far as its own sentence does not say: name, point (mm), both or neither."""
+    where, point = finding.where, finding.point
+    if finding.text.startswith(where):
+        where = ""
+    if point is None or "({:.0f}, {:.0f})".format(point[0], point[1]) in finding.text:
+        return where
+    return " ".join(filter(None, [where, "at {:.1f}, {:.1f} mm".format(point[0], point[1])]))
 
 
 def row_levels(table: Table) -> Tuple[Optional[Level], ...]:

@@ -96,6 +96,14 @@ def test_good_findings_are_told_one_by_one_only_where_no_table_has_them():
     assert "GOOD: front/hem and back/hem are equal.\n" in message(Report("", (good,))) + "\n"
 
 
+def test_a_place_that_the_sentence_says_is_not_told_again():
+    trimmed = Finding(
+        "e", Level.WARN, "back size 3: too tight near (126, 94) mm.", "back size 3", (126.4, 93.8)
+    )
+
+    assert message(Report("", (trimmed,))) == "LOOK: back size 3: too tight near (126, 94) mm."
+
+
 def test_only_what_needs_a_look_stays_with_the_drawing():
     assert warnings_only(REPORT) == [
         "STOP: The side is 5 mm longer. (front/side)",

@@ -31,7 +31,7 @@ REPORT = Report(
             (Level.FAIL, Level.PASS),
         ),
     ),
-    (Change("front", "side: 12.5 mm out (1/2 in)", (310.0, 200.0)),),
+    (Change("front", "side: 12.5 mm outward (1/2 in)", (310.0, 200.0)),),
 )
 WRITERS = [as_text, as_json, lambda report: as_html(report, "Waistcoat")]
 
@@ -54,11 +54,41 @@ def test_nothing_is_lost(write):
     for finding in REPORT.findings:
         assert finding.text in text
         assert finding.level.word in text
-        assert finding.code in text
     assert REPORT.summary in text
     assert all(cell in text for row in REPORT.tables[0].rows for cell in row)
-    assert "side: 12.5 mm out (1/2 in)" in text
+    assert "side: 12.5 mm outward (1/2 in)" in text
     assert "front/side" in text
+
+
+def test_codes_are_for_programs_only():
+    report = Report(findings=(Finding("loop-trimmed", Level.WARN, "Too tight.", "back"),))
+
+    assert "loop-trimmed" in as_json(report)
+    assert "loop-trimmed" not in as_text(report)
+    assert "loop-trimmed" not in words(page(report))
+
+
+@pytest.mark.parametrize(
+    "text, where, point, told",
+    [
+        (
+            "back size 3: too tight near (126, 94) mm.",
+            "back size 3",
+            (126.4, 93.8),
+            "back size 3: too tight near (126, 94) mm.",
+        ),
+        ("Too tight near (126, 94) mm.", "back", (126.4, 93.8), "back: Too tight near (126, 94) mm."),
+        ("back: too tight.", "back", (126.4, 93.8), "at 126.4, 93.8 mm: back: too tight."),
+        ("The back is too tight.", "back", None, "back: The back is too tight."),
+    ],
+)
+def test_a_place_is_told_once(text, where, point, told):
+    report = Report(findings=(Finding("loop", Level.WARN, text, where, point),))
+
+    assert as_text(report).splitlines()[-1].split(None, 1)[1] == told
+    assert words(page(report).find(".//ul[@class='findings']")) == "! look " + told.replace(
+        ": " + text, " " + text
+    )
 
 
 @pytest.mark.parametrize("write", WRITERS)
@@ -111,6 +141,8 @@ def test_the_verdict_is_that_of_the_worst_finding_and_none_without_any():
     assert "stop: Do not cut" in as_text(REPORT)
     assert "good: Everything that was checked" in as_text(REPORT._replace(findings=REPORT.findings[3:]))
     assert "good" not in as_text(Report("Drew it."))
+    # Not a word that reads as if something had failed, and no claim that all is well.
+    assert words(page(Report("Drew it.")).find(".//p[@class='verdict unchecked']")).startswith("Done;")
 
 
 # HTML
@@ -132,17 +164,17 @@ def test_the_page_is_well_formed_and_complete():
 def test_odd_names_are_shown_as_they_are_and_never_become_markup():
     odd = Report(
         ODD,
-        (Finding(ODD, Level.WARN, ODD, ODD),),
+        (Finding(ODD, Level.WARN, "Look: " + ODD, ODD),),
         (Table(ODD, (ODD,), ((ODD,),), (Level.WARN,)),),
         (Change(ODD, ODD, (0.0, 0.0)),),
     )
 
     read = page(odd, title=ODD, subtitle=ODD)
 
-    # One of each: title, h1, subtitle, summary, finding (place, text, code), change (2),
+    # One of each: title, h1, subtitle, summary, finding (place, text), change (2),
     # table (title, head, cell).
     shown = ODD.replace("\x07", "\ufffd")
-    assert "".join(read.itertext()).count(shown) == 12
+    assert "".join(read.itertext()).count(shown) == 11
     assert len(read.findall(".//{*}b[@class='where']")) == 1
     assert not [b for b in read.iter("b") if words(b).startswith('"R&D"')]
     assert shown in words(etree.HTML(as_html(odd, ODD)))
@@ -197,7 +229,7 @@ def test_json_reads_back_as_the_same_values():
     assert read["findings"][1]["point"] is None
     assert read["tables"][0]["rows"][0] == ["side", "215.5 mm", "211.3 mm", "+4.2 mm"]
     assert read["tables"][0]["levels"] == ["stop", "good"]
-    change = {"piece": "front", "text": "side: 12.5 mm out (1/2 in)", "point": [310.0, 200.0]}
+    change = {"piece": "front", "text": "side: 12.5 mm outward (1/2 in)", "point": [310.0, 200.0]}
     assert read["changes"] == [change]
 
 
