@@ -118,11 +118,24 @@ def nearest_eighth(value: float) -> str:
     >>> nearest_eighth(15.875), nearest_eighth(51.0), nearest_eighth(0.4)
     ('5/8 in', '2 in', '0 in')
     """
-    eighths = int(math.floor(abs(value) / 25.4 * 8 + 0.5))
-    sign = "-" if value < 0 and eighths else ""
-    whole, part = divmod(eighths, 8)
+    return _nearest_part(value, 8)
+
+
+def nearest_sixteenth(value: float) -> str:
+    """Write millimetres as inches to the nearest sixteenth, the finest line of most tapes.
+
+    >>> nearest_sixteenth(1.9), nearest_sixteenth(9.5)
+    ('1/16 in', '3/8 in')
+    """
+    return _nearest_part(value, 16)
+
+
+def _nearest_part(value: float, parts: int) -> str:
+    count = int(math.floor(abs(value) / 25.4 * parts + 0.5))
+    sign = "-" if value < 0 and count else ""
+    whole, part = divmod(count, parts)
     if part == 0:
         return "{}{} in".format(sign, whole)
-    divisor = math.gcd(part, 8)
-    fraction = "{}/{}".format(part // divisor, 8 // divisor)
+    divisor = math.gcd(part, parts)
+    fraction = "{}/{}".format(part // divisor, parts // divisor)
     return "{}{} in".format(sign, fraction if whole == 0 else "{} {}".format(whole, fraction))

@@ -7,7 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sewkit.errors import InputError
-from sewkit.units import MILLIMETRES, nearest_eighth, parse_length, write_length, write_number
+from sewkit.units import (
+    MILLIMETRES,
+    nearest_eighth,
+    nearest_sixteenth,
+    parse_length,
+    write_length,
+    write_number,
+)
 
 
 @pytest.mark.parametrize(
@@ -96,6 +103,23 @@ def test_fixed_decimals():
 )
 def test_a_tape_shows_eighths(value, text):
     assert nearest_eighth(value) == text
+
+
+@pytest.mark.parametrize(
+    "value, text",
+    [
+        # by hand: a sixteenth of an inch is 1.5875 mm
+        (0.7, "0 in"),
+        (1.9, "1/16 in"),
+        (3.2, "1/8 in"),
+        (4.0, "3/16 in"),
+        (12.0, "1/2 in"),
+        (27.0, "1 1/16 in"),
+        (-1.6, "-1/16 in"),
+    ],
+)
+def test_sixteenths_for_what_is_small(value, text):
+    assert nearest_sixteenth(value) == text
 
 
 @given(st.floats(-1e5, 1e5, allow_nan=False), st.sampled_from(sorted(MILLIMETRES)))
