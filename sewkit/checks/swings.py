@@ -34,7 +34,7 @@ def swing_findings(
                     "The new '{}' of '{}' would leave the nest by {:.1f} mm near ({:.0f}, {:.0f}) mm.".format(
                         name, piece, left.distance, *left.point
                     ),
-                    "Choose a longer span.",
+                    "Leave the old line earlier, or arrive later.",
                     code="nest",
                 )
             if wiggles(line) > max(wiggles(a), wiggles(b)) + 2:
@@ -50,7 +50,7 @@ def swing_findings(
             if steep > _STEEP:
                 text = (
                     "{}/{}: the line shifts sideways by {:.0f} mm in 100; more than 25 makes a visible bend. "
-                    "Give it a longer span."
+                    "Leave the old line earlier, or arrive later."
                 ).format(piece, name, steep * 100)
                 found.append(Finding("steep", Level.WARN, text, name))
     return tuple(found)

@@ -16,7 +16,7 @@ from typing import Dict, List, Optional, Sequence, Tuple
 from lxml import etree
 
 from sewkit.arguments import UNITS, editor_default, takes_lengths, type_name
-from sewkit.operation import Choice, Count, Length, Number, Operation, Param, Percent
+from sewkit.operation import Choice, Count, Length, LengthsByName, Number, Operation, Param, Percent
 from sewkit.units import MILLIMETRES, write_number
 
 NAMESPACE = "http://www.inkscape.org/namespace/inkscape/extension"
@@ -77,11 +77,13 @@ def _add(parent: etree._Element, tag: str, text: str = "", **attributes: str) ->
 def _fill_values(page: etree._Element, operation: Operation) -> None:
     _add(page, "label", operation.select)
     _add(page, "spacer")
+    waiting = takes_lengths(operation)
     for param in operation.params:
+        if waiting and isinstance(param.kind, (Length, LengthsByName)):
+            names = {unit: _UNIT_WORDS[unit] for unit in UNITS}
+            _add_choice(page, "unit", "Lengths are in", "the unit of every length below", names, UNITS[0])
+            waiting = False
         _add_param(page, param)
-    if takes_lengths(operation):
-        names = {unit: _UNIT_WORDS[unit] for unit in UNITS}
-        _add_choice(page, "unit", "Lengths are in", "the unit of every length above", names, UNITS[0])
 
 
 def _add_param(page: etree._Element, param: Param) -> None:

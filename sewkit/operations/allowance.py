@@ -71,10 +71,10 @@ def allowance(
         },
     ) = "auto",
     corner_rules: Text("Single corners", "such as side/hem=turned-back:hem armhole/side=square:side") = "",
-    mitre_limit: Number("Longest point", "in widths; longer points are blunted", 1.0, 20.0) = 2.5,
+    mitre_limit: Number("Longest point, in widths", "longer ones are blunted", 1.0, 20.0) = 2.5,
     rebuild: Flag("Make cut-off corners whole", "when taking off or changing") = True,
-    old_width: Length("Width it has now", "only for changing", 0, 300) = 10.0,
-    old_edges: LengthsByName("Other widths it has now", "only for changing", 0, 300) = {},
+    old_width: Length("Old width, for changing", "what the cut line has now", 0, 300) = 10.0,
+    old_edges: LengthsByName("Other old widths, for changing", "such as side=25", 0, 300) = {},
 ) -> Outcome:
     """Put seam allowance on a seam line, take it off a cut line, or change its width.
 

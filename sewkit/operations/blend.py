@@ -95,7 +95,8 @@ def blend(
     In between it runs softly from one to the other and never leaves the strip between
     them. Two customs: long leaves the old line 50 mm (2 in) below the armhole or whatever
     the edge's upper end is, and arrives at the landmark; short keeps the old line until
-    50 mm before the landmark.
+    50 mm before the landmark. Distances run along the edge; measured along the grain
+    instead, both lines are matched by their height on the sheet.
 
     On named pieces the edges sewn to it swing over the same distances from the point
     where they meet, and all other pieces that are drawn in both sizes follow at the same

@@ -37,7 +37,7 @@ def name(
     ) = "",
     corner: Count(
         "First name begins at corner",
-        "as numbered by Show names, 0 is the first; a single name then goes to the edge that begins there",
+        "as Show names counts them; one name alone then goes to the edge that begins there; 0: at 1, all",
         0,
         99,
     ) = 0,
