@@ -45,6 +45,7 @@ class Drawing:
         self.ids = by_id(self.root)
         self._pattern = Pattern()
         self._owner: Dict[Any, PickedOutline] = {}
+        self._beside: Dict[str, List[Any]] = {}
         self._stale = False
         self._read_pieces()
 
@@ -59,7 +60,9 @@ class Drawing:
         pieces: List[Piece] = []
         seams: List[Any] = []
         problems: List[Problem] = []
-        for group in (e for e in drawn(self.root) if own(e, "piece")):
+        everything = list(drawn(self.root))
+        self._beside = _by_bare_line(everything)
+        for group in (e for e in everything if own(e, "piece")):
             name = own(group, "piece") or ""
             try:
                 found = read_piece(group, self.ids)
@@ -219,7 +222,7 @@ class Drawing:
         while any(piece.name == name for piece in self.pattern.pieces):
             name += "-line"  # a named piece is called like this path's id
         outline = bare_outline(single_run(element, key, self.entries), "", key)
-        beside = [e for e in drawn(self.root) if own(e, "of") == key]
+        beside = self._beside.get(key, [])
         cuts = [e for e in beside if own(e, "role") == CUT_LINE][:1]
         marks = [
             read_mark(e, own(e, "role") or "", "", key_of(e, self.ids), self.entries)
@@ -245,6 +248,16 @@ class Drawing:
             picked.append(owner)
         point = node_point(element, word)
         return PickedNode(owner.piece, owner.size, (float(point[0]), float(point[1])))
+
+
+def _by_bare_line(elements: Iterable[Any]) -> Dict[str, List[Any]]:
+    """What belongs to bare lines, by the line's key, in order."""
+    found: Dict[str, List[Any]] = {}
+    for element in elements:
+        line = own(element, "of")
+        if line:
+            found.setdefault(line, []).append(element)
+    return found
 
 
 def _piece_above(element: Any) -> str:
