@@ -229,6 +229,18 @@ def test_doing_it_again_replaces(content, picks):
     assert third.as_bytes() == once  # the same ids every time
 
 
+def test_lines_drawn_beside_a_bare_line_are_known_after_each_change():
+    drawing, _ = opened(SQUARE, ids=["line"])
+    for number in range(1, 4):
+        piece = drawing.pattern.piece("line")
+        grain = Mark(GRAIN, str(number), path=Path.through([(60, 40 + number), (120, 40 + number)]))
+        drawing.put(drawing.pattern.with_piece(piece._replace(marks=(*piece.marks, grain))))
+
+        known = drawing.pattern.piece("line").marks
+        assert sorted(mark.name for mark in known) == [str(n + 1) for n in range(number)]
+        assert all(drawing.entries[mark.key].element is drawing.ids[mark.key] for mark in known)
+
+
 def test_picking_the_cut_line_too_does_not_cut_round_the_cut_line():
     drawing, _ = opened(SQUARE, ids=["line"])
     drawing.put(with_line(drawing.pattern, Path.through([(0, 0), (9, 0), (9, 9)], True)))
