@@ -7,6 +7,7 @@ is one mm of the paper, and the scale is an ordinary one such as 1:5, so that a 
 be measured.
 """
 
+import textwrap
 from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
@@ -14,7 +15,7 @@ import numpy as np
 from sewkit.errors import InputError
 from sewkit.files import picture_ink as ink
 from sewkit.files.picture_changes import (
-    WORTH_TELLING,
+    called,
     changes_between,
     nearest_points,
     outline_of,
@@ -30,7 +31,6 @@ from sewkit.files.picture_layout import (
     Placed,
     rows,
     sided,
-    text_width,
     wrapped,
 )
 from sewkit.geometry.length import path_length, places_at
@@ -41,20 +41,29 @@ from sewkit.pattern.mark import DRILL, GRAIN, INNER, NOTCH, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.report import Change
+from sewkit.units import write_length, write_number
 
 _DRAWN_MARKS = (NOTCH, GRAIN, DRILL, INNER)
+
+# A tint narrower than this (mm on the piece) is hidden below the lines on either side.
+_VISIBLE = 0.5
+
+# Letters in a line below a piece's name: about as wide as a large piece.
+_NOTE_WRAP = 42
 
 # Places looked at along a line to find where it stands clear of the others.
 _LOOKED_AT = 48
 
 
 class Scene(NamedTuple):
-    """All that is shown of one piece (mm as in the pattern)."""
+    """All that is shown of one piece (mm as in the pattern); ``names`` are its edges'."""
 
     piece: Piece
     new: Path
+    names: Tuple[str, ...]
     old: Tuple[Tuple[str, Path], ...]
     cut: Optional[Path]
+    cut_before: Optional[Path]
     marks: Tuple[Mark, ...]
     changes: Tuple[Change, ...]
 
@@ -63,6 +72,11 @@ class Scene(NamedTuple):
         """Every line that needs room."""
         drawn = tuple(mark.path for mark in self.marks if mark.path is not None)
         return (self.new, *(path for _, path in self.old), *(() if self.cut is None else (self.cut,)), *drawn)
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether its seam line is one that was there before."""
+        return bool(self.old) and self.old[0][1] == self.new
 
     @property
     def zone(self) -> Optional[Tuple[Path, Path]]:
@@ -133,8 +147,15 @@ def _scenes(
         cut = piece.cut_line(size_after)
         marks = [mark for mark in piece.marks_for(size_after) if mark.kind in _DRAWN_MARKS and mark.path]
         told = tuple(change for change in changes if change.piece == piece.name)
-        scenes.append(Scene(piece, new.path, old, cut.path if cut else None, tuple(marks), told))
+        lines = (cut.path if cut else None, _cut_before(before, piece.name, size_after))
+        scenes.append(Scene(piece, new.path, new.names, old, *lines, tuple(marks), told))
     return scenes
+
+
+def _cut_before(before: Pattern, piece: str, size: str) -> Optional[Path]:
+    """The cut line a piece already had in a size."""
+    lines = [known.cut_line(size) for known in before.pieces if known.name == piece]
+    return next((line.path for line in lines if line is not None), None)
 
 
 def _legend(scenes: Sequence[Scene], sizes_before: Sequence[str], size_after: str) -> List[ink.Key]:
@@ -142,11 +163,13 @@ def _legend(scenes: Sequence[Scene], sizes_before: Sequence[str], size_after: st
     keys = [
         ink.Key(ink.old_kind(number), ", ".join(filter(None, [_size_words(size), "before"])))
         for number, size in enumerate(dict.fromkeys(sizes_before))
-        if any(size == have for scene in scenes for have, _ in scene.old)
+        if any(size == have and line != scene.new for scene in scenes for have, line in scene.old)
     ]
-    keys.append(ink.Key("new", ", ".join(filter(None, [_size_words(size_after), "new seam line"]))))
-    if any(scene.cut is not None for scene in scenes):
-        keys.append(ink.Key("cut", "new cut line"))
+    seam = "seam line" if all(scene.is_kept for scene in scenes) else "new seam line"
+    keys.append(ink.Key("new", ", ".join(filter(None, [_size_words(size_after), seam]))))
+    cuts = [(scene.cut, scene.cut_before) for scene in scenes if scene.cut is not None]
+    if cuts:
+        keys.append(ink.Key("cut", "cut line" if all(a == b for a, b in cuts) else "new cut line"))
     zones = [scene.zone for scene in scenes if scene.zone is not None]
     if any(_beyond(new, old) for old, new in zones):
         keys.append(ink.Key("added", "added"))
@@ -158,7 +181,7 @@ def _legend(scenes: Sequence[Scene], sizes_before: Sequence[str], size_after: st
 def _beyond(line: Path, other: Path) -> bool:
     """Whether a line runs visibly outside another one."""
     spots = _spots(line)
-    return bool((_distances(other, spots)[~contains(other, spots)] > WORTH_TELLING).any())
+    return bool((_distances(other, spots)[~contains(other, spots)] > _VISIBLE).any())
 
 
 def _distances(line: Path, spots: np.ndarray) -> np.ndarray:
@@ -198,8 +221,7 @@ def _cell(scene: Scene, scale: float) -> Cell:
         Label(wrapped(text), ((spot[0] - left) / scale, (spot[1] - top) / scale), kind)
         for text, spot, kind in _words(scene)
     ]
-    heading = max(text_width(scene.piece.name, ink.NAME), text_width(_note(scene), ink.NOTE))
-    return Cell(scene.piece.name, width, height, heading, *sided(labels, width))
+    return Cell(scene.piece.name, width, height, _notes(scene), *sided(labels, width))
 
 
 def _words(scene: Scene) -> List[Tuple[str, Tuple[float, float], str]]:
@@ -232,15 +254,33 @@ def _spots(line: Path) -> np.ndarray:
     return point(line.curves[[place.curve for place in places]], np.array([place.t for place in places]))
 
 
-def _note(scene: Scene) -> str:
-    """The small line below a piece's name."""
+def _notes(scene: Scene) -> Tuple[str, ...]:
+    """The small lines below a piece's name: how it is cut, and how wide its allowance is."""
     words = ["cut {}".format(scene.piece.cut)] if scene.piece.named else []
     words += [scene.piece.cloth] if scene.piece.cloth else []
     if not scene.old:
         words.append("new piece")
-    elif scene.old[0][1] == scene.new and not scene.changes:
-        words.append("not changed")
-    return " · ".join(words)
+    elif scene.is_kept and not scene.changes:
+        words.append("not changed" if scene.cut == scene.cut_before else "seam line not changed")
+    lines = [" · ".join(words)]
+    if scene.cut is not None:
+        lines += textwrap.wrap(_allowance(scene), _NOTE_WRAP, break_on_hyphens=False)
+    return tuple(filter(None, lines))
+
+
+def _allowance(scene: Scene) -> str:
+    """Its widths: "allowance 10 mm, side 25, centre-fold 0"; nothing where none are kept."""
+    widths = dict(scene.piece.allowance)
+    if not widths:
+        return ""
+    usual = widths.pop("", 0.0)
+    widths.update((name, 0.0) for name in scene.piece.folds)
+    own = [
+        "{} {}".format(called(name), write_number(widths[name]))
+        for name in scene.names
+        if widths.get(name, usual) != usual
+    ]
+    return ", ".join(["allowance " + write_length(usual), *own])
 
 
 def _drawn(scene: Scene, placed: Placed, scale: float) -> str:
@@ -252,4 +292,4 @@ def _drawn(scene: Scene, placed: Placed, scale: float) -> str:
     strokes += [("grain" if m.kind == GRAIN else "mark", onto.path(m.path)) for m in scene.marks]
     strokes.append(("new", onto.path(scene.new)))
     zone = None if scene.zone is None else (onto.path(scene.zone[0]), onto.path(scene.zone[1]))
-    return ink.piece(placed, _note(scene), strokes, zone)
+    return ink.piece(placed, strokes, zone)

@@ -12,11 +12,12 @@ import numpy as np
 
 from sewkit.files.picture_layout import (
     APART,
-    HEAD,
     LABEL,
     LEADER,
     LINE,
     MARGIN,
+    NAME,
+    NOTE,
     Label,
     Placed,
     spread,
@@ -27,7 +28,7 @@ from sewkit.files.svg_path import write_d
 from sewkit.geometry.path import Path
 from sewkit.units import write_number
 
-TITLE, NAME, NOTE = 5.6, 4.2, 3.1  # heights of letters
+TITLE = 5.6  # height of letters
 TOP = 26.0  # title and scale
 _SWATCH = 11.0  # length of a stroke in the legend
 _KEY_LINE = 5.4
@@ -133,15 +134,13 @@ def _definitions(tag: str) -> str:
 
 def piece(
     placed: Placed,
-    note: str,
     strokes: Sequence[Tuple[str, Path]],
     zone: Optional[Tuple[Path, Path]],
 ) -> str:
-    """One piece: tint, lines, heading, labels.
+    """One piece: tint, lines, name and notes, labels.
 
     Args:
         placed: where it stands.
-        note: the small line below its name.
         strokes: kind and line, drawn in this order.
         zone: the old and the new closed line, tinted where they differ.
     """
@@ -152,9 +151,10 @@ def piece(
     leaders, dots, words = _labels(placed)
     parts += leaders  # below the pattern's lines, which they must not hide
     parts += ['<path class="{}" d="{}"/>'.format(kind, _d(path)) for kind, path in strokes]
-    parts.append(_text(cell.name, placed.x, placed.y - HEAD + NAME, "name"))
-    if note:
-        parts.append(_text(note, placed.x, placed.y - HEAD + NAME + NOTE * 1.35, "note"))
+    base = placed.y - cell.head + NAME
+    parts.append(_text(cell.name, placed.x, base, "name"))
+    for number, note in enumerate(cell.notes):
+        parts.append(_text(note, placed.x, base + NOTE * LINE * (number + 1), "note"))
     return "\n".join([*parts, *dots, *words, "</g>"])
 
 

@@ -23,9 +23,10 @@ LABEL = 3.3  # height of label text: 13 pixels where the page is 1200 wide
 LINE = 1.28  # line distance, in text heights
 LEADER = 5.0  # from a piece's box to its labels
 APART = 1.1  # between two labels
-HEAD = 11.5  # above each piece: its name and how it is cut
+NAME, NOTE = 4.2, 3.1  # heights of letters above each piece: its name, how it is cut
+_BELOW_HEAD = 3.1  # from the last note to the piece
 _WRAP = 24  # characters in a label's line
-_TOGETHER = re.compile(r"\([^()]{,16}\)|\d+ \d+/\d+ in|\d (?:mm|cm|in)\b")
+_TOGETHER = re.compile(r"(?:outward |inward |aside )?\([^()]{,16}\)|\d+ \d+/\d+ in|\d (?:mm|cm|in)\b")
 
 # Width of a letter in text heights.  Common sans-serif faces have 0.5 to 0.56 on average;
 # the widest usual one, 0.62.
@@ -51,12 +52,15 @@ class Label(NamedTuple):
 
 
 class Cell(NamedTuple):
-    """One piece with its labels: everything that needs room."""
+    """One piece with its labels: everything that needs room.
+
+    ``notes``: the small lines below its name.
+    """
 
     name: str
     width: float
     height: float
-    heading: float
+    notes: Tuple[str, ...]
     left: Tuple[Label, ...]
     right: Tuple[Label, ...]
 
@@ -68,17 +72,23 @@ class Cell(NamedTuple):
         )
 
     @property
+    def head(self) -> float:
+        """The height of its name and notes, above the piece."""
+        return NAME + NOTE * LINE * len(self.notes) + _BELOW_HEAD
+
+    @property
     def full_width(self) -> float:
         """Its width with labels, at least that of its heading."""
         # A heading wider than the piece hangs over on the right.
         left, right = self.gutters
-        return left + max(self.width + right, self.heading)
+        heading = max([text_width(self.name, NAME), *(text_width(note, NOTE) for note in self.notes)])
+        return left + max(self.width + right, heading)
 
     @property
     def full_height(self) -> float:
         """Its height with heading and labels."""
         stacks = [sum(label.height + APART for label in side) for side in (self.left, self.right)]
-        return HEAD + max(self.height, *stacks)
+        return self.head + max(self.height, *stacks)
 
 
 class Placed(NamedTuple):
@@ -166,15 +176,46 @@ def _within(middles: List[float], labels: Sequence[Label], low: float, high: flo
 
 
 def rows(cells: Sequence[Cell], width: float, top: float) -> Page:
-    """Cells in rows from left to right, in their order, in the middle of a page of that width."""
-    placed: List[Placed] = []
-    x, y, tallest, widest = MARGIN, top, 0.0, 0.0
-    for cell in cells:
-        if x > MARGIN and x + cell.full_width > width - MARGIN:
-            x, y, tallest = MARGIN, y + tallest + GAP, 0.0
-        placed.append(Placed(cell, x + cell.gutters[0], y + HEAD))
-        widest = max(widest, x + cell.full_width - MARGIN)
-        x += cell.full_width + GAP
-        tallest = max(tallest, cell.full_height)
-    aside = max(0.0, (width - 2 * MARGIN - widest) / 2)
-    return Page(width, y + tallest, tuple(one._replace(x=one.x + aside) for one in placed))
+    """Cells in rows from left to right, in the middle of a page of that width.
+
+    Each goes into the first row with room for it: in their own order, or the tallest first
+    where that needs less height.
+    """
+    in_order = list(range(len(cells)))
+    tallest_first = sorted(in_order, key=lambda number: -cells[number].full_height)
+    filled = [_filled(cells, order, width - 2 * MARGIN) for order in (in_order, tallest_first)]
+    best = min(filled, key=lambda lines: round(_height(cells, lines), 3))
+    aside = max(0.0, (width - 2 * MARGIN - max(_width(cells, line) for line in best)) / 2)
+    placed: List[Placed] = [Placed(cell, 0.0, 0.0) for cell in cells]
+    y = top
+    for line in best:
+        x, head = MARGIN + aside, max(cells[number].head for number in line)
+        for number in line:
+            cell = cells[number]
+            placed[number] = Placed(cell, x + cell.gutters[0], y + head)
+            x += cell.full_width + GAP
+        y += _height(cells, [line]) + GAP
+    return Page(width, y - GAP, tuple(placed))
+
+
+def _filled(cells: Sequence[Cell], order: Sequence[int], room: float) -> List[List[int]]:
+    """The cells' numbers in rows; what is wider than ``room`` has a row of its own."""
+    lines: List[List[int]] = []
+    for number in order:
+        line = next((line for line in lines if _width(cells, [*line, number]) <= room + 1e-9), None)
+        if line is None:
+            lines.append([number])
+        else:
+            line.append(number)
+    return [sorted(line) for line in lines]
+
+
+def _width(cells: Sequence[Cell], line: Sequence[int]) -> float:
+    return sum(cells[number].full_width for number in line) + GAP * (len(line) - 1)
+
+
+def _height(cells: Sequence[Cell], lines: Sequence[Sequence[int]]) -> float:
+    """The height of rows; the pieces of a row begin at one height, below its tallest head."""
+    heads = [max(cells[number].head for number in line) for line in lines]
+    bodies = [max(cells[number].full_height - cells[number].head for number in line) for line in lines]
+    return sum(heads) + sum(bodies) + GAP * (len(lines) - 1)

@@ -9,7 +9,7 @@ from lxml import etree
 from sewkit.errors import InputError
 from sewkit.files.picture import before_after
 from sewkit.files.picture_changes import changes_between, nearest_points
-from sewkit.files.picture_layout import APART, Label, spread, wrapped
+from sewkit.files.picture_layout import APART, MARGIN, Cell, Label, rows, spread, wrapped
 from sewkit.geometry.path import Path
 from sewkit.pattern.mark import GRAIN, Mark
 from sewkit.pattern.outline import Edge, Outline
@@ -114,28 +114,28 @@ def test_the_lines_and_the_bar_have_the_scale_that_is_written():
     assert float(of_kind(root, "bar-frame")[0].get("width")) == pytest.approx(100 / scale, abs=0.001)
 
 
-def test_moves_are_worked_out_and_told_in_mm_and_eighths():
+def test_moves_are_worked_out_and_told_in_mm_and_parts_of_an_inch():
     before, after = two_sizes(WIDER)
 
     changes = changes_between(before, after, "3", "P03")
 
     # By hand: the side went from 200 to 212.5, the hem from 400 to 420; the rest stayed.
-    # 12.5 mm = 3.94/8 in, so 1/2 in; 20 mm = 6.30/8 in, so 3/4 in.
+    # 12.5 mm = 7.87/16 in, so 1/2 in; 20 mm = 6.30/8 in, so 3/4 in.
     assert [(change.piece, change.text) for change in changes] == [
-        ("front", "side: 12.5 mm out (1/2 in)"),
-        ("front", "hem: 20.0 mm out (3/4 in)"),
+        ("front", "side: 12.5 mm outward (1/2 in)"),
+        ("front", "hem: 20.0 mm outward (3/4 in)"),
     ]
     assert changes[0].point[0] == pytest.approx(212.5)
     assert changes[1].point[1] == pytest.approx(420)
 
 
 def test_a_line_that_came_in_is_told_as_in_and_a_hair_is_not_told():
-    before, after = two_sizes(box("P03", 0.4, 0, 199, 394))
+    before, after = two_sizes(box("P03", 0.9, 0, 198.1, 394))
 
     texts = [change.text for change in changes_between(before, after, "3", "P03")]
 
-    # By hand: centre 0.4 mm (not worth telling), side 1 mm (0.3/8 in), hem 6 mm (1.9/8 in).
-    assert texts == ["side: 1.0 mm in (under 1/8 in)", "hem: 6.0 mm in (1/4 in)"]
+    # By hand: centre 0.9 mm (not worth telling), side 1.9 mm (1.2/16 in), hem 6 mm (3.8/16 in).
+    assert texts == ["side: 1.9 mm inward (1/16 in)", "hem: 6.0 mm inward (1/4 in)"]
 
 
 def test_an_edge_that_only_became_longer_has_not_moved():
@@ -143,7 +143,48 @@ def test_an_edge_that_only_became_longer_has_not_moved():
 
     texts = [change.text for change in changes_between(before, after, "3", "P03")]
 
-    assert texts == ["hem: 50.0 mm out (2 in)"]
+    assert texts == ["hem: 50.0 mm outward (2 in)"]
+
+
+def test_an_edge_is_measured_away_from_a_corner_that_another_edge_moved():
+    # The hem falls by 3 mm, the side goes out by 30 mm.
+    before, after = two_sizes(box("P03", 0, 0, 230, 403))
+
+    changes = changes_between(before, after, "3", "P03")
+
+    # By hand: 3 mm = 1.9/16 in, 30 mm = 9.4/8 in.
+    assert [change.text for change in changes] == [
+        "side: 30.0 mm outward (1 1/8 in)",
+        "hem: 3.0 mm outward (1/8 in)",
+    ]
+    assert changes[1].point[0] <= 200  # where the old hem was, not in the strip that the side added
+
+
+def arc(degrees):
+    """A circle's arc of radius 100 mm about (0, 0), from (0, 100) through ``degrees``, in ten curves."""
+    angles = np.radians(np.linspace(90, 90 - degrees, 11))
+    points = 100 * np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    # The usual cubic of an arc: handles of 4/3 tan(a/4), square to the radius.
+    out = 4 / 3 * np.tan((angles[0] - angles[1]) / 4) * np.stack([points[:, 1], -points[:, 0]], axis=1)
+    return np.stack([points[:-1], points[:-1] + out[:-1], points[1:] - out[1:], points[1:]], axis=1)
+
+
+def test_a_curved_edge_that_only_runs_on_along_itself_is_not_told():
+    def half_round(size, degrees):
+        hem = arc(degrees)
+        end = hem[-1, 3]
+        rest = Path.through([tuple(end), (end[0], -50.0), (0.0, -50.0), (0.0, 100.0)], closed=False)
+        edges = (Edge("hem", 0, 10), Edge("side", 10, 11), Edge("top", 11, 12), Edge("centre", 12, 13))
+        return Outline(size, Path(np.concatenate([hem, rest.curves]), True), edges)
+
+    old = Piece("cap", (half_round("3", 30),))
+    new = Piece("cap", (half_round("P03", 50),))
+
+    texts = [change.text for change in changes_between(Pattern((old,)), Pattern((new,)), "3", "P03")]
+
+    # By hand: the side was at 100 sin 30 = 50 mm and is at 100 sin 50 = 76.6 mm; the hem is on
+    # its old circle (its new end is 100 (1 - cos 20) = 6 mm from the old end's tangent).
+    assert texts == ["side: 26.6 mm outward (1 in)"]
 
 
 def test_each_line_is_drawn_once_in_its_own_stroke_and_named():
@@ -253,18 +294,70 @@ def test_open_lines_and_pieces_without_parents_are_shown_too():
     root = drawn(Pattern((bare,)), Pattern((bare._replace(outlines=(moved,)),)), [""], "")
     alone = drawn(Pattern(), Pattern((bare,)), ["3"], "")
 
-    # 8 mm = 2.52/8 in, so 3/8 in; an open line has no inside, so it moved neither in nor out.
-    assert [element.text for element in of_kind(root, "change")] == ["edge 1: 8.0 mm aside", "(3/8 in)"]
+    # 8 mm = 5.04/16 in; an open line has no inside, so it moved neither in nor out.
+    assert [element.text for element in of_kind(root, "change")] == ["edge 1: 8.0 mm", "aside (5/16 in)"]
     assert not of_kind(root, "added")
     assert "new piece" in [element.text for element in of_kind(alone, "note")]
 
 
 def test_an_unchanged_piece_is_called_so():
-    before, after = two_sizes(box("P03", 0, 0, 200, 400))
+    _, pattern = two_sizes(box("P03", 0, 0, 200, 400))
 
-    root = drawn(before, after, ["3"], "P03")
+    notes = [element.text for element in of_kind(drawn(pattern, pattern, ["P03"], "P03"), "note")]
 
-    assert "cut 2 · wool · not changed" in [element.text for element in of_kind(root, "note")]
+    assert "cut 2 · wool · not changed" in notes
+    # Nothing is new and nothing dashed, so the key must not say so.
+    assert notes[-2:] == ["P03, seam line", "cut line"]
+
+
+def test_an_allowance_is_told_by_its_widths_where_only_the_cut_line_is_new():
+    widths = {"": 10.0, "side": 25.0, "hem": 40.0, "top": 10.0, "collar": 7.0}
+    _, after = two_sizes(WIDER, allowance=widths, folds=("centre",))
+    sewn = Pattern((after.pieces[0]._replace(cut_lines=()),))
+
+    root = drawn(sewn, after, ["P03"], "P03")
+
+    notes = [element.text for element in of_kind(root, "note")]
+    assert notes[1:] == [
+        "cut 2 · wool · seam line not changed",
+        "allowance 10 mm, side 25, hem 40, centre 0",
+        "P03, seam line",
+        "new cut line",
+    ]
+    assert not of_kind(root, "change")
+    # A pattern that keeps no widths, and a line that was not cut, have none to tell.
+    for silent in (sewn, Pattern((after.pieces[0]._replace(allowance={}),))):
+        told = [element.text for element in of_kind(drawn(sewn, silent, ["P03"], "P03"), "note")]
+        assert not any("allowance" in words for words in told)
+
+
+def cell(width, height):
+    return Cell("p", width, height, (), (), ())
+
+
+@pytest.mark.parametrize(
+    "sizes, where",
+    [
+        # By hand, on 100 mm: 60 and 30 and the gap of 9 are 99, so the third fits beside the
+        # first, and the second stands below.
+        ([(60, 50), (70, 40), (30, 50)], [(0, 0), (0, 1), (69, 0)]),
+        # In their own order the rows would be (45 high 10, 46 high 50) and (45 high 50,
+        # 46 high 10), twice 50; the tallest first are 50 and 10.
+        ([(45, 10), (46, 50), (45, 50), (46, 10)], [(0, 1), (0, 0), (55, 0), (54, 1)]),
+        # What is wider than the page has a row of its own.
+        ([(120, 20), (30, 10)], [(0, 0), (0, 1)]),
+    ],
+)
+def test_pieces_fill_the_rows(sizes, where):
+    cells = [cell(*size) for size in sizes]
+
+    page = rows(cells, 100 + 2 * MARGIN, 20.0)
+
+    assert [placed.cell for placed in page.placed] == cells
+    heights = sorted({round(placed.y, 6) for placed in page.placed})
+    left = min(placed.x for placed in page.placed)
+    assert [(round(p.x - left, 6), heights.index(round(p.y, 6))) for p in page.placed] == where
+    assert page.height == pytest.approx(max(p.y + p.cell.height for p in page.placed))
 
 
 def test_nothing_to_show_is_said_with_the_sizes_there_are():
@@ -320,7 +413,7 @@ def test_labels_stay_within_their_column():
 
 
 def test_an_amount_and_its_unit_stay_on_one_line():
-    assert wrapped("inseam: 29.9 mm out (1 1/8 in)") == ("inseam: 29.9 mm out", "(1 1/8 in)")
+    assert wrapped("inseam: 29.9 mm outward (1 1/8 in)") == ("inseam: 29.9 mm", "outward (1 1/8 in)")
 
 
 def test_nearest_points_agree_with_shapely():
