@@ -11,8 +11,8 @@ from typing import Iterable, List, Optional, Sequence, Tuple
 from sewkit.errors import InputError
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import Seam
-from sewkit.pattern.walking import Walk, walk_seam
-from sewkit.report import Finding, Level, Report, Table
+from sewkit.pattern.walking import Walk, drawn_in, walk_seam
+from sewkit.report import Finding, Level, Report, Table, gathered
 
 EQUAL_GOOD, EQUAL_USABLE = 0.5, 3.0
 EASE_USABLE = 1.0
@@ -22,7 +22,7 @@ NOTCH_GOOD, NOTCH_USABLE = 1.0, 2.0
 _TO_MEND = 1.5875
 
 # Lengths are known far better than this; a change below it is not a change (mm).
-_SHOWN = 0.05
+_UNCHANGED = 0.05
 
 # A limit itself is still inside; this much of a difference is rounding (mm).
 _ROUNDING = 1e-6
@@ -53,13 +53,15 @@ def sentence(walk: Walk) -> str:
     """What the walk shows, as one would say it at the table."""
     first, second = walk.seam.name.split(" to ", 1)
     difference = walk.difference
-    if abs(difference) < _SHOWN:
+    if abs(difference) < _UNCHANGED:
         text = "{} and {} are equal ({:.1f} mm)".format(first, second, walk.first)
     else:
         longer = first if difference > 0 else second
         other = second if difference > 0 else first
-        text = "{} is {:.1f} mm longer than {} ({:.1f} and {:.1f} mm)".format(
-            longer, abs(difference), other, walk.first, walk.second
+        lengths = max(walk.first, walk.second), min(walk.first, walk.second)
+        shown = _shown(*lengths)
+        text = "{} is {} mm longer than {} ({} and {} mm)".format(
+            longer, shown[2].lstrip("+"), other, *shown[:2]
         )
     if walk.seam.ease == (0.0, 0.0) and _TO_MEND <= abs(difference) <= EQUAL_USABLE:
         text += "; fix it or ease it in"
@@ -71,21 +73,38 @@ def sentence(walk: Walk) -> str:
 
 
 def walked(
-    pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None
+    pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None, undrawn: Level = Level.FAIL
 ) -> Tuple[List[Walk], List[Finding]]:
-    """Walk seams in one size; a seam that cannot be walked becomes a finding."""
+    """Walk seams in one size; a seam that cannot be walked becomes a finding.
+
+    ``undrawn``: how serious it is that a piece is not drawn in that size.
+    """
     walks: List[Walk] = []
     findings: List[Finding] = []
     for seam in pattern.seams if seams is None else seams:
         try:
             walks.append(walk_seam(pattern, seam, size))
         except InputError as error:
-            findings.append(
-                Finding(
-                    "seam-missing", Level.WARN, "{} cannot be walked: {}".format(seam.name, error), seam.name
-                )
-            )
+            level = undrawn if error.code == "nest" else Level.FAIL
+            text = "{} cannot be walked: {}".format(seam.name, error)
+            findings.append(Finding("seam-missing", level, text, seam.name))
     return walks, findings
+
+
+def seam_reports(pattern: Pattern, sizes: Sequence[str], seams: Optional[Sequence[Seam]] = None) -> Report:
+    """All seams of several sizes, each in the sizes in which it is drawn; every finding says its size."""
+    reports = []
+    for size in sizes:
+        drawn = [s for s in (pattern.seams if seams is None else seams) if drawn_in(pattern, s, size)]
+        report = seam_report(pattern, size, drawn)
+        reports.append(_with_size(report, size) if len(sizes) > 1 else report)
+    return gathered(reports)
+
+
+def _with_size(report: Report, size: str) -> Report:
+    """Every finding with the size in front, for reports about several sizes."""
+    told = (f._replace(text="Size {}: {}".format(size or "(one)", f.text)) for f in report.findings)
+    return report._replace(findings=tuple(told))
 
 
 def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None) -> Report:
@@ -94,7 +113,9 @@ def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = N
     for walk in walks:
         findings.append(Finding("seam", light(walk), sentence(walk), walk.seam.name))
         if walk.lone:
-            text = "{}: only one side has {}.".format(walk.seam.name, ", ".join(walk.lone))
+            text = "{}: the notches of the two sides do not agree; only one side has {}.".format(
+                walk.seam.name, ", ".join(walk.lone)
+            )
             findings.append(Finding("notch-lone", Level.WARN, text, walk.seam.name))
     title = "Seams" + (" of size {}".format(size) if size else "")
     columns = ("seam", "first mm", "second mm", "difference", "meant")
@@ -107,19 +128,22 @@ def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = N
 
 
 def _row(walk: Walk) -> Tuple[str, ...]:
-    return (
-        walk.seam.name,
-        "{:.1f}".format(walk.first),
-        "{:.1f}".format(walk.second),
-        _signed(walk.difference),
-        _meant(walk.seam),
-    )
+    return (walk.seam.name, *_shown(walk.first, walk.second), _meant(walk.seam))
 
 
-def _signed(difference: float) -> str:
-    """A difference in mm with its sign; none where it is nothing."""
-    text = "{:+.1f}".format(difference)
-    return "0.0" if text in ("+0.0", "-0.0") else text
+def _shown(first: float, second: float) -> Tuple[str, str, str]:
+    """Two lengths and their difference in mm, as text in which the three agree.
+
+    One decimal is enough, unless rounding would make them contradict each other, as in
+    100.0 and 99.9 with nothing between them; then it is two, and their difference.
+    """
+    for decimals in (1, 2):
+        rounded = round(first, decimals), round(second, decimals)
+        if abs(rounded[0] - rounded[1] - round(first - second, decimals)) < 0.5 * 10**-decimals:
+            break
+    difference = "{:+.{}f}".format(round(rounded[0] - rounded[1], decimals) + 0.0, decimals)
+    texts = ["{:.{}f}".format(length, decimals) for length in (first, second)]
+    return (texts[0], texts[1], difference if float(difference) else difference[1:])
 
 
 def _meant(seam: Seam) -> str:
@@ -130,16 +154,8 @@ def _sections(walks: Iterable[Walk], size: str) -> Table:
     rows = []
     for walk in walks:
         for section in walk.sections:
-            between = "{} - {}".format(section.start, section.stop)
-            rows.append(
-                (
-                    walk.seam.name,
-                    between,
-                    "{:.1f}".format(section.first),
-                    "{:.1f}".format(section.second),
-                    _signed(section.first - section.second),
-                )
-            )
+            between = "{} to {}".format(section.start, section.stop)
+            rows.append((walk.seam.name, between, *_shown(section.first, section.second)))
     title = "Between the notches" + (", size {}".format(size) if size else "")
     return Table(title, ("seam", "section", "first mm", "second mm", "difference"), tuple(rows))
 
@@ -155,19 +171,16 @@ def guard(
     """
     touched = {piece.name for piece in after.pieces} if pieces is None else set(pieces)
     seams = [seam for seam in after.seams if any(ref.piece in touched for ref in seam.refs)]
-    reports = []
-    for old, new in sizes:
-        if seams:
-            reports.append(_compared(before, after, seams, old, new))
-    whole = Report()
-    for report in reports:
-        whole = whole.then(report)
-    return whole
+    if not seams:
+        return Report()
+    reports = [(_compared(before, after, seams, old, new), new) for old, new in sizes]
+    return gathered(_with_size(report, new) if len(sizes) > 1 else report for report, new in reports)
 
 
 def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, new: str) -> Report:
     was = {walk.seam: walk for walk in walked(before, old, seams)[0]}
-    walks, findings = walked(after, new, seams)
+    # A line blended for one body has no partner yet in the pieces that were not blended.
+    walks, findings = walked(after, new, seams, undrawn=Level.WARN)
     rows, levels = [], []
     for walk in walks:
         past = was.get(walk.seam)
@@ -176,23 +189,24 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
                 walk.seam.name,
                 _pair(past),
                 _pair(walk),
-                _signed(past.difference) if past else "-",
-                _signed(walk.difference),
+                _shown(past.first, past.second)[2] if past else "-",
+                _shown(walk.first, walk.second)[2],
                 _meant(walk.seam),
             )
         )
         levels.append(light(walk))
-        worse = past is None or abs(walk.difference - past.difference) > _SHOWN
+        worse = past is None or abs(walk.difference - past.difference) > _UNCHANGED
         if light(walk) > Level.PASS:
             note = sentence(walk)
             if past is not None:
                 note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
             findings.append(Finding("seam", light(walk), note, walk.seam.name))
-    title = "Seams before and after" + (" (size {} to {})".format(old, new) if old != new else "")
+    sizes = old if old == new else "{} to {}".format(old or "(one)", new or "(one)")
+    title = "Seams before and after" + (", size {}".format(sizes) if sizes else "")
     columns = ("seam", "before mm", "after mm", "differed", "differs", "meant")
     table = Table(title, columns, tuple(rows), tuple(levels))
     return Report("", tuple(findings), (table,) if rows else ())
 
 
 def _pair(walk: Optional[Walk]) -> str:
-    return "-" if walk is None else "{:.1f} / {:.1f}".format(walk.first, walk.second)
+    return "-" if walk is None else "{} / {}".format(*_shown(walk.first, walk.second))

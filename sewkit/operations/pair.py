@@ -4,7 +4,7 @@ from typing import FrozenSet, List, Sequence, Set, Tuple
 
 import numpy as np
 
-from sewkit.checks.seams import seam_report
+from sewkit.checks.seams import seam_reports
 from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
 from sewkit.operation import Choice, Length, Outcome, Text, operation
@@ -61,8 +61,7 @@ def pair(
     seam = Seam(here, there, (ease_least, ease_most))
     kept = tuple(s for s in pattern.seams if not _same_edges(s, seam))
     after = pattern._replace(seams=kept + (seam,))
-    size = _size_of(pattern, seam)
-    told = seam_report(after, size, [seam])
+    told = seam_reports(after, _sizes_of(pattern, seam), [seam])
     return Outcome(after, Report("{} is sewn to {}.".format(*seam.name.split(" to ", 1))).then(told))
 
 
@@ -145,7 +144,7 @@ def _same_edges(one: Seam, other: Seam) -> bool:
     return bare(one) == bare(other)
 
 
-def _size_of(pattern: Pattern, seam: Seam) -> str:
-    sizes = [set(pattern.piece(ref.piece).sizes) for ref in seam.refs]
-    common = [size for size in pattern.sizes if all(size in one for one in sizes)]
-    return common[0] if common else ""
+def _sizes_of(pattern: Pattern, seam: Seam) -> List[str]:
+    """The sizes in which its pieces are drawn; the empty one where they have none."""
+    drawn = {size for ref in seam.refs for size in pattern.piece(ref.piece).sizes if size}
+    return [size for size in pattern.sizes if size in drawn] or [""]

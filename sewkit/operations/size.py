@@ -27,6 +27,10 @@ def size(
     picked = list(dict.fromkeys(outline.size for outline in chosen.outlines if outline.size))
     if not size_kept and len(picked) == 1:
         size_kept = picked[0]
+    if not any(pattern.sizes):
+        raise InputError(
+            "This drawing has no named sizes yet.", "Name a piece and its sizes first.", code="nest"
+        )
     if not size_kept or size_kept not in pattern.sizes:
         what = "There is no size '{}' in this drawing.".format(size_kept)
         raise InputError(

@@ -4,7 +4,7 @@ from typing import Sequence, Tuple
 
 import numpy as np
 
-from sewkit.checks.seams import light, seam_report, sentence
+from sewkit.checks.seams import light, seam_reports, sentence
 from sewkit.errors import InputError
 from sewkit.geometry.length import path_length
 from sewkit.geometry.nearest import nearest
@@ -17,7 +17,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam
 from sewkit.pattern.walking import Side, walk_sides
-from sewkit.report import Finding, Level, Report, Table, gathered
+from sewkit.report import Finding, Level, Report, Table
 
 
 @operation(
@@ -71,13 +71,18 @@ def _all_seams(pattern: Pattern, chosen: Chosen, size: str) -> Report:
     drawn = [s for s in pattern.sizes if s] or [""]
     picked = [outline.size for outline in chosen.outlines if outline.size]
     sizes = [size] if size else [s for s in drawn if not picked or s in picked]
-    whole = gathered(seam_report(pattern, one, seams) for one in sizes)
-    levels = [f.level for f in whole.findings if f.code.startswith("seam")]
+    whole = seam_reports(pattern, sizes, seams)
+    return whole._replace(summary=_counted(whole.findings))
+
+
+def _counted(findings: Sequence[Finding]) -> str:
+    levels = [f.level for f in findings if f.code.startswith("seam")]
+    missing = sum(f.code == "seam-missing" for f in findings)
+    count = len(levels) - missing
+    text = "{} seam{} walked".format(count, "" if count == 1 else "s")
+    text += ", {} could not be walked".format(missing) if missing else ""
     counts = [levels.count(level) for level in (Level.PASS, Level.WARN, Level.FAIL)]
-    summary = "{} seam{} walked: {} good, {} to look at, {} to stop for.".format(
-        len(levels), "" if len(levels) == 1 else "s", *counts
-    )
-    return whole._replace(summary=summary)
+    return text + ": {} good, {} to look at, {} to stop for.".format(*counts)
 
 
 def _two_lines(pattern: Pattern, chosen: Chosen) -> Report:
@@ -91,13 +96,17 @@ def _two_lines(pattern: Pattern, chosen: Chosen) -> Report:
     ]
     seam = Seam((EdgeRef(names[0], "line"),), (EdgeRef(names[1], "line"),))
     walked = walk_sides(seam, *(Side(path_length(part), ()) for part in parts))
-    text = sentence(walked).replace("/line", "")
+    text, level = sentence(walked).replace("/line", ""), light(walked)
+    if all(part.closed for part in parts):
+        # All the way round is no seam: the lengths are worth knowing, but nothing to stop for.
+        text += " These are whole outlines; select two nodes on each to compare an edge."
+        level = Level.INFO
     lengths = tuple(path_length(part) for part in parts)
     rows = tuple((name, "{:.2f}".format(length)) for name, length in zip(names, lengths))
     table = Table(
         "Lengths", ("line", "mm"), rows + (("difference", "{:+.2f}".format(lengths[0] - lengths[1])),)
     )
-    return Report(text, (Finding("seam", light(walked), text),), (table,))
+    return Report(text, (Finding("seam", level, text),), (table,))
 
 
 def _part(outline: Outline, nodes: Sequence[np.ndarray], name: str) -> Path:

@@ -33,7 +33,7 @@ class Walk(NamedTuple):
         seam: which.
         first, second: as-sewn lengths of both sides (mm).
         sections: between the notches that both sides have.
-        lone: names of notches that only one side has.
+        lone: notches that only one side has.
     """
 
     seam: Seam
@@ -73,6 +73,13 @@ def walk_seam(pattern: Pattern, seam: Seam, size: str) -> Walk:
     return walk_sides(seam, _side(pattern, seam.first, size), _side(pattern, seam.second, size))
 
 
+def drawn_in(pattern: Pattern, seam: Seam, size: str) -> bool:
+    """Whether a piece of the seam is drawn in the size, or all of them serve every size."""
+    names = {ref.piece for ref in seam.refs}
+    sizes = {size for piece in pattern.pieces if piece.name in names for size in piece.sizes}
+    return size in sizes or not any(sizes)
+
+
 def walk_sides(seam: Seam, first: Side, second: Side) -> Walk:
     """Walk two sides that are already measured."""
     pairs, lone = _matched(first.notches, second.notches)
@@ -106,13 +113,17 @@ def _matched(
 ) -> Tuple[List[Tuple[str, float, float]], List[str]]:
     """Notches by name; those without a name by their order, if the numbers agree."""
     there = {name: distance for name, distance in second if name}
-    pairs = [(name, d, there[name]) for name, d in first if name in there]
-    lone = [n for n, _ in first if n and n not in there]
-    lone += [n for n in there if n not in {name for name, _ in first}]
+    pairs = [(_notch(name), d, there[name]) for name, d in first if name in there]
+    lone = [_notch(n) for n, _ in first if n and n not in there]
+    lone += [_notch(n) for n in there if n not in {name for name, _ in first}]
     plain = [d for n, d in first if not n], [d for n, d in second if not n]
     if len(plain[0]) == len(plain[1]):
-        pairs += [("mark {}".format(i + 1), a, b) for i, (a, b) in enumerate(zip(*plain))]
+        pairs += [(_notch(str(i + 1)), a, b) for i, (a, b) in enumerate(zip(*plain))]
     else:
-        lone.append("{} and {} marks without a name".format(len(plain[0]), len(plain[1])))
+        lone.append("{} and {} notches without a name".format(len(plain[0]), len(plain[1])))
     pairs.sort(key=lambda pair: pair[1])
     return pairs, lone
+
+
+def _notch(name: str) -> str:
+    return "notch {}".format(name)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sewkit.checks.seams import guard, light, seam_report, sentence
+from sewkit.checks.seams import guard, light, seam_report, seam_reports, sentence
 from sewkit.geometry.path import Path
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
@@ -107,7 +107,7 @@ def test_a_seam_that_cannot_be_walked_does_not_stop_the_others():
         pattern(150, 152, Seam((EdgeRef("front", "top"),), (EdgeRef("collar", "neck"),))), "3"
     )
 
-    assert [(f.code, f.level) for f in report.findings] == [("seam-missing", WARN), ("seam", WARN)]
+    assert [(f.code, f.level) for f in report.findings] == [("seam-missing", FAIL), ("seam", WARN)]
     assert report.tables[0].rows == (("front/side to back/side", "150.0", "152.0", "-2.0", "equal"),)
 
 
@@ -123,3 +123,64 @@ def test_the_guard_tells_before_and_after_and_what_was_so_before():
     (finding,) = guard(after, after, [("3", "3")]).findings
     assert "It was so before." in finding.text
     assert guard(before, after, [("3", "3")], ["sleeve"]).findings == ()
+
+
+def test_lengths_stand_in_the_order_of_the_sentence():
+    assert "(200.2 and 190.2 mm)" in sentence(walk(10.0))
+    assert "back/side is 10.0 mm longer than front/side (190.2 and 180.2 mm)" in sentence(walk(-10.0))
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "shown"),
+    [
+        # By hand: 100.0 and 99.9 with 0.0 between them; equal with 0.1; 100.0 and 100.5 with 0.4.
+        (99.96, 99.94, ("99.96", "99.94", "+0.02")),
+        (100.04, 99.98, ("100.04", "99.98", "+0.06")),
+        (100.0, 100.04, ("100.0", "100.0", "0.0")),
+        (100.0, 100.2, ("100.0", "100.2", "-0.2")),
+        (100.04, 100.46, ("100.04", "100.46", "-0.42")),
+    ],
+)
+def test_three_numbers_in_a_row_agree(first, second, shown):
+    report = seam_report(pattern(first, second), "3")
+
+    row = report.tables[0].rows[0]
+    assert float(row[1]) - float(row[2]) == pytest.approx(float(row[3]), abs=1e-9)
+    # Never further from the truth than rounding to the shown decimals allows.
+    decimals = len(row[1].split(".")[1])
+    assert float(row[3]) == pytest.approx(first - second, abs=10**-decimals)
+    assert row[1:4] == shown
+
+
+def nested(name, heights):
+    pieces = [box(name, height, size) for size, height in heights.items()]
+    return Piece(name, tuple(piece.outlines[0] for piece in pieces))
+
+
+def test_of_several_sizes_every_finding_and_table_says_which():
+    seams = (Seam((FIRST,), (SECOND,)),)
+    before = Pattern((nested("front", {"3": 150, "4": 160}), nested("back", {"3": 150, "4": 160})), seams)
+    after = before.with_piece(nested("back", {"3": 155, "4": 160}))
+
+    report = guard(before, after, [("3", "3"), ("4", "4")])
+
+    assert [table.title for table in report.tables] == [
+        "Seams before and after, size 3",
+        "Seams before and after, size 4",
+    ]
+    assert [f.text.split(" is ")[0] for f in report.findings] == ["Size 3: back/side"]
+    assert [f.text.split(" is ")[0].split(" and ")[0] for f in seam_reports(after, ("3", "4")).findings] == [
+        "Size 3: back/side",
+        "Size 4: front/side",
+    ]
+    assert guard(before, after, [("3", "3")]).findings[0].text.startswith("back/side")
+
+
+def test_a_blended_line_without_a_partner_is_to_be_looked_at_but_a_lost_edge_stops():
+    seams = (Seam((FIRST,), (SECOND,)),)
+    before = Pattern((nested("front", {"3": 150}), nested("back", {"3": 150})), seams)
+    blended = before.with_piece(nested("front", {"3": 150, "p03": 150}))
+    lost = before._replace(seams=(Seam((FIRST,), (EdgeRef("back", "flank"),)),))
+
+    assert [f.level for f in guard(before, blended, [("3", "p03")]).findings] == [WARN]
+    assert [f.level for f in guard(lost, lost, [("3", "3")]).findings] == [FAIL]

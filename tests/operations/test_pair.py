@@ -8,8 +8,9 @@ from sewkit.operations.pair import pair
 from sewkit.operations.walk import walk
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
 from sewkit.pattern.pattern import Pattern, Problem
+from sewkit.pattern.piece import Piece
 from sewkit.report import Level
-from tests.operations.pieces import bare_piece, named
+from tests.operations.pieces import bare_piece, named, named_outline
 
 BOX = Path.through([(0, 0), (100, 0), (100, 150), (0, 150)], closed=True)
 
@@ -88,6 +89,24 @@ def test_from_then_on_it_is_walked():
     outcome = pair(pieces(), first="front/side", second="back/side")
 
     assert walk(outcome.pattern).report.summary.startswith("1 seam walked: 1 good")
+
+
+def test_every_size_is_walked():
+    """The back's side is 150 mm in the first size and 155 mm in the second, the front's 150 mm in both."""
+
+    def nest(name, heights):
+        paths = (Path.through([(0, 0), (100, 0), (100, h), (0, h)], closed=True) for h in heights)
+        return Piece(
+            name, tuple(named_outline(p, "waist side hem centre", s) for p, s in zip(paths, ("8", "10")))
+        )
+
+    pattern = Pattern((nest("front", (150, 150)), nest("back", (150, 155))))
+
+    report = pair(pattern, first="front/side", second="back/side").report
+
+    assert [f.level for f in report.findings] == [Level.PASS, Level.FAIL]
+    assert [f.text.split(": ")[0] for f in report.findings] == ["Size 8", "Size 10"]
+    assert [table.title for table in report.tables] == ["Seams of size 8", "Seams of size 10"]
 
 
 def picked(*nodes):

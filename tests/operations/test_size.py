@@ -8,7 +8,7 @@ from sewkit.operations.size import size
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine
-from tests.operations.pieces import named, notch, r4_piece
+from tests.operations.pieces import bare_piece, named, notch, r4_piece
 
 BOX = Path.through([(0, 0), (100, 0), (100, 50)], closed=True)
 
@@ -64,6 +64,11 @@ def test_pieces_in_one_size_are_left_as_they_are_and_this_is_told():
 def test_a_size_that_is_not_there_is_told(kept, words):
     with pytest.raises(InputError, match=words):
         size(nest(), size_kept=kept)
+
+
+def test_a_drawing_without_sizes_says_what_comes_first():
+    with pytest.raises(InputError, match=r"no named sizes yet\. Name a piece and its sizes first\."):
+        size(Pattern((bare_piece(BOX),)), size_kept="10")
 
 
 def test_a_piece_that_lacks_the_size_is_told():

@@ -180,9 +180,9 @@ def test_notches_that_miss_are_told_with_their_sections():
 
     assert outcome.report.findings[0].level == Level.FAIL  # more than 2 mm
     assert "notches miss by 2.5 mm" in outcome.report.findings[0].text
-    assert [row[2:] for row in outcome.report.tables[1].rows] == [
-        ("80.0", "82.5", "-2.5"),
-        ("120.0", "117.5", "+2.5"),
+    assert [row[1:] for row in outcome.report.tables[1].rows] == [
+        ("start to notch 1", "80.0", "82.5", "-2.5"),
+        ("notch 1 to end", "120.0", "117.5", "+2.5"),
     ]
 
 
@@ -231,8 +231,50 @@ def test_a_seam_whose_edge_is_gone_is_told_and_the_others_are_walked():
 
     outcome = walk(pattern)
 
-    assert outcome.report.summary == "2 seams walked: 1 good, 1 to look at, 0 to stop for."
-    assert any("no edge called 'hem'" in f.text for f in outcome.report.findings)
+    assert outcome.report.summary == (
+        "1 seam walked, 1 could not be walked: 1 good, 0 to look at, 1 to stop for."
+    )
+    (missing,) = (f for f in outcome.report.findings if f.code == "seam-missing")
+    assert missing.level == Level.FAIL and "no edge called 'hem'" in missing.text
+
+
+def test_a_size_that_one_side_lacks_is_a_reason_to_stop():
+    back = sized("back", 0.0)
+    pattern = Pattern(
+        (sized("front", 0.0), back._replace(outlines=back.outlines[:1])), parse_seams("x=back/x", "front")
+    )
+
+    report = walk(pattern).report
+
+    assert report.summary.startswith("1 seam walked, 1 could not be walked")
+    assert report.worst == Level.FAIL
+    assert any(f.text.startswith("Size 2: ") and "'back' has no size '2'" in f.text for f in report.findings)
+
+
+def test_a_seam_is_walked_only_in_sizes_in_which_it_is_drawn():
+    """A band for the larger size only: nothing is missing in the smaller one."""
+    bands = [
+        piece._replace(outlines=piece.outlines[1:]) for piece in (sized("band", 0.0), sized("loop", 0.0))
+    ]
+    pattern = Pattern((sized("front", 0.0), *bands), parse_seams("x=loop/x", "band"))
+
+    assert walk(pattern).report.summary == "1 seam walked: 1 good, 0 to look at, 0 to stop for."
+
+
+def test_whole_outlines_are_measured_but_are_no_seam():
+    """Two rectangles, 300 and 340 mm round: a note, whatever their difference."""
+    first, second = (
+        Path.through([(0, 0), (100, 0), (100, high), (0, high)], closed=True) for high in (50, 70)
+    )
+
+    outcome = walk(*two(first, second))
+
+    assert lengths(outcome) == [300.0, 340.0, -40.0]
+    assert outcome.report.worst == Level.INFO
+    assert "second is 40.0 mm longer than first" in outcome.report.summary
+    assert "select two nodes on each" in outcome.report.summary
+    nodes = [("first", (0, 0)), ("first", (100, 0)), ("second", (100, 0)), ("second", (100, 70))]
+    assert walk(*two(first, second, nodes)).report.worst == Level.FAIL
 
 
 def test_walking_changes_nothing():

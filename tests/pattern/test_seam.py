@@ -106,11 +106,11 @@ def test_sections_lie_between_the_marks_that_both_sides_have():
     )
 
     assert [(s.start, s.stop, s.first, s.second) for s in walk.sections] == [
-        ("start", "a", 50.0, 50.5),
-        ("a", "b", 70.0, 67.5),
-        ("b", "end", 80.0, 81.0),
+        ("start", "notch a", 50.0, 50.5),
+        ("notch a", "notch b", 70.0, 67.5),
+        ("notch b", "end", 80.0, 81.0),
     ]
-    assert walk.lone == ("own", "other")
+    assert walk.lone == ("notch own", "notch other")
     assert walk.difference == 1.0
     assert walk.worst_notch == 2.0  # b: 120 against 118 from the common start
 
@@ -144,9 +144,10 @@ def test_marks_without_names_are_matched_in_order_if_they_are_as_many():
     sides = [Side(100.0, (("", 20.0), ("", 60.0))), Side(100.0, (("", 21.0), ("", 60.0)))]
     walk = walk_sides(Seam((SIDE,), (BACK_SIDE,)), *sides)
     assert [s.first for s in walk.sections] == [20.0, 40.0, 40.0] and walk.worst_notch == 1.0
+    assert [s.stop for s in walk.sections] == ["notch 1", "notch 2", "end"]
 
     walk = walk_sides(Seam((SIDE,), (BACK_SIDE,)), sides[0], Side(100.0, (("", 21.0),)))
-    assert len(walk.sections) == 1 and walk.lone == ("2 and 1 marks without a name",)
+    assert len(walk.sections) == 1 and walk.lone == ("2 and 1 notches without a name",)
 
 
 # -- walking pieces -----------------------------------------------------------------------
