@@ -199,8 +199,9 @@ class Text(Kind):
         return value
 
 
-# One name=length, up to the next one; the length may hold blanks, as 36 1/2 in does.
-_NAMED_LENGTH = r"([^\s=,;]+)\s*=\s*([^=,;]+?)(?:[\s,;]+(?=[^\s=,;]+\s*=)|[\s,;]*$)"
+# One name=length, up to the next one; the length may hold blanks, as 36 1/2 in does, and
+# a comma between digits, as 1,5cm does.
+_NAMED_LENGTH = r"([^\s=,;]+)\s*=\s*((?:[^=,;]|(?<=\d),(?=\d))+?)(?:[\s,;]+(?=[^\s=,;]+\s*=)|[\s,;]*$)"
 
 
 class LengthsByName(Kind):

@@ -35,7 +35,8 @@ def parse_length(text: str, unit: str = "mm") -> float:
     """Read a length in millimetres from what a person typed.
 
     ``unit`` is taken where the text names none.  Fractions are exact and 5/8 in
-    stays 15.875 mm; it is never rounded to 15.
+    stays 15.875 mm; it is never rounded to 15.  Without a unit a fraction counts in
+    inches or not at all: nobody measures 5/8 mm.
 
     >>> parse_length("5/8in")
     15.875
@@ -65,6 +66,9 @@ def parse_length(text: str, unit: str = "mm") -> float:
     length = _sign(match) * _amount(match, shown) * MILLIMETRES[name]
     if not math.isfinite(length):
         raise InputError("'{}' is longer than anything.".format(shown), "Write less.", code="unit")
+    if match.group("decimal") is None and not match.group("unit") and name != "in":
+        said = shown.strip()
+        raise InputError("{} of what?".format(said), "Write {}in.".format(said), code="unit")
     return length
 
 

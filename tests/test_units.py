@@ -58,6 +58,16 @@ def test_what_is_no_length_is_refused_with_a_cure(text):
     assert text in str(refused.value)
 
 
+@pytest.mark.parametrize("text", ["5/8", " 36 1/2 ", "½", "-1/4"])
+@pytest.mark.parametrize("unit", ["mm", "cm"])
+def test_a_fraction_without_a_unit_is_asked_about_where_inches_are_not_meant(text, unit):
+    with pytest.raises(InputError) as refused:
+        parse_length(text, unit)
+
+    assert str(refused.value) == "{0} of what? Write {0}in.".format(text.strip())
+    assert parse_length(text, "in") == parse_length(text + "in") != 0
+
+
 @pytest.mark.parametrize(
     "value, text",
     [
@@ -137,7 +147,9 @@ def test_the_nearest_eighth_is_within_a_sixteenth(value):
     assert abs(parse_length(nearest_eighth(value)) - value) <= 25.4 / 16 + 1e-9
 
 
-@pytest.mark.parametrize("text", ["1e999", "-1e400 mm", "9" * 400, "9" * 400 + "/1", "1 1/" + "9" * 400])
+@pytest.mark.parametrize(
+    "text", ["1e999", "-1e400 mm", "9" * 400, "9" * 400 + "/1", "0 1/" + "9" * 400 + "in"]
+)
 def test_a_length_beyond_all_numbers_is_refused_or_nothing(text):
     try:
         assert abs(parse_length(text)) <= 1
