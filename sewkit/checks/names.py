@@ -1,6 +1,6 @@
 """Are the names whole?  What is missing or does not fit any more."""
 
-from typing import List
+from typing import Dict, List
 
 from sewkit.pattern.mark import GRAIN, NOTCH
 from sewkit.pattern.notch import spot_of
@@ -13,7 +13,8 @@ def name_findings(pattern: Pattern) -> List[Finding]:
     """Everything about the names that a person should look at, worst first in each piece."""
     found = []
     for problem in pattern.problems:
-        level = Level.INFO if problem.healed else Level.FAIL
+        level = Level.WARN if problem.look else Level.INFO
+        level = level if problem.healed else Level.FAIL
         found.append(Finding(problem.code, level, problem.text, problem.piece))
     for piece in pattern.pieces:
         if piece.named:
@@ -21,7 +22,7 @@ def name_findings(pattern: Pattern) -> List[Finding]:
         else:
             text = "'{}' is a bare line; it has no name yet.".format(piece.name)
             found.append(Finding("unnamed", Level.INFO, text, piece.name))
-    return found + _seams(pattern)
+    return found + _seams(pattern) + _sizes(pattern)
 
 
 def _piece(piece: Piece) -> List[Finding]:
@@ -93,3 +94,20 @@ def _seams(pattern: Pattern) -> List[Finding]:
                 )
                 found.append(Finding("no-edge", Level.FAIL, text, seam.name))
     return found
+
+
+def _sizes(pattern: Pattern) -> List[Finding]:
+    """Pieces that are sewn together but not drawn in the same sizes; drawn once serves them all."""
+    sizes = {piece.name: [size for size in piece.sizes if size] for piece in pattern.pieces}
+    lacking: Dict[str, str] = {}
+    for seam in pattern.seams:
+        names = [name for name in dict.fromkeys(ref.piece for ref in seam.refs) if sizes.get(name)]
+        for name in names:
+            for other in names:
+                missing = ", ".join(size for size in sizes[other] if size not in sizes[name])
+                if missing:
+                    text = "'{}' has no size {}, but '{}', to which it is sewn, has.".format(
+                        name, missing, other
+                    )
+                    lacking[text] = name
+    return [Finding("size-missing", Level.FAIL, text, name) for text, name in lacking.items()]

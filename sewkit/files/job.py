@@ -54,6 +54,11 @@ def run_job(source: Any, steps: Sequence[RecipeStep]) -> Done:
 def problem_findings(pattern: Pattern) -> Tuple[Finding, ...]:
     """What was found wrong, or put right, when the drawing was read."""
     return tuple(
-        Finding(problem.code, Level.INFO if problem.healed else Level.WARN, problem.text, problem.piece)
+        Finding(
+            problem.code,
+            Level.INFO if problem.healed and not problem.look else Level.WARN,
+            problem.text,
+            problem.piece,
+        )
         for problem in pattern.problems
     )

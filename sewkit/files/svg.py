@@ -20,7 +20,7 @@ from sewkit.errors import FileError, InputError
 from sewkit.files.atomic import write_bytes
 from sewkit.files.svg_names import CUT_LINE, PREFIX, SEAM_LINE, SEWKIT, SHAPES, by_id, drawn, hidden, own, tag
 from sewkit.files.svg_nodes import node_point
-from sewkit.files.svg_read import Entry, key_of, read_mark, read_piece, single_run
+from sewkit.files.svg_read import Entry, key_of, nameless_lines, read_mark, read_piece, single_run
 from sewkit.files.svg_write import Writer
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
 from sewkit.pattern.mark import KINDS
@@ -78,6 +78,8 @@ class Drawing:
             pieces.append(found.piece)
             seams += found.seams
             problems += [Problem(name, text, "healed", healed=True) for text in found.healed]
+            lost = nameless_lines(group)
+            problems += [Problem(name, text, "nameless", healed=True, look=True) for text in lost]
             self.entries.update(found.entries)
             self._remember_owner(found.piece)
         title = own(self.root, "title") or ""

@@ -8,7 +8,7 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.files.svg_frame import to_sheet
-from sewkit.files.svg_names import CUT_LINE, SEAM_LINE, drawn, own, shown_name, tag, words
+from sewkit.files.svg_names import CUT_LINE, SEAM_LINE, SHAPES, drawn, hidden, own, shown_name, tag, words
 from sewkit.files.svg_path import with_ends
 from sewkit.files.svg_shapes import Drawn, drawn_lines
 from sewkit.geometry.path import Path, lines
@@ -108,13 +108,40 @@ def members(group: Any) -> List[Any]:
     What belongs to a bare line that happens to lie in the group is no part of the piece.
     """
     kinds = (*KINDS, SEAM_LINE, CUT_LINE)
+    return [e for e in _inside(group) if own(e, "role") in kinds and not own(e, "of")]
+
+
+def _inside(group: Any) -> List[Any]:
     nested = {
         inner
         for piece in drawn(group)
         if piece is not group and own(piece, "piece")
         for inner in drawn(piece)
     }
-    return [e for e in drawn(group) if e not in nested and own(e, "role") in kinds and not own(e, "of")]
+    return [e for e in drawn(group) if e not in nested]
+
+
+def nameless_lines(group: Any) -> List[str]:
+    """What to say of each closed line in a piece's group that has no role, so no part in the piece.
+
+    The editor keeps no names on a line that it combines, unites or breaks apart.  A bare
+    line with a cut line or marks of its own is meant to be one.
+    """
+    told, inside = [], _inside(group)
+    meant = {own(element, "of") for element in inside}
+    for element in inside:
+        if element.get("id", "") in meant:
+            continue
+        if tag(element) not in SHAPES or own(element, "role") or own(element, "of") or hidden(element):
+            continue
+        try:
+            closed = any(run.path.closed for run in drawn_lines(element).runs)
+        except InputError:
+            closed = False  # whatever it is, it was no seam line
+        if closed:
+            text = "'{}' holds a closed line without a name: '{}'. A seam line that lost its names?"
+            told.append(text.format(own(group, "piece"), shown_name(element)))
+    return told
 
 
 def single_run(element: Any, key: str, entries: Dict[str, Entry]) -> Path:

@@ -43,7 +43,8 @@ def names(
     Corners are numbered in path order, as the naming dialog counts them; an arrow shows
     the direction of the path. The writing is for reading only: hide it when done. The
     check tells of names that no longer fit the drawing: a corner added or lost, a partner
-    that is gone, sizes whose edges differ.
+    that is gone, sizes whose edges differ, a line that lost its names when it was combined
+    with another. On lines without names the edges are numbered.
     """
     after = pattern
     if action != "check":
@@ -57,9 +58,13 @@ def names(
             )
     findings = name_findings(pattern)
     bad = sum(finding.level >= Level.WARN for finding in findings)
-    summary = (
-        "All names hold." if not bad else "{} name{} to be looked at.".format(bad, "" if bad == 1 else "s")
-    )
+    if bad:
+        summary = "{} name{} to be looked at.".format(bad, "" if bad == 1 else "s")
+    elif any(piece.named for piece in pattern.pieces):
+        summary = "All names hold."
+    else:
+        summary = "Nothing is named yet."
+        summary += " The numbers are those of the naming dialog." if action == "show" else ""
     return Outcome(after, Report(summary, tuple(findings)))
 
 
@@ -73,7 +78,9 @@ def _shown(pattern: Pattern, chosen: Chosen) -> List[Tuple[str, str]]:
         picked = chosen.picked(pattern)
     else:
         picked = tuple((piece, outline) for piece in pattern.pieces for outline in piece.outlines)
-    return list({piece.name: outline.size for piece, outline in picked}.items())
+    # An open line without a name is a pocket or a fold to press, and no outline.
+    shown = ((piece, outline) for piece, outline in picked if piece.named or outline.path.closed)
+    return list({piece.name: outline.size for piece, outline in shown}.items())
 
 
 def _overlay(pattern: Pattern, piece: Piece, size: str) -> List[Mark]:

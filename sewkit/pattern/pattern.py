@@ -8,12 +8,16 @@ from sewkit.pattern.seam import Seam
 
 
 class Problem(NamedTuple):
-    """Something in the drawing that keeps a piece from being read, or that was put right."""
+    """Something in the drawing that keeps a piece from being read, or that does not.
+
+    ``healed``: the piece can be read all the same; ``look``: but somebody should look at it.
+    """
 
     piece: str
     text: str
     code: str
     healed: bool = False
+    look: bool = False
 
 
 class Pattern(NamedTuple):

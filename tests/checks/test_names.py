@@ -22,7 +22,8 @@ def codes(content, least=Level.WARN):
 
 def test_whole_names_have_nothing_to_tell():
     more = GRAIN + NOTCH.format("side+40") + SECOND.format("4", EDGES)
-    whole = front(group='sewkit:hems="hem" sewkit:sewn="side=back/side"', more=more) + BACK
+    back = BACK.replace('sewkit:size="3" ', "")  # drawn once, for both sizes
+    whole = front(group='sewkit:hems="hem" sewkit:sewn="side=back/side"', more=more) + back
 
     assert codes(whole) == []
     assert codes(whole, Level.INFO) == [("no-grain", Level.INFO)]  # the back has none
@@ -84,3 +85,38 @@ def test_a_partner_that_cannot_be_read_is_told_once():
     content = front(group='sewkit:sewn="side=back/side"') + BACK.replace("H 400 V 170 H 300", "H 400 V 170")
 
     assert codes(content) == [("corners", Level.FAIL)]
+
+
+TWO_SIZES = front(group='sewkit:sewn="side=back/side"', more=SECOND.format("4", EDGES))
+
+
+def test_pieces_sewn_together_must_be_drawn_in_the_same_sizes():
+    assert codes(TWO_SIZES + BACK) == [("size-missing", Level.FAIL)]
+    assert codes(TWO_SIZES + BACK.replace('sewkit:size="3" ', "")) == []  # drawn once for all sizes
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ('<path id="p" d="M 20,20 H 120 V 170 H 0 Z"/>', [("nameless", Level.WARN)]),
+        ('<path id="p" d="M 5,5 H 9 M 20,20 H 120 V 170 Z"/>', [("nameless", Level.WARN)]),
+        ('<rect id="p" width="20" height="30"/>', [("nameless", Level.WARN)]),
+        ('<path id="p" d="M 20,20 H 120 V 170"/>', []),
+        ('<path id="p" style="display:none" d="M 20,20 H 120 V 170 Z"/>', []),
+        ('<path id="p" sewkit:role="overlay" d="M 20,20 H 120 V 170 Z"/>', []),
+        ('<path id="p" d="M 20,20 H 120 V"/>', []),
+        (
+            '<path id="p" d="M 20,20 H 90 V 9 Z"/><path sewkit:role="cut-line" sewkit:of="p" d="M0 0H9V9Z"/>',
+            [],
+        ),
+    ],
+)
+def test_a_closed_line_without_a_name_in_a_piece_is_to_be_looked_at(line, expected):
+    assert codes(front(more=line)) == expected
+
+
+def test_a_line_without_a_name_does_not_keep_the_piece_from_being_read():
+    drawing = Drawing(root_of(front(more='<path id="p" d="M 20,20 H 120 V 170 Z"/>')).getroottree())
+
+    assert drawing.choose(pieces=["front"]).pieces(drawing.pattern)[0].sizes == ("3",)
+    assert "'front' holds a closed line without a name: 'p'" in drawing.pattern.problems[0].text

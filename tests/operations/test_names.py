@@ -5,6 +5,7 @@ import pathlib
 
 import pytest
 
+from sewkit.geometry.path import Path
 from sewkit.operations.names import names
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.mark import OVERLAY
@@ -154,3 +155,14 @@ def test_names_count_how_many_are_to_be_looked_at():
     outcome = names(Pattern((r1(folds=("a", "b")),)), action="check")
 
     assert outcome.report.summary == "2 names to be looked at."
+
+
+def test_closed_lines_without_names_are_numbered_and_nothing_is_said_to_hold():
+    pocket = bare_piece(Path.through([(0, 0), (30, 0)]), "pocket")
+    outcome = names(Pattern((bare_piece(R1, "line"), pocket)))
+
+    assert [text.split()[0] for text in words(outcome, "line") if " " in text] == [
+        str(n) for n in range(1, 10)
+    ]
+    assert words(outcome, "pocket") == []
+    assert outcome.report.summary.startswith("Nothing is named yet.")
