@@ -107,7 +107,8 @@ def _add_files(command: argparse.ArgumentParser, changes: bool) -> None:
     )
     if changes:
         command.add_argument("--picture", metavar="FILE", help="write a before/after picture (SVG)")
-        command.add_argument("--record", metavar="FILE", help="add this step to a recipe file")
+    command.add_argument("--record", metavar="FILE", help="add this step to a recipe file")
+    if changes:
         command.add_argument(
             "--dry-run", action="store_true", help="tell what would happen and write no drawing"
         )
@@ -156,8 +157,9 @@ def _run_recipe(options: argparse.Namespace) -> int:
 def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str) -> int:
     never = [] if options.input == "-" else [options.input]
     never += [options.recipe] if hasattr(options, "recipe") else []
-    _check_targets(options, never)
-    record = _recorded(options.record, steps) if getattr(options, "record", None) else ""
+    needed = not all(_only_checks(one.step) for one in steps)
+    _check_targets(options, never, needed)
+    record = _recorded(options.record, steps) if options.record else ""
     source: Any = io.BytesIO(sys.stdin.buffer.read()) if options.input == "-" else options.input
     done = run_job(source, steps)
     texts = _texts(options, done, title)
@@ -169,17 +171,30 @@ def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str)
         done.drawing.save(target, never=never)
     for name, text in texts.items():
         write_text(name, text, never=never)
-    _tell(options, done.report)
+    _tell(options, done.report, needed)
+    if getattr(options, "dry_run", False):
+        print("Dry run: {} was written.".format("no drawing" if texts else "nothing"), file=sys.stderr)
     limit = _LEVELS.get(options.fail_on or "", None)
     return 1 if limit is not None and done.report.worst >= limit else 0
 
 
-def _check_targets(options: argparse.Namespace, never: Sequence[str]) -> None:
-    """Refuse what cannot be written before any work is done."""
+def _only_checks(step: Step) -> bool:
+    """Whether a step leaves the drawing as it is, so that there is none to write."""
+    return not step.operation.changes or step.values.get("action") == "check"
+
+
+def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: bool) -> None:
+    """Refuse what cannot be written before any work is done; ``needed``: there is a new drawing."""
     output, dry_run = getattr(options, "output", None), getattr(options, "dry_run", True)
-    if not (output or dry_run):
+    if needed and not (output or dry_run):
         raise InputError(
             "Where shall the new drawing go?", "Give -o FILE, or --dry-run to write none.", code="file"
+        )
+    if output and output != "-" and os.path.splitext(output)[1].lower() not in ("", ".svg"):
+        raise InputError(
+            "The new drawing is an SVG, and '{}' is named like something else.".format(output),
+            "Give it a name that ends in .svg.",
+            code="file",
         )
     for name in options.report:
         if os.path.splitext(name)[1] not in _REPORTS:
@@ -187,7 +202,7 @@ def _check_targets(options: argparse.Namespace, never: Sequence[str]) -> None:
                 "'{}' is not a kind of report.".format(name), "Use .txt, .html or .json.", code="file"
             )
     files = [None if output == "-" or dry_run else output]
-    files += [getattr(options, "picture", None), getattr(options, "record", None), *options.report]
+    files += [getattr(options, "picture", None), options.record, *options.report]
     taken: List[str] = []
     for name in filter(None, files):
         check_target(name, never)
@@ -206,12 +221,13 @@ def _texts(options: argparse.Namespace, done: Done, title: str) -> Dict[str, str
     return dict(texts, **{asked: picture}) if asked else texts
 
 
-def _tell(options: argparse.Namespace, report: Report) -> None:
+def _tell(options: argparse.Namespace, report: Report, needed: bool) -> None:
     """Findings to standard error; where they are the result, to standard output."""
     if options.quiet:
         kept = tuple(finding for finding in report.findings if finding.level > Level.PASS)
         report = report._replace(findings=kept, tables=report.tables if kept else ())
-    print(as_text(report).rstrip(), file=sys.stderr if hasattr(options, "output") else sys.stdout)
+    drawing = needed or getattr(options, "output", None)
+    print(as_text(report).rstrip(), file=sys.stderr if drawing else sys.stdout)
 
 
 def _report_text(name: str, report: Report, title: str, picture: str) -> str:

@@ -115,6 +115,9 @@ def test_a_check_tells_on_standard_output(drawing, run):
         (["allowance", "IN"], "-o FILE"),
         (["allowance", "IN", "-o", "no/folder/a.svg"], "there is no folder"),
         (["allowance", "IN", "-o", "."], "is a folder"),
+        (["allowance", "IN", "-o", "a1.png"], "ends in .svg"),
+        (["allowance", "IN", "-o", "a.svg", "--width", "5/8"], "5/8 of what? Write 5/8in."),
+        (["names", "IN"], "-o FILE"),
         (["allowance", "IN", "-o", "IN"], "never written over"),
         (["allowance", "IN", "-o", "a.svg", "--report", "IN"], "kind of report"),
         (["allowance", "IN", "-o", "a.svg", "--picture", "IN"], "never written over"),
@@ -173,6 +176,24 @@ def test_a_trial_writes_no_drawing(drawing, run):
     )
 
     assert (status, out, files) == (0, "", ["r.txt"]) and "10 mm" in err
+    assert err.endswith("Dry run: no drawing was written.\n")
+    assert run("allowance", drawing, "--dry-run")[2].endswith("Dry run: nothing was written.\n")
+
+
+def test_a_check_of_names_needs_no_output_but_takes_one(drawing, run):
+    status, out, err, files = run("names", drawing, "--action", "check")
+    assert (status, err, files) == (0, "", []) and "All names hold." in out
+
+    status, out, err, files = run("names", drawing, "--action", "check", "-o", "a")
+    assert (status, out, files) == (0, "", ["a"]) and "All names hold." in err
+
+
+def test_a_walk_is_recorded_and_replayed_without_a_drawing(drawing, run):
+    recipes_readable()
+    assert run("walk", drawing, "--record", "r.toml")[3] == ["r.toml"]
+    status, out, err, files = run("replay", "r.toml", drawing)
+
+    assert (status, err, files) == (0, "", ["r.toml"]) and "1 seam walked" in out
 
 
 # -- status, reports, pictures, recipes ---------------------------------------------------------
