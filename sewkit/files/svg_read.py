@@ -15,7 +15,7 @@ from sewkit.geometry.path import Path, lines
 from sewkit.geometry.transform import Transform
 from sewkit.pattern.mark import KINDS, NOTCH, Mark, On
 from sewkit.pattern.naming import name_edges
-from sewkit.pattern.outline import Outline, bare_outline
+from sewkit.pattern.outline import Outline, bare_outline, begun_at_an_edge
 from sewkit.pattern.piece import CutLine, Piece, parse_corners
 from sewkit.pattern.seam import Seam, check_name, parse_seams
 from sewkit.units import parse_length, write_number
@@ -84,14 +84,15 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
             marks.append(read_mark(element, role or "", size, key, entries))
     _check_sizes(name, [outline.size for outline in outlines], "lines")
     _check_sizes(name, [line.size for line in cut_lines], "cut lines")
+    darts = words(group, "darts")
     piece = Piece(
         name,
-        tuple(outlines),
+        tuple(begun_at_an_edge(outline, darts) for outline in outlines),
         tuple(cut_lines),
         tuple(marks),
         words(group, "folds"),
         words(group, "hems"),
-        words(group, "darts"),
+        darts,
         _allowance(group),
         parse_corners(own(group, "corners") or ""),
         _count(group, "cut"),

@@ -7,6 +7,7 @@ for byte as it was.
 import re
 from typing import Any, Dict, List, NamedTuple, Optional, Set, Tuple
 
+import numpy as np
 from lxml import etree
 
 from sewkit.errors import InputError
@@ -14,20 +15,23 @@ from sewkit.files.svg_draw import new_path, new_text, redraw, set_transform, set
 from sewkit.files.svg_frame import parse_transform, to_sheet
 from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SVG, own, set_own, shown_name, tag
 from sewkit.files.svg_path import write_d
-from sewkit.files.svg_read import Entry, key_of, write_place
+from sewkit.files.svg_read import Entry, key_of, single_run, write_place
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move
 from sewkit.pattern.mark import Mark
 from sewkit.pattern.naming import write_names
-from sewkit.pattern.outline import Outline
+from sewkit.pattern.outline import Outline, bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece, write_corners
 from sewkit.pattern.seam import Seam, write_seams
 from sewkit.units import write_number
 
+# Two starts of a path nearer than this are the same corner (mm).
+_SAME_START = 1e-3
+
 
 class _Was(NamedTuple):
-    """All that was in the drawing, by key; and whether the piece it was in had a name."""
+    """All that was in the drawing, by key; with outlines, whether their piece had a name."""
 
     outlines: Dict[str, Tuple[Outline, bool]]
     cut_lines: Dict[str, CutLine]
@@ -60,7 +64,9 @@ class Writer:
         kept = {self.entries[key].element for piece in pieces for key in _keys(piece)}
         for element in [self.entries[key].element for piece in before.pieces for key in _keys(piece)]:
             if element not in kept:
+                above = element.getparent()
                 take_out(element)
+                _take_out_emptied(above)
         written = after._replace(pieces=tuple(pieces))
         if before.seams != after.seams:
             self._seams(written)
@@ -160,6 +166,8 @@ class Writer:
         old, named = self.was.outlines.get(outline.key, (None, False))
         if old is None:
             after = self.entries[beside].element if beside else None
+            if after is not None and group is not None and after.getparent() is not group:
+                after = None  # that is the layer of another size, to be hidden with it
             key = self._new_line(outline.path, SEAM_LINE, group, after, (piece.name, outline.size))
             outline = outline._replace(key=key)
         elif old.path != outline.path:
@@ -169,8 +177,19 @@ class Writer:
             set_own(element, "role", SEAM_LINE)
             set_own(element, "size", outline.size)
             if old is None or not named or (old.path, old.edges) != (outline.path, outline.edges):
+                if self._starts_elsewhere(element, outline):
+                    self._redraw(outline.key, outline.path)
+                    element = self.entries[outline.key].element
                 set_own(element, "edges", write_names(outline))
         return outline
+
+    def _starts_elsewhere(self, element: Any, outline: Outline) -> bool:
+        """Whether the drawn path begins at another corner than the first named edge.
+
+        Names stand in the order of the drawn path, so it must then be drawn anew.
+        """
+        drawn = bare_outline(single_run(element, outline.key, {})).path
+        return bool(np.hypot(*(drawn.start - outline.path.start)) > _SAME_START)
 
     def _cut_line(self, piece: Piece, line: CutLine, group: Optional[Any]) -> CutLine:
         old = self.was.cut_lines.get(line.key)
@@ -274,6 +293,14 @@ class Writer:
         self.ids[name] = element
         element.set("id", name)
         return name
+
+
+def _take_out_emptied(group: Any) -> None:
+    """Remove the layer of a size that has lost its last line; a piece's own group stays."""
+    while group is not None and tag(group) == "g" and not len(group) and not own(group, "piece"):
+        above = group.getparent()
+        take_out(group)
+        group = above
 
 
 def _keys(piece: Piece) -> List[str]:

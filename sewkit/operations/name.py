@@ -8,7 +8,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
 from sewkit.operation import Count, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
-from sewkit.pattern.outline import Edge, Outline
+from sewkit.pattern.outline import Edge, Outline, begun_at_an_edge, other_way_round
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam, check_name
@@ -52,7 +52,7 @@ def name(
     Edges run from corner to corner, in the direction in which the path was drawn; show
     the names afterwards to see which is which. Give a list of all of them; or one name
     and the corner at which its edge begins; or select two nodes, and the one name goes to
-    what lies between them, in path direction. All selected lines become sizes of one
+    what lies between them without a corner, else in path direction. All selected lines become sizes of one
     piece and take the same edge names. What is sewn to a renamed edge stays sewn to it.
     An edge that a dart interrupts is named twice, with the dart's two legs between; so is
     one with a pleat in it, and what lies between is not counted in its length. Names stay with the drawing:
@@ -83,6 +83,7 @@ def name(
         cut=cut or made.cut,
         cloth=cloth or made.cloth,
     )
+    made = made._replace(outlines=tuple(begun_at_an_edge(line, made.darts) for line in made.outlines))
     after = _put(pattern, owners, made)
     owner = picked[0][0]
     if owner.named:
@@ -117,14 +118,38 @@ def _gathered(picked: Tuple[Tuple[Piece, Outline], ...], wish: str, sizes: List[
             "Say their sizes in the order of selecting, such as 3 4 5.",
             code="name",
         )
-    outlines = {outline.key: outline for outline in owner.outlines} if owner.named else {}
-    for number, (_, outline) in enumerate(picked):
-        size = check_name(sizes[number], "size") if sizes else outline.size
-        outlines[outline.key] = outline._replace(size=size)
-    cuts = (
-        tuple(line for piece, _ in picked for line in piece.cut_lines) if not owner.named else owner.cut_lines
+    new = {id(outline): _size(outline, sizes, i) for i, (_, outline) in enumerate(picked)}
+    owners = [owner] if owner.named else [piece for piece, _ in picked]
+    outlines, cuts, marks = [], [], []
+    for piece in owners:
+        sized = {outline.size: new.get(id(outline), outline.size) for outline in piece.outlines}
+        outlines += [outline._replace(size=sized[outline.size]) for outline in piece.outlines]
+        cuts += [line._replace(size=sized.get(line.size, line.size)) for line in piece.cut_lines]
+        # A mark of all sizes stays one, unless it lay beside a single bare line.
+        marks += [
+            mark._replace(size=sized[mark.size])
+            if mark.size in sized and (mark.size or not owner.named)
+            else mark
+            for mark in piece.marks
+        ]
+    _refuse_twice(title, [outline.size for outline in outlines])
+    return owner._replace(
+        name=title, outlines=tuple(outlines), cut_lines=tuple(cuts), marks=tuple(marks), named=True
     )
-    return owner._replace(name=title, outlines=tuple(outlines.values()), cut_lines=cuts, named=True)
+
+
+def _size(outline: Outline, sizes: List[str], number: int) -> str:
+    return check_name(sizes[number], "size") if sizes else outline.size
+
+
+def _refuse_twice(piece: str, sizes: List[str]) -> None:
+    for size in sizes:
+        if sizes.count(size) > 1:
+            raise InputError(
+                "Two lines of the piece '{}' would both be called size '{}'.".format(piece, size or "(none)"),
+                "Give each line a size of its own.",
+                code="size-twice",
+            )
 
 
 def _with_edge_names(
@@ -242,6 +267,8 @@ def _named_span(outline: Outline, nodes: Tuple[np.ndarray, ...], names: List[str
     first, last = (_node(outline, spot) for spot in nodes)
     if first == last:
         raise InputError("Both selected nodes are the same.", "Select two.", code="choice")
+    if other_way_round(outline, first, last):
+        first, last = last, first
     cuts = {edge.start: edge for edge in outline.edges}
     for node in (first, last):
         if node not in cuts and node != len(outline.path):

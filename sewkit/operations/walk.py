@@ -12,7 +12,7 @@ from sewkit.geometry.path import Path, cut
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.operation import Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
-from sewkit.pattern.outline import Outline
+from sewkit.pattern.outline import Outline, other_way_round
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam
@@ -120,8 +120,9 @@ def _part(outline: Outline, nodes: Sequence[np.ndarray], name: str) -> Path:
             code="choice",
         )
     places = [nearest(outline.path, node).place for node in nodes]
-    if not outline.path.closed:
-        places.sort(key=lambda place: (place.curve, place.t))
+    numbers = [int(np.hypot(*(outline.path.nodes - node).T).argmin()) for node in nodes]
+    if other_way_round(outline, *numbers):
+        places.reverse()
     if np.hypot(*(nodes[0] - nodes[1])) < SAME_POINT:
         raise InputError(
             "Both nodes selected on '{}' are the same.".format(name), "Select two.", code="choice"

@@ -108,6 +108,49 @@ def bare_outline(path: Path, size: str = "", key: str = "") -> Outline:
     return Outline(size, path, edges, key)
 
 
+def other_way_round(outline: Outline, first: int, last: int) -> bool:
+    """Whether two nodes mean the run from the second to the first.
+
+    They do where that run has no corner inside and the run in path direction has one; so
+    an edge is found in whichever order its ends were clicked.  Always on an open outline
+    whose second node comes first.
+    """
+    if not outline.path.closed:
+        return last < first
+    corners = [edge.start for edge in outline.edges if not edge.smooth]
+
+    def inside(start: int, stop: int) -> bool:
+        count = len(outline.path)
+        return any(0 < (corner - start) % count < (stop - start) % count for corner in corners)
+
+    return inside(first, last) and not inside(last, first)
+
+
+def begun_at_an_edge(outline: Outline, darts: Sequence[str]) -> Outline:
+    """The same outline, started where an edge begins and not behind a dart in one.
+
+    Distances along an edge that a dart interrupts count from where the edge begins, so its
+    first run must come first.
+    """
+    edges = outline.edges
+    if not outline.path.closed or not darts:
+        return outline
+    for number, edge in enumerate(edges):
+        before = [e.name for e in edges[number:] + edges[:number] if e.name not in darts]
+        if edge.name not in darts and before[-1] != edge.name:
+            return _from_edge(outline, number) if number else outline
+    return outline
+
+
+def _from_edge(outline: Outline, number: int) -> Outline:
+    shift, count = outline.edges[number].start, len(outline.path)
+    edges = tuple(
+        edge._replace(start=(edge.start - shift) % count, stop=(edge.stop - shift - 1) % count + 1)
+        for edge in outline.edges[number:] + outline.edges[:number]
+    )
+    return outline._replace(path=outline.path.start_at(shift), edges=edges)
+
+
 def from_edges(size: str, parts: Sequence[Tuple[str, Path, bool]], closed: bool, key: str = "") -> Outline:
     """Put an outline together from (name, open path, smooth start), end to end.
 

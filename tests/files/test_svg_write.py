@@ -330,7 +330,7 @@ def test_attributes_are_written_and_read_back():
     drawing, _ = opened(front() + BACK)
     rules = {("side", "hem"): CornerRule(Style.TURNED_BACK, "hem")}
     piece = drawing.pattern.piece("front")._replace(
-        folds=("centre",), hems=("hem",), darts=("waist",), cut=4, cloth="wool",
+        folds=("centre",), hems=("hem",), darts=("side",), cut=4, cloth="wool",
         allowance={"": 10.0, "hem": 40.5, "side": 0.0}, corners=rules,
     )  # fmt: skip
     seams = (
@@ -435,3 +435,18 @@ def test_a_stream_gets_what_a_file_gets(tmp_path):
 
     assert out.getvalue() == (tmp_path / "a.svg").read_bytes()
     assert etree.parse(stream(front())).getroot().tag == etree.fromstring(out.getvalue()).tag
+
+
+def test_a_new_size_is_drawn_in_the_pieces_own_group_and_an_emptied_layer_goes():
+    square = '<path sewkit:role="seam-line" sewkit:size="{0}" id="l{0}" d="M0,0 h5{0} v50 h-5{0} z"/>'
+    content = '<g id="front" sewkit:piece="front">{}</g>'.format(
+        "".join('<g id="layer{0}">{1}</g>'.format(size, square.format(size)) for size in "34")
+    )
+    drawing, _ = opened(content)
+    piece = drawing.pattern.piece("front")
+    drawing.put(drawing.pattern.with_piece(piece.with_outline(piece.outlines[0]._replace(size="M", key=""))))
+    made = drawing.pattern.piece("front")
+
+    assert drawing.ids[made.outline("M").key].getparent() is drawing.ids["front"]
+    drawing.put(drawing.pattern.with_piece(made._replace(outlines=(made.outline("M"),))))
+    assert [element.get("id") for element in drawing.root.iter("{*}g")] == ["front"]

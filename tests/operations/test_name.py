@@ -10,7 +10,7 @@ from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
 from sewkit.pattern.mark import Mark, On
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import Piece
+from sewkit.pattern.piece import CutLine, Piece
 from sewkit.pattern.seam import EdgeRef, Seam, parse_seams
 from tests.operations.pieces import R1, R1_EDGES, bare_piece, named, r4_path
 
@@ -236,3 +236,35 @@ def test_dart_legs_can_be_named():
     made = name(*one(), called="front", edges=R1_EDGES, darts="dart").pattern.piece("front")
 
     assert made.darts == ("dart",)
+
+
+def test_a_cut_line_and_marks_go_with_the_size_of_their_line():
+    line = bare_piece(R1, "path1")
+    cut = CutLine("", R1, "cut1")
+    pattern = Pattern((line._replace(cut_lines=(cut,), marks=(Mark("drill", key="dot"),)),))
+
+    made = name(pattern, picked("path1"), called="front", line_sizes="3").pattern
+    again = name(made, Chosen((PickedOutline("front", "3"),)), line_sizes="M").pattern.piece("front")
+
+    assert made.piece("front").cut_lines == (cut._replace(size="3"),)
+    assert (again.sizes, again.cut_lines[0].size, again.marks[0].size) == (("M",), "M", "M")
+
+
+def test_a_size_that_is_there_already_is_refused():
+    pattern = Pattern(
+        tuple(bare_piece(r4_path(180 + n, 236 + n, 240 + n), "p{}".format(n)) for n in range(2))
+    )
+    made = name(pattern, picked("p0", "p1"), called="front", line_sizes="4 6").pattern
+
+    with pytest.raises(InputError, match="both be called size '6'"):
+        name(made, Chosen((PickedOutline("front", "4"),)), line_sizes="6")
+
+
+def test_two_nodes_name_their_edge_in_either_order():
+    box = Path.through([(0, 0), (100, 0), (100, 80), (0, 80)], closed=True)
+    made = name(Pattern((bare_piece(box, "p"),)), picked("p"), called="front", edges="a b c d").pattern
+    for spots in (((100, 0), (100, 80)), ((100, 80), (100, 0))):
+        nodes = tuple(PickedNode("front", "", tuple(map(float, spot))) for spot in spots)
+        outcome = name(made, Chosen((PickedOutline("front", ""),), nodes), edges="side")
+
+        assert edges(outcome) == ["a", "side", "c", "d"]

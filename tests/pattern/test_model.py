@@ -13,7 +13,7 @@ from sewkit.pattern.bare import comparable
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedNode, PickedOutline
 from sewkit.pattern.mark import LEVEL, NOTCH, Mark, On
 from sewkit.pattern.notch import redrawn, spot_of, tick
-from sewkit.pattern.outline import bare_outline, corner_nodes
+from sewkit.pattern.outline import bare_outline, begun_at_an_edge, corner_nodes, other_way_round
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CornerRule, CutLine, Piece, Style, corner_at, parse_corners, write_corners
 from tests.geometry.shapes import R1
@@ -241,3 +241,37 @@ def test_lines_that_cannot_be_compared_are_told():
         comparable(bare_outline(BOX), bare_outline(Path.through([(0, 0), (9, 9)])))
     with pytest.raises(InputError, match="4 corners and the second 9"):
         comparable(bare_outline(BOX), bare_outline(R1))
+
+
+# -- where an outline begins, and which way two nodes mean ------------------------------------
+
+# A rectangle with a dart in its right side; nodes from the top left corner, clockwise.
+DARTED = [(0, 0), (100, 0), (100, 80), (60, 90), (100, 100), (100, 200), (0, 200)]
+NAMES = ["waist", "side", "dart", "dart", "side", "hem", "centre"]
+
+
+@pytest.mark.parametrize("start", range(7))
+def test_an_edge_with_a_dart_in_it_begins_at_its_upper_end_wherever_the_path_starts(start):
+    points = DARTED[start:] + DARTED[:start]
+    outline = bare_outline(Path.through(points, closed=True))
+    names = NAMES[start:] + NAMES[:start]
+    outline = outline._replace(edges=tuple(e._replace(name=n) for e, n in zip(outline.edges, names)))
+
+    made = begun_at_an_edge(outline, ("dart",))
+
+    # by hand: from (100, 0) down to the dart, then from below it to the hem
+    assert [run.start.tolist() + run.end.tolist() for run in made.runs("side")] == [
+        [100, 0, 100, 80],
+        [100, 100, 100, 200],
+    ]
+    assert [edge.name for edge in made.edges if edge.name == "dart"] == ["dart", "dart"]
+    assert sorted(map(tuple, made.path.nodes)) == sorted(map(tuple, outline.path.nodes))
+
+
+def test_two_nodes_mean_the_run_without_a_corner_in_either_order():
+    outline = bare_outline(Path.through([(0, 0), (100, 0), (100, 80), (0, 80)], closed=True))
+
+    assert not other_way_round(outline, 0, 1)
+    assert other_way_round(outline, 1, 0)
+    # Corners lie on both sides: the direction of the path decides.
+    assert not other_way_round(outline, 0, 2) and not other_way_round(outline, 2, 0)
