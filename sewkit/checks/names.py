@@ -1,6 +1,6 @@
 """Are the names whole?  What is missing or does not fit any more."""
 
-from typing import Dict, List
+from typing import Dict, List, Set
 
 from sewkit.pattern.mark import GRAIN, NOTCH
 from sewkit.pattern.notch import spot_of
@@ -49,6 +49,7 @@ def _piece(piece: Piece) -> List[Finding]:
             if name not in known:
                 text = "'{}' names the {} '{}', but has no such edge.".format(piece.name, what, name)
                 found.append(Finding("no-edge", Level.FAIL, text, piece.name))
+    found += _corners(piece, known)
     if all(name.isdigit() for name in known):
         text = "The edges of '{}' have only numbers; name them.".format(piece.name)
         found.append(Finding("edges-unnamed", Level.WARN, text, piece.name))
@@ -56,6 +57,24 @@ def _piece(piece: Piece) -> List[Finding]:
         text = "'{}' has no grain line; straight down the sheet is taken.".format(piece.name)
         found.append(Finding("no-grain", Level.INFO, text, piece.name))
     return found + _notches(piece)
+
+
+def _corners(piece: Piece, known: Set[str]) -> List[Finding]:
+    """Corner rules for two edges that do not meet, or meet the other way round."""
+    met = set()
+    for outline in piece.outlines:
+        names = [edge.name for edge in outline.edges]
+        met |= set(zip(names, names[1:] + names[:1]))
+    found = []
+    for pair in piece.corners:
+        if pair not in met and set(pair) <= known:
+            text = (
+                "'{}' has a rule for the corner {}/{}, but no corner where they meet in path order.".format(
+                    piece.name, *pair
+                )
+            )
+            found.append(Finding("no-corner", Level.FAIL, text, piece.name))
+    return found
 
 
 def _notches(piece: Piece) -> List[Finding]:

@@ -20,13 +20,21 @@ from sewkit.errors import FileError, InputError
 from sewkit.files.atomic import write_bytes
 from sewkit.files.svg_names import CUT_LINE, PREFIX, SEAM_LINE, SEWKIT, SHAPES, by_id, drawn, hidden, own, tag
 from sewkit.files.svg_nodes import node_point
-from sewkit.files.svg_read import Entry, key_of, nameless_lines, read_mark, read_piece, single_run
+from sewkit.files.svg_read import (
+    Entry,
+    key_of,
+    nameless_lines,
+    read_cut_line,
+    read_mark,
+    read_piece,
+    single_run,
+)
 from sewkit.files.svg_write import Writer
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
 from sewkit.pattern.mark import KINDS
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern, Problem
-from sewkit.pattern.piece import CutLine, Piece
+from sewkit.pattern.piece import Piece
 
 _GROUPS = ("g", "a", "switch", "svg")
 
@@ -232,7 +240,7 @@ class Drawing:
             if own(e, "role") in KINDS
         ]
         cut_keys = [key_of(cut, self.ids) for cut in cuts]
-        lines = [CutLine("", single_run(cut, one, self.entries), one) for cut, one in zip(cuts, cut_keys)]
+        lines = [read_cut_line(cut, "", one, self.entries) for cut, one in zip(cuts, cut_keys)]
         piece = Piece(name, (outline,), tuple(lines), tuple(marks), named=False)
         self._pattern = self.pattern.with_piece(piece)
         self._remember_owner(piece)

@@ -79,7 +79,7 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
             else:
                 outlines.append(bare_outline(run, size, key))
         elif role == CUT_LINE:
-            cut_lines.append(CutLine(size, single_run(element, key, entries), key))
+            cut_lines.append(read_cut_line(element, size, key, entries))
         else:
             marks.append(read_mark(element, role or "", size, key, entries))
     _check_sizes(name, [outline.size for outline in outlines], "lines")
@@ -101,6 +101,11 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
         key_of(group, ids),
     )
     return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed))
+
+
+def read_cut_line(element: Any, size: str, key: str, entries: Dict[str, Entry]) -> CutLine:
+    """A cut line, and whether it is the one the pattern came with."""
+    return CutLine(size, single_run(element, key, entries), key, own(element, "origin") == "bought")
 
 
 def members(group: Any) -> List[Any]:

@@ -205,6 +205,7 @@ class Writer:
             set_own(element, "role", CUT_LINE)
             set_own(element, "edges", "")
         set_own(element, "size", line.size)
+        set_own(element, "origin", "bought" if line.bought else "")
         set_own(element, "of", "" if piece.named else source)
         return line
 

@@ -97,12 +97,13 @@ def allowance(
     """
     rules = _Rules(width, edges, corners, parse_corners(corner_rules), mitre_limit, rebuild)
     old = rules._replace(width=old_width, edges=old_edges)
-    work = _grouped(chosen, pattern, only_cut=action != "add")
+    picked = _grouped(chosen, pattern)
+    work = picked if action == "add" else _with_cut_lines(picked, pattern)
     if not work:
         raise InputError("There is no outline to work on.", "Select one, or name a piece.", code="choice")
     named = _listed(folds), _listed(hems)
     _check_names([pattern.piece(name) for name, _ in work], rules, *named)
-    after, reports = pattern, []
+    after, reports = pattern, [_left_alone(picked, work)]
     for name, sizes in work:
         piece = _with_roles(after.piece(name), *named)
         for size in sizes:
@@ -119,22 +120,42 @@ def allowance(
     return Outcome(after, whole.then(told))
 
 
-def _grouped(chosen: Chosen, pattern: Pattern, only_cut: bool) -> List[Tuple[str, List[str]]]:
-    """Pieces and their sizes, in the order of choice.
+_Work = List[Tuple[str, List[str]]]
 
-    ``only_cut``: where some of a piece's lines have a cut line beside them, the others are
-    seam lines as well, and there is nothing to take off them.
-    """
+
+def _grouped(chosen: Chosen, pattern: Pattern) -> _Work:
+    """Pieces and their sizes, in the order of choice."""
     found: Dict[str, List[str]] = {}
     for piece, outline in chosen.picked(pattern):
         sizes = found.setdefault(piece.name, [])
         if outline.size not in sizes:
             sizes.append(outline.size)
-    if only_cut:
-        for name, sizes in found.items():
-            cut = [size for size in sizes if pattern.piece(name).cut_line(size) is not None]
-            found[name] = cut or sizes
     return list(found.items())
+
+
+def _with_cut_lines(work: _Work, pattern: Pattern) -> _Work:
+    """Where some of a piece's lines have a cut line beside them, those alone.
+
+    The others are seam lines as well, and there is nothing to take off them.
+    """
+    kept = []
+    for name, sizes in work:
+        cut = [size for size in sizes if pattern.piece(name).cut_line(size) is not None]
+        kept.append((name, cut or sizes))
+    return kept
+
+
+def _left_alone(picked: _Work, work: _Work) -> Report:
+    """Which of the picked sizes were left as they are."""
+    found = []
+    for (name, sizes), (_, some) in zip(picked, work):
+        left = [size for size in sizes if size not in some]
+        if left:
+            text = "{}: size {} has no cut line beside it and was left alone; pick it by itself.".format(
+                name, ", ".join(left)
+            )
+            found.append(Finding("left-alone", Level.INFO, text, name))
+    return Report("", tuple(found))
 
 
 def _listed(text: str) -> Tuple[str, ...]:
@@ -268,7 +289,7 @@ def _take_off(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = No
     marks = tuple(_settled(mark, outline, seam, width) for mark in piece.marks)
     piece = piece._replace(
         outlines=tuple(seam if o.size == drawn.size else o for o in piece.outlines),
-        cut_lines=piece.cut_lines + (CutLine(outline.size, drawn.path, drawn.key),),
+        cut_lines=piece.cut_lines + (CutLine(outline.size, drawn.path, drawn.key, bought=True),),
         marks=marks,
     )
     findings = cut_findings(cut, where, gap) + _whole_findings(whole, seam, where)
@@ -276,7 +297,14 @@ def _take_off(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = No
 
 
 def _only_seam_line(piece: Piece, drawn: Outline, where: str) -> Tuple[Piece, Report]:
-    """A piece whose cut line was made beside its seam line: the cut line goes."""
+    """A piece whose cut line stands beside its seam line: the cut line goes, if it was made.
+
+    The line that the pattern came with stays; there is nothing left to take off.
+    """
+    bought = piece.cut_line(drawn.size)
+    if bought is not None and bought.bought:
+        text = "{}: the seam line is drawn already, and the cut line it came from stays.".format(where)
+        return piece, Report("", (Finding("seam-line-drawn", Level.INFO, text, where),))
     marks = tuple(_carried(mark, drawn, lambda edge: 0.0) for mark in piece.marks)
     left = tuple(line for line in piece.cut_lines if line.size != drawn.size)
     text = "{}: the seam line is drawn already; only the cut line was taken away.".format(where)

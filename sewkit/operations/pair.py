@@ -31,7 +31,7 @@ def pair(
         "Directions",
         "how the second edge runs",
         {
-            "auto": "find out from the neighbours",
+            "auto": "find out from the neighbours (one edge to one edge)",
             "same": "both run the same way",
             "opposite": "they run opposite ways",
         },
@@ -56,7 +56,7 @@ def pair(
     if direction != "auto":
         turn = direction == "opposite"
         there = tuple(ref._replace(turned=turn) for ref in there)
-    elif len(here) == len(there) == 1:
+    elif len(here) == len(there) == 1 and not (here[0].turned or there[0].turned):
         there = (there[0]._replace(turned=_opposite(pattern, here[0], there[0])),)
     seam = Seam(here, there, (ease_least, ease_most))
     kept = tuple(s for s in pattern.seams if not _same_edges(s, seam))
@@ -81,8 +81,11 @@ def _sides(
     for ref in sides[0] + sides[1]:
         for outline in pattern.piece(ref.piece).outlines[:1]:
             outline.edge(ref.edge) or outline.edge_path(ref.edge)
-    if set(sides[0]) & set(sides[1]):
-        raise InputError("An edge cannot be sewn to itself.", "Name two edges.", code="seam")
+    names = [(ref.piece, ref.edge) for ref in sides[0] + sides[1]]
+    if len(set(names)) < len(names):
+        raise InputError(
+            "The same edge stands twice in this seam.", "An edge cannot be sewn to itself.", code="seam"
+        )
     return sides[0], sides[1]
 
 

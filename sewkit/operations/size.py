@@ -42,6 +42,12 @@ def size(
     for piece in chosen.pieces(pattern):
         if len(piece.outlines) < 2 and size_kept not in piece.sizes:
             continue
+        if size_kept not in piece.sizes:
+            raise InputError(
+                "The piece '{}' is not drawn in size '{}'.".format(piece.name, size_kept),
+                "Select only the pieces that are, or draw that size of it first.",
+                code="nest",
+            )
         kept = piece._replace(
             outlines=(piece.outline(size_kept),),
             cut_lines=tuple(line for line in piece.cut_lines if line.size == size_kept),

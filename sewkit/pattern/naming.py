@@ -6,7 +6,8 @@ One entry for each run from corner to corner, in path order from the first corne
 its length in mm when it was named.  ``~`` opens an edge that begins without a corner.
 The lengths make the names survive what an editor does to a path: a new start node or
 a reversed direction is recognised and put right; a corner more or less, or two orders
-that fit alike, are told, never guessed at.
+that fit alike, are told, never guessed at.  One thing cannot be seen: an outline that is
+its own mirror image, reversed, fits its lengths as it did before.
 """
 
 import math

@@ -9,6 +9,10 @@ from sewkit.geometry.length import path_length
 from sewkit.geometry.path import Path, join, turns
 from sewkit.geometry.tolerance import CORNER_TURN
 
+# Parts of an outline are put together over gaps up to this (mm): both sides copy the same
+# parent's corner, so the gap is rounding alone.
+_JOINED = 1e-3
+
 
 class Edge(NamedTuple):
     """Curves ``start`` to ``stop`` (exclusive) of an outline.
@@ -154,12 +158,12 @@ def _from_edge(outline: Outline, number: int) -> Outline:
 def from_edges(size: str, parts: Sequence[Tuple[str, Path, bool]], closed: bool, key: str = "") -> Outline:
     """Put an outline together from (name, open path, smooth start), end to end.
 
-    Ends must meet within a thousandth of a millimetre, or it is a ``ValueError``.
+    Ends must meet within ``_JOINED``, or it is a ``ValueError``.
     """
     edges: List[Edge] = []
     at = 0
     for name, part, smooth in parts:
         edges.append(Edge(name, at, at + len(part), smooth))
         at += len(part)
-    path = join([part for _, part, _ in parts], closed=closed, tolerance=1e-3)
+    path = join([part for _, part, _ in parts], closed=closed, tolerance=_JOINED)
     return Outline(size, path, tuple(edges), key)

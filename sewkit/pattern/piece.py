@@ -10,11 +10,15 @@ from sewkit.pattern.outline import Outline
 
 
 class CutLine(NamedTuple):
-    """Where the scissors go (mm); derived from the outline of the same size."""
+    """Where the scissors go (mm); derived from the outline of the same size.
+
+    ``bought``: it is the line the pattern came with, from which the outline was derived.
+    """
 
     size: str
     path: Path
     key: str = ""
+    bought: bool = False
 
 
 class CornerRule(NamedTuple):

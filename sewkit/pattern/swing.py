@@ -19,8 +19,7 @@ from sewkit.pattern.mark import LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import notches_on, redrawn
 from sewkit.pattern.outline import Outline, from_edges
 
-# Edges meeting at a corner are put together over gaps up to this (mm); both sides copy
-# the same parent's corner, so the gap is rounding alone.
+# A weight that is the same everywhere; only its height is set.
 _EVERY_SHARE = Ramp(0.0, 1.0)
 
 

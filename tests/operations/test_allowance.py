@@ -754,3 +754,14 @@ def test_lines_without_a_cut_line_are_left_alone_where_another_size_has_one(acti
 def test_a_loop_too_small_to_see_is_not_told():
     for finding in allowance(bare(shapes.R2), width=10.0).report.findings:
         assert "loop of 0.0 mm" not in finding.text
+
+
+def test_the_line_the_pattern_came_with_stays_when_taken_off_twice():
+    line = Pattern((bare_piece(shapes.R2, "line"),))
+    once = allowance(line, action="remove", width=10.0)
+
+    twice = allowance(once.pattern, action="remove", width=10.0)
+
+    assert twice.pattern == once.pattern
+    assert twice.pattern.piece("line").cut_lines[0].path == shapes.R2
+    assert "seam-line-drawn" in codes(twice)

@@ -155,3 +155,18 @@ def test_bare_lines_need_names_first():
 
     with pytest.raises(InputError, match="no name yet"):
         pair(pattern, nodes)
+
+
+@pytest.mark.parametrize(
+    "first, second",
+    [("front/side", "front/side,turned"), ("back/side+back/side", "front/side")],
+)
+def test_the_same_edge_twice_in_a_seam_is_refused(first, second):
+    with pytest.raises(InputError, match="stands twice"):
+        pair(pieces(), first=first, second=second)
+
+
+def test_a_typed_direction_is_kept():
+    outcome = pair(pieces(), first="front/side", second="back/side,turned")
+
+    assert outcome.pattern.seams[-1].second[0].turned

@@ -76,5 +76,5 @@ def test_a_piece_that_lacks_the_size_is_told():
     other = r4_piece("back")
     other = other._replace(outlines=tuple(o._replace(size=o.size + "-tall") for o in other.outlines))
 
-    with pytest.raises(InputError, match="'back' has no size '4'"):
+    with pytest.raises(InputError, match="'back' is not drawn in size '4'"):
         size(pattern.with_piece(other), size_kept="4")
