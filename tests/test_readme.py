@@ -25,6 +25,21 @@ def copy(tmp_path):
     return tmp_path
 
 
+def runs(line, folder):
+    """A sewkit command line, as the shell runs it in a folder with the samples."""
+    command = line.replace("sewkit ", '"{}" -m sewkit '.format(sys.executable), 1)
+    result = subprocess.run(
+        command,
+        shell=True,
+        cwd=str(folder),
+        stderr=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        timeout=120,
+        env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
+    )
+    assert result.returncode == 0, line + result.stderr.decode()
+
+
 def test_the_table_of_operations_is_in_step():
     assert gallery.in_step(README) == README
 
@@ -34,17 +49,7 @@ def test_every_sewkit_command_of_the_readme_runs(copy):
     assert len(lines) >= 5
 
     for line in lines:
-        command = line.replace("sewkit ", '"{}" -m sewkit '.format(sys.executable), 1)
-        result = subprocess.run(
-            command,
-            shell=True,
-            cwd=str(copy),
-            stderr=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            timeout=120,
-            env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
-        )
-        assert result.returncode == 0, line + result.stderr.decode()
+        runs(line, copy)
 
 
 def test_the_python_of_the_readme_runs(copy):
@@ -70,14 +75,4 @@ def test_every_example_of_the_help_runs(copy):
     from sewkit.operations import load
 
     for operation in load():
-        command = operation.example.replace("sewkit ", '"{}" -m sewkit '.format(sys.executable), 1)
-        result = subprocess.run(
-            command,
-            shell=True,
-            cwd=str(copy),
-            stderr=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            timeout=120,
-            env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
-        )
-        assert result.returncode == 0, operation.example + result.stderr.decode()
+        runs(operation.example, copy)

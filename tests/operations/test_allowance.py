@@ -112,12 +112,16 @@ def test_the_fold_is_cut_exactly_on_its_line():
     assert xs.min() == pytest.approx(0.0, abs=1e-9)
 
 
-def test_cut_edges_of_the_bodice_have_their_published_lengths():
+def test_cut_edges_of_the_bodice_have_the_lengths_of_the_closed_form():
     """R1 armhole towards the hole 6 -> 216.296, 10 -> 208.377, 15 -> 198.479; neck 109.875, 103.770, 96.138.
 
-    Closed form: parallel length = length - d * turn, turns 113.427 and 87.455 degrees.
+    Closed form: parallel length = length - d * turn, lengths 228.174 and 119.033 mm, turns
+    113.427 and 87.455 degrees; the table above is that, worked by hand.
     """
     seam = r1().outlines[0]
+    for width, armhole, neck in ((6, 216.296, 109.875), (10, 208.377, 103.770), (15, 198.479, 96.138)):
+        assert 228.174 - width * math.radians(113.427) == pytest.approx(armhole, abs=0.002)
+        assert 119.033 - width * math.radians(87.455) == pytest.approx(neck, abs=0.002)
     for width, armhole, neck in ((6, 216.296, 109.875), (10, 208.377, 103.770), (15, 198.479, 96.138)):
         cut = parallel(seam, "front", lambda _, w=width: w, lambda *_: Corner(), 2.5)
         by_edge = {}

@@ -66,16 +66,48 @@ def x_at(path, y):
 # -- R4, the reference --------------------------------------------------------------------
 
 
-def test_the_reference_skirt_has_its_published_lengths():
+def worked(small, large, share=1.0):
+    """R4 from its formula, without sewkit: points of the blended side from waist to hem.
+
+    A size (xw, xh, xm) runs as one cubic (xw, 0) (xw + 0.55 (xh - xw), 70) (xh, 130)
+    (xh, 200) and on straight to (xm, 600); both sizes have the same height at the same
+    parameter.  w = u^2 (3 - 2 u) with u = (y - 50) / 150 within 0..1.
+    """
+    t = np.linspace(0.0, 1.0, 100001)
+    bernstein = np.stack([(1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3])
+
+    def across(size):
+        xw, xh, xm = size
+        curve = np.array([xw, xw + 0.55 * (xh - xw), xh, xh]) @ bernstein
+        return np.concatenate([curve, xh + (xm - xh) * t])
+
+    y = np.concatenate([np.array([0.0, 70.0, 130.0, 200.0]) @ bernstein, 200.0 + 400.0 * t])
+    u = np.clip((y - 50.0) / 150.0, 0.0, 1.0)
+    return across(small) + share * u * u * (3 - 2 * u) * (across(large) - across(small)), y
+
+
+def worked_length(*sizes, **share):
+    x, y = worked(*sizes, **share)
+    return float(np.hypot(np.diff(x), np.diff(y)).sum())
+
+
+FRONT = ((180, 236, 240), (190, 246, 250))
+BACK = ((190, 246, 250), (202, 258, 262))
+
+
+def test_the_reference_skirt_has_the_lengths_worked_from_its_formula():
     """R4: 609.359 before, 611.994 and 612.604 after; window 50 to 200 down the grain."""
     before = skirt()
-    for piece in ("front", "back"):
-        assert before.piece(piece).outline("4").as_sewn("side") == pytest.approx(609.359, abs=0.02)
+    for piece, sizes in (("front", FRONT), ("back", BACK)):
+        wanted = worked_length(*sizes, share=0.0)
+        assert wanted == pytest.approx(609.359, abs=0.001)
+        assert before.piece(piece).outline("4").as_sewn("side") == pytest.approx(wanted, abs=0.001)
 
     outcome = blend(before, **GRAIN)
 
-    assert line(outcome, "front").as_sewn("side") == pytest.approx(611.994, abs=0.02)
-    assert line(outcome, "back").as_sewn("side") == pytest.approx(612.604, abs=0.02)
+    for piece, sizes, told in (("front", FRONT, 611.994), ("back", BACK, 612.604)):
+        assert worked_length(*sizes) == pytest.approx(told, abs=0.002)
+        assert line(outcome, piece).as_sewn("side") == pytest.approx(worked_length(*sizes), abs=0.01)
 
 
 def test_the_guard_tells_that_front_and_back_grew_apart():
@@ -89,7 +121,9 @@ def test_the_guard_tells_that_front_and_back_grew_apart():
 @pytest.mark.parametrize(
     ("y", "x"), [(50, 201.364), (100, 222.143), (125, 231.547), (150, 239.148), (200, 246.000)]
 )
-def test_the_reference_skirt_passes_through_its_published_points(y, x):
+def test_the_reference_skirt_passes_through_the_points_worked_by_hand(y, x):
+    at, heights = worked(*FRONT)
+    assert np.interp(y, heights, at) == pytest.approx(x, abs=0.001)
     assert x_at(side(blend(skirt(), **GRAIN), "front"), y) == pytest.approx(x, abs=0.01)
 
 
@@ -98,7 +132,8 @@ def test_forty_percent_of_the_way():
     outcome = blend(skirt(), share=40.0, **GRAIN)
 
     assert x_at(side(outcome, "front"), 200.0) == pytest.approx(240.000, abs=0.005)
-    assert line(outcome, "front").as_sewn("side") == pytest.approx(610.328, abs=0.02)
+    assert worked_length(*FRONT, share=0.4) == pytest.approx(610.328, abs=0.002)
+    assert line(outcome, "front").as_sewn("side") == pytest.approx(worked_length(*FRONT, share=0.4), abs=0.01)
 
 
 def test_no_share_is_the_first_line_itself():
