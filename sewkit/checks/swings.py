@@ -41,7 +41,7 @@ def swing_findings(
                 text = "{}/{}: the new line bends more often than its parents; look at it.".format(
                     piece, name
                 )
-                found.append(Finding("wiggle", Level.WARN, text, name))
+                found.append(Finding("wiggle", Level.WARN, text, "{}/{}".format(piece, name)))
         if len(first.runs(name)) == 1:
             a, b = first.edge_path(name), second.edge_path(name)
             if window.from_end:
@@ -52,7 +52,7 @@ def swing_findings(
                     "{}/{}: the line shifts sideways by {:.0f} mm in 100; more than 25 makes a visible bend. "
                     "Leave the old line earlier, or arrive later."
                 ).format(piece, name, steep * 100)
-                found.append(Finding("steep", Level.WARN, text, name))
+                found.append(Finding("steep", Level.WARN, text, "{}/{}".format(piece, name)))
     return tuple(found)
 
 
