@@ -29,7 +29,7 @@ MAY_IMPORT = {
     "report": GROUND,
     "operation": GROUND | {"report"},
     "checks": MODEL | {"checks"},
-    "operations": MODEL | {"checks"},
+    "operations": MODEL | {"checks", "sheet"},
     "sheet": MODEL | {"sheet"},
     "files": FILES,
     "batch": DOORS,
