@@ -15,3 +15,11 @@ def drawings(name):
 def needed(name):
     """A mark that skips where a lent folder is absent."""
     return pytest.mark.skipif(not drawings(name), reason="the lent drawings are not here")
+
+
+def file(folder, name):
+    """One lent file by its folder and name; the test skips where it is absent."""
+    path = FOLDER / folder / name
+    if not path.is_file():
+        pytest.skip("the lent drawings are not here")
+    return path
