@@ -35,6 +35,7 @@ from sewkit.operation import Operation, Step
 from sewkit.operations import load
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Level, Report
+from sewkit.sheet.drawn import Progress
 
 _REPORTS = (".txt", ".html", ".json")
 _LEVELS = {"look": Level.WARN, "stop": Level.FAIL}
@@ -85,8 +86,11 @@ def _add_operation(commands: Any, operation: Operation) -> None:
         epilog=_epilog(operation),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    _add_files(command, operation.changes)
-    add_subjects(command)
+    _add_files(command, operation.changes, "the PDF" if operation.takes_pages else "the drawing (SVG)")
+    if operation.takes_pages:
+        _add_pages_files(command)
+    else:
+        add_subjects(command)
     add_values(command, operation)
     if takes_lengths(operation):
         add_unit(command)
@@ -98,15 +102,17 @@ def _epilog(operation: Operation) -> str:
     return "\n\n".join([*paragraphs, "example:\n  " + operation.example])
 
 
-def _add_files(command: argparse.ArgumentParser, changes: bool) -> None:
-    command.add_argument("input", help="the drawing (SVG); - reads standard input")
+def _add_files(
+    command: argparse.ArgumentParser, changes: bool, what: str = "the drawing (SVG), or a PDF to import first"
+) -> None:
+    command.add_argument("input", help=what + "; - reads standard input")
     if changes:
         command.add_argument("-o", "--output", help="the new drawing; - writes standard output")
     command.add_argument(
         "--report", action="append", default=[], metavar="FILE", help="write the report: .txt, .html or .json"
     )
     if changes:
-        command.add_argument("--picture", metavar="FILE", help="write a before/after picture (SVG)")
+        command.add_argument("--picture", metavar="FILE", help="write a picture of what was done (SVG)")
     command.add_argument("--record", metavar="FILE", help="add this step to a recipe file")
     if changes:
         command.add_argument(
@@ -114,6 +120,14 @@ def _add_files(command: argparse.ArgumentParser, changes: bool) -> None:
         )
     command.add_argument("--quiet", action="store_true", help="say nothing about good seams")
     command.add_argument("--fail-on", choices=sorted(_LEVELS), help="exit with 1 on such a finding")
+
+
+def _add_pages_files(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--map", metavar="FILE", help="write a map of the joined pages (SVG)")
+    command.add_argument(
+        "--table", metavar="FILE", help="write the size table: which lines were taken for which size (CSV)"
+    )
+    command.add_argument("--table-from", metavar="FILE", help="read a size table that you have corrected")
 
 
 def _add_recipe(commands: Any) -> None:
@@ -143,8 +157,23 @@ def _add_editor(commands: Any) -> None:
 
 def _run_operation(options: argparse.Namespace) -> int:
     values = values_of(options.operation, options, unit_of(options))
+    if options.operation.takes_pages:
+        if options.table_from:
+            values["groups"] = _corrected(options.table_from, values.get("groups", ""))
+        return _run_steps(options, [RecipeStep(Step(options.operation, values))], options.operation.title)
     one = RecipeStep(Step(options.operation, values), *subjects_of(options))
     return _run_steps(options, [one], options.operation.title)
+
+
+def _corrected(table: str, groups: str) -> str:
+    """The sizes of the lines from a size table, as the value that the import takes."""
+    if groups:
+        raise InputError(
+            "The sizes of the lines are given twice.", "Give --groups or --table-from.", code="value"
+        )
+    from sewkit.files.size_table import read_size_table
+
+    return " ".join("{}={}".format(key, size) for key, size in read_size_table(table).items())
 
 
 def _run_recipe(options: argparse.Namespace) -> int:
@@ -161,7 +190,7 @@ def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str)
     _check_targets(options, never, needed)
     record = _recorded(options.record, steps) if options.record else ""
     source: Any = io.BytesIO(sys.stdin.buffer.read()) if options.input == "-" else options.input
-    done = run_job(source, steps)
+    done = run_job(source, steps, _progress(options))
     texts = _texts(options, done, title)
     if record:
         texts[options.record] = record
@@ -202,7 +231,8 @@ def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: bo
                 "'{}' is not a kind of report.".format(name), "Use .txt, .html or .json.", code="file"
             )
     files = [None if output == "-" or dry_run else output]
-    files += [getattr(options, "picture", None), options.record, *options.report]
+    files += [getattr(options, name, None) for name in ("picture", "map", "table")]
+    files += [options.record, *options.report]
     taken: List[str] = []
     for name in filter(None, files):
         check_target(name, never)
@@ -218,7 +248,24 @@ def _texts(options: argparse.Namespace, done: Done, title: str) -> Dict[str, str
     asked = getattr(options, "picture", None)
     picture = _picture(done, title) if hasattr(options, "output") and (asked or options.report) else ""
     texts = {name: _report_text(name, done.report, title, picture) for name in options.report}
-    return dict(texts, **{asked: picture}) if asked else texts
+    if asked:
+        texts[asked] = picture
+    if done.brought is not None:
+        texts.update(_pages_texts(options, done.brought))
+    return texts
+
+
+def _pages_texts(options: argparse.Namespace, brought: Any) -> Dict[str, str]:
+    """The page map and the size table of an import, where they were asked for."""
+    from sewkit.files.page_map import page_map
+    from sewkit.files.size_table import write_table
+
+    texts: Dict[str, str] = {}
+    if getattr(options, "map", None):
+        texts[options.map] = page_map(brought.printed, brought.joined, brought.pattern.title)
+    if getattr(options, "table", None):
+        texts[options.table] = write_table(brought.grouping)
+    return texts
 
 
 def _tell(options: argparse.Namespace, report: Report, needed: bool) -> None:
@@ -237,7 +284,14 @@ def _report_text(name: str, report: Report, title: str, picture: str) -> str:
 
 
 def _picture(done: Done, title: str) -> str:
-    """The before/after picture; the steps say which lines to show, else those that changed."""
+    """The sheet as it was brought in, where that is all; else before and after.
+
+    The steps say which lines to show, else those that changed.
+    """
+    if done.brought is not None and done.before is done.after:
+        from sewkit.files.picture_sheet import sheet_picture
+
+        return sheet_picture(done.brought, done.brought.pattern.title or title)
     *old, new = done.report.lines or _changed(done.before, done.after)
     return before_after(done.before, done.after, old, new, done.report.changes, title)
 
@@ -248,6 +302,18 @@ def _changed(before: Pattern, after: Pattern) -> List[str]:
     new = [o.size for p in after.pieces for o in p.outlines if was.get((p.name, o.size)) != o]
     new += [c.size for p in after.pieces for c in p.cut_lines] + list(after.sizes) + [""]
     return [new[0], new[0]]
+
+
+def _progress(options: argparse.Namespace) -> Progress:
+    """Where a person watches: one line that tells how far long work has come."""
+    if options.quiet or not sys.stderr.isatty():
+        return None
+
+    def tell(done: int, of: int, what: str) -> None:
+        text = "{} ({} of {})".format(what, done, of) if done < of else ""
+        print("\r{:<60}\r{}".format("", text), end="", file=sys.stderr, flush=True)
+
+    return tell
 
 
 def _recorded(name: str, steps: Sequence[RecipeStep]) -> str:

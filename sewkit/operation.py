@@ -25,10 +25,10 @@ from sewkit.errors import InputError
 from sewkit.report import Report
 from sewkit.units import parse_length, write_number
 
-SUBJECTS = ("pattern", "chosen")
+SUBJECTS = ("pattern", "chosen", "printed", "progress")
 
 # Names that say what to work on; no value of an operation may take them.
-PICKING = ("ids", "nodes", "pieces", "sizes", "id", "piece", "size", "unit", "input", "output")
+PICKING = ("ids", "nodes", "pieces", "sizes", "id", "piece", "size", "unit", "input", "output", "file")
 
 
 class Outcome(NamedTuple):
@@ -260,6 +260,11 @@ class Operation(NamedTuple):
     function: Callable[..., Outcome]
     summary: str
     details: str
+
+    @property
+    def takes_pages(self) -> bool:
+        """Whether it works on the pages of a PDF and begins a drawing, instead of changing one."""
+        return "printed" in inspect.signature(self.function).parameters
 
 
 class Step(NamedTuple):

@@ -4,12 +4,14 @@ The command line, a recipe and a batch all go through here, so that the same ste
 the same drawing whichever way they come.
 """
 
-from typing import Any, List, NamedTuple, Sequence, Tuple
+from typing import Any, List, NamedTuple, Optional, Sequence, Tuple
 
+from sewkit.errors import InputError
 from sewkit.files.recipe import RecipeStep
 from sewkit.files.svg import Drawing, open_drawing
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level, Report, gathered
+from sewkit.sheet.drawn import Progress
 
 
 class Done(NamedTuple):
@@ -20,24 +22,40 @@ class Done(NamedTuple):
         before: the pattern as it was opened.
         after: the pattern as the last step left it.
         report: of all steps, in order.
+        brought: the ``Brought`` of an import, where the job began with one.
     """
 
     drawing: Drawing
     before: Pattern
     after: Pattern
     report: Report
+    brought: Optional[Any] = None
 
 
-def run_job(source: Any, steps: Sequence[RecipeStep]) -> Done:
+def run_job(source: Any, steps: Sequence[RecipeStep], progress: Progress = None) -> Done:
     """Do steps on a file, stream or tree; the source itself is not changed.
 
-    ``InputError`` where a step cannot be done; nothing has been written then.
+    A job on a PDF begins with its import.  ``InputError`` where a step cannot be done;
+    nothing has been written then.
     """
+    reports: List[Report] = []
+    brought: Optional[Any] = None
+    if steps and steps[0].step.operation.takes_pages:
+        from sewkit.files.master import master  # only a job on a PDF needs it
+
+        brought = bring_in(source, steps[0], progress)
+        reports.append(brought.report)
+        source, steps = master(brought), steps[1:]
     first = steps[0] if steps else None
     drawing, chosen = open_drawing(source, *(first[1:] if first else ()))
     before = after = drawing.pattern
-    reports: List[Report] = []
     for number, one in enumerate(steps):
+        if one.step.operation.takes_pages:
+            raise InputError(
+                "'{}' can only be the first step: it begins a new drawing.".format(one.step.operation.name),
+                "Move it to the top of the recipe, once.",
+                code="recipe",
+            )
         if number:
             chosen = drawing.choose(*one[1:])
         outcome = one.step.run(drawing.pattern, chosen)
@@ -48,7 +66,15 @@ def run_job(source: Any, steps: Sequence[RecipeStep]) -> Done:
     told = gathered(reports)
     known = {finding.text for finding in told.findings}
     first_told = tuple(finding for finding in problem_findings(before) if finding.text not in known)
-    return Done(drawing, before, after, Report("", first_told).then(told))
+    return Done(drawing, before, after, Report("", first_told).then(told), brought)
+
+
+def bring_in(source: Any, one: RecipeStep, progress: Progress = None) -> Any:
+    """The import of a PDF, a ``Brought``; of its pages, only those are read that the step asks for."""
+    from sewkit.files.pdf_read import read_pages
+
+    printed = read_pages(source, one.step.values.get("pages", ""), progress)
+    return one.step.operation.function(printed, progress, **one.step.values)
 
 
 def problem_findings(pattern: Pattern) -> Tuple[Finding, ...]:

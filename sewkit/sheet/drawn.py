@@ -5,13 +5,16 @@ stored: a page that a viewer turns is told so and stays unturned here, because t
 are turned one by one still fit together unturned.
 """
 
-from typing import NamedTuple, Optional, Tuple
+from typing import Callable, NamedTuple, Optional, Tuple
 
 import numpy as np
 
 from sewkit.geometry.path import Path
 
 Box = Tuple[float, float, float, float]  # left, top, right, bottom (mm)
+
+# Told while long work goes on: how much is done, of how much, and what in a word.
+Progress = Optional[Callable[[int, int, str], None]]
 
 
 class Style(NamedTuple):
