@@ -140,6 +140,7 @@ class Drawing:
         sizes: Iterable[str] = (),
     ) -> Chosen:
         """What was picked; bare paths among it join the pattern as unnamed pieces."""
+        ids = tuple(ids)
         asked = [self._by_id(name) for name in ids] + [self._piece(name) for name in pieces]
         picked = [one for found in asked for one in found]
         if asked and not picked:
@@ -151,7 +152,7 @@ class Drawing:
             picked = self._of_sizes(picked, sizes)
         found_nodes = tuple(self._node(word, picked) for word in nodes)
         self._refuse_problems(picked)
-        return Chosen(tuple(dict.fromkeys(picked)), found_nodes)
+        return Chosen(tuple(dict.fromkeys(picked)), found_nodes, self._marks(ids))
 
     def _of_sizes(self, picked: List[PickedOutline], sizes: Sequence[str]) -> List[PickedOutline]:
         """Those of the sizes; without a choice, of all pieces.  A piece drawn once serves all."""
@@ -172,6 +173,12 @@ class Drawing:
                 code="nest",
             )
         return found
+
+    def _marks(self, ids: Sequence[str]) -> Tuple[str, ...]:
+        """The keys of the marks among what was picked by id."""
+        known = {mark.key for piece in self.pattern.pieces for mark in piece.marks}
+        keys = (key_of(self.ids[name], self.ids) for name in ids if name in self.ids)
+        return tuple(key for key in dict.fromkeys(keys) if key in known)
 
     def _refuse_problems(self, picked: Sequence[PickedOutline]) -> None:
         names = {one.piece for one in picked}

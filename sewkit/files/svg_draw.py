@@ -14,7 +14,7 @@ from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SODIPODI, SVG,
 from sewkit.files.svg_path import write_d
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import IDENTITY, Transform, move, turn
-from sewkit.pattern.mark import GRAIN, INNER, LABEL, LEVEL, NOTCH, NOTE, OVERLAY
+from sewkit.pattern.mark import DART, FOLD, GRAIN, INNER, LABEL, LENGTHEN, LEVEL, NOTCH, NOTE, OVERLAY
 from sewkit.units import write_number
 
 # How new lines look (widths in mm): the trade's custom is a solid line to cut on and a
@@ -24,7 +24,10 @@ _LOOKS: Dict[str, Tuple[float, Tuple[float, ...]]] = {
     CUT_LINE: (0.6, ()),
     NOTCH: (0.5, ()),
     GRAIN: (0.35, ()),
+    FOLD: (0.35, ()),
     LEVEL: (0.25, (1, 2)),
+    LENGTHEN: (0.25, ()),
+    DART: (0.35, (5, 2.5)),  # stitched, as a seam line is
     INNER: (0.35, (8, 2, 2, 2)),
     OVERLAY: (0.6, ()),
 }

@@ -99,6 +99,7 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
         own(group, "cloth") or "",
         True,
         key_of(group, ids),
+        read_guess(group),
     )
     return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed))
 
@@ -199,11 +200,11 @@ def read_mark(element: Any, role: str, size: str, key: str, entries: Dict[str, E
         entries[key] = Entry(element, frame, False)
         spot = frame.points(np.array([[_first(element, "x"), _first(element, "y")]]))
         text = "".join(element.itertext()).strip()
-        return Mark(role, name, size, Path(lines(spot, spot)), key=key, text=text)
+        return Mark(role, name, size, Path(lines(spot, spot)), key=key, text=text, guess=read_guess(element))
     runs = _remember(element, key, entries).runs
     path = runs[0].path if len(runs) == 1 else Path(np.concatenate([run.path.curves for run in runs]))
     on = read_place(own(element, "at") or "") if role == NOTCH else None
-    return Mark(role, name, size, path, on, _count(element, "count"), key)
+    return Mark(role, name, size, path, on, _count(element, "count"), key, guess=read_guess(element))
 
 
 def _first(element: Any, name: str) -> float:
@@ -227,6 +228,20 @@ def read_place(text: str) -> Optional[On]:
 def write_place(on: On) -> str:
     """The text of a notch's place; reading gives it back."""
     return "{}{}{}".format(on.edge, "-" if on.from_end else "+", write_number(round(on.distance, 4)))
+
+
+def read_guess(element: Any) -> float:
+    """The score of what an element was taken for; 0 where nobody guessed, or says no number."""
+    try:
+        score = float(own(element, "guess") or "0")
+    except ValueError:
+        return 0.0
+    return min(score, 1.0) if score > 0 else 0.0  # no number at all is not above 0 either
+
+
+def write_guess(score: float) -> str:
+    """The text of a score; empty for what is no guess."""
+    return "{:.2f}".format(max(score, 0.01)) if score > 0 else ""
 
 
 def _allowance(group: Any) -> Dict[str, float]:

@@ -15,7 +15,7 @@ from sewkit.files.svg_draw import new_path, new_text, redraw, set_transform, set
 from sewkit.files.svg_frame import parse_transform, to_sheet
 from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SVG, own, set_own, shown_name, tag
 from sewkit.files.svg_path import write_d
-from sewkit.files.svg_read import Entry, key_of, single_run, write_place
+from sewkit.files.svg_read import Entry, key_of, single_run, write_guess, write_place
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move
 from sewkit.pattern.mark import Mark
@@ -113,6 +113,8 @@ class Writer:
             set_own(group, "cut", str(piece.cut))
         if was.cloth != piece.cloth:
             set_own(group, "cloth", piece.cloth)
+        if was.guess != piece.guess:
+            set_own(group, "guess", write_guess(piece.guess))
         return piece
 
     def _group_for(self, piece: Piece) -> str:
@@ -238,8 +240,10 @@ class Writer:
             if piece.named:  # it may have belonged to a bare line before
                 set_own(self.entries[mark.key].element, "of", "")
             return mark
-        if old is None:
+        if old is None and mark.key not in self.entries:
             mark = mark._replace(key=self._new_mark(piece, mark, group))
+        elif old is None:
+            pass  # a line that was there, and bare
         elif mark.text:
             self._move_text(self.entries[mark.key].element, old, mark)
         elif old.path != mark.path and mark.path is not None:
@@ -251,6 +255,8 @@ class Writer:
         set_own(element, "count", str(mark.count) if mark.count != 1 else "")
         if old is None or old.on != mark.on:
             set_own(element, "at", write_place(mark.on) if mark.on else "")
+        if old is None or old.guess != mark.guess:
+            set_own(element, "guess", write_guess(mark.guess))
         return mark
 
     def _new_mark(self, piece: Piece, mark: Mark, group: Optional[Any]) -> str:

@@ -31,10 +31,13 @@ class Chosen(NamedTuple):
     Args:
         outlines: in the order in which they were picked.
         nodes: in the order in which they were clicked.
+        marks: keys of the marks that were picked themselves; their pieces are in
+            ``outlines`` as well.
     """
 
     outlines: Tuple[PickedOutline, ...] = ()
     nodes: Tuple[PickedNode, ...] = ()
+    marks: Tuple[str, ...] = ()
 
     def pieces(self, pattern: Pattern) -> Tuple[Piece, ...]:
         """The chosen pieces in the order of choice, or all of the pattern."""

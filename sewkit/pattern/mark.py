@@ -10,12 +10,15 @@ NOTCH = "notch"
 GRAIN = "grain"
 LEVEL = "level"
 DRILL = "drill"
+DART = "dart"  # its legs drawn inside the outline, perhaps with the line to fold on
+FOLD = "fold-mark"  # the bracket whose arrows point to the edge that lies on the fold
+LENGTHEN = "lengthen-line"  # where the piece is cut apart or folded to change its length
 INNER = "inner-line"
 LABEL = "label"
 # Drawn by us to be read and thrown away: names along the edges, notes below a piece.
 OVERLAY = "overlay"
 NOTE = "note"
-KINDS = (NOTCH, GRAIN, LEVEL, DRILL, INNER, LABEL, OVERLAY, NOTE)
+KINDS = (NOTCH, GRAIN, LEVEL, DRILL, DART, FOLD, LENGTHEN, INNER, LABEL, OVERLAY, NOTE)
 
 
 class On(NamedTuple):
@@ -42,6 +45,8 @@ class Mark(NamedTuple):
         count: how many notches side by side: 1 front, 2 back by custom.
         key: how the drawing knows it; empty for a new one.
         text: a label's words.
+        guess: how well it fits what it was taken for, above 0 to 1; 0 is no guess: somebody
+            said so.
     """
 
     kind: str
@@ -52,6 +57,7 @@ class Mark(NamedTuple):
     count: int = 1
     key: str = ""
     text: str = ""
+    guess: float = 0.0
 
     @property
     def middle(self) -> np.ndarray:

@@ -43,6 +43,7 @@ class Piece(NamedTuple):
         cloth: of which cloth.
         named: False for a bare path that was only selected.
         key: how the drawing knows its group; empty for a bare path.
+        guess: how sure a guessed name is, above 0 to 1; 0 where somebody named it.
     """
 
     name: str
@@ -58,6 +59,7 @@ class Piece(NamedTuple):
     cloth: str = ""
     named: bool = True
     key: str = ""
+    guess: float = 0.0
 
     @property
     def sizes(self) -> Tuple[str, ...]:
