@@ -331,6 +331,9 @@ def _run_editor(options: argparse.Namespace) -> int:
         print("installed in {}; restart the editor.".format(install.install(options.target)))
     else:
         print("removed: {}".format(install.uninstall(options.target)))
+    if options.action != "uninstall" and install.missing_packages():
+        words = "It cannot read PDF yet: run  pip install 'sewkit[pdf]'  and do this again."
+        print(words, file=sys.stderr)
     return 0
 
 

@@ -5,6 +5,7 @@ Scripts, dialogs and the package go into one folder of their own, whose name is 
 """
 
 import contextlib
+import importlib.util
 import io
 import os
 import pathlib
@@ -13,7 +14,7 @@ import subprocess
 import sys
 import tempfile
 import zipfile
-from typing import Dict, Iterator, List, Optional, Union
+from typing import Dict, Iterator, List, Optional, Tuple, Union
 
 from sewkit.editor.inx import generated
 from sewkit.errors import FileError
@@ -25,6 +26,10 @@ PACKAGE = pathlib.Path(__file__).resolve().parent.parent
 
 # Told beside the programs where they are at hand: not in an installed package.
 _PAPERS = ("LICENSE", "README.md")
+
+# Plain Python packages that go along where they are installed here, because the editor does
+# not bring them: reading PDF needs pypdf, and pypdf the other one on an older Python.
+BUNDLED = ("pypdf", "typing_extensions")
 _LEFT_OUT = ("__pycache__", ".pyc", ".pyo", ".part", "~")
 
 # The earliest date a zip can hold, so that the same content gives the same bytes.
@@ -99,7 +104,34 @@ def _contents() -> Dict[str, bytes]:
         file = PACKAGE.parent / paper
         if file.is_file():
             files[paper] = file.read_bytes()
+    for package in BUNDLED:
+        files.update(_bundled(package))
     return files
+
+
+def missing_packages() -> Tuple[str, ...]:
+    """Which packages that should go along are not installed here."""
+    return tuple(name for name in BUNDLED[:1] if not _bundled(name))
+
+
+def _bundled(package: str) -> Dict[str, bytes]:
+    """A plain Python package with its licence; nothing where it is not installed."""
+    found = importlib.util.find_spec(package)
+    if found is None or found.origin is None:
+        return {}
+    main = pathlib.Path(found.origin)
+    if main.name != "__init__.py":
+        return {main.name: main.read_bytes()}
+    inside = [(file, file.relative_to(main.parent.parent)) for file in sorted(main.parent.rglob("*"))]
+    for about in sorted(main.parent.parent.glob(package + "-*.dist-info")):
+        papers = (file for file in sorted(about.rglob("*")) if "LICENSE" in file.name.upper())
+        inside += [(file, pathlib.PurePath(package) / file.name) for file in papers]
+    kept = ((file, name) for file, name in inside if file.is_file())
+    return {
+        name.as_posix(): file.read_bytes()
+        for file, name in kept
+        if not any(part.endswith(_LEFT_OUT) for part in name.parts)
+    }
 
 
 def _write_files(folder: pathlib.Path) -> None:

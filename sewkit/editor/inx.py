@@ -30,7 +30,7 @@ _PERCENT_DECIMALS = 2
 
 _NOTE = " Written by sewkit.editor.inx from the declaration of the operation; do not edit. "
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches"}
-_TAKEN = ("tab", "unit", "id", "selected-nodes", "output", "help")
+_TAKEN = ("tab", "file", "unit", "id", "selected-nodes", "output", "help")
 
 
 def inx_text(operation: Operation) -> bytes:
@@ -77,6 +77,9 @@ def _add(parent: etree._Element, tag: str, text: str = "", **attributes: str) ->
 def _fill_values(page: etree._Element, operation: Operation) -> None:
     _add(page, "label", operation.select)
     _add(page, "spacer")
+    if operation.takes_pages:
+        words = _words("PDF:", "the file to bring in")
+        _add(page, "param", name="file", type="path", mode="file", filetypes="pdf", **words)
     waiting = takes_lengths(operation)
     for param in operation.params:
         if waiting and isinstance(param.kind, (Length, LengthsByName)):
@@ -167,10 +170,10 @@ Written by sewkit.editor.inx from the declaration of the operation; do not edit.
 import _where  # noqa: F401  finds sewkit and the editor's own modules
 
 import {module}  # noqa: F401  declares the operation
-from sewkit.editor.host import OperationExtension
+from sewkit.editor.{host} import {base}
 
 
-class {name}(OperationExtension):
+class {name}({base}):
     runs = "{operation}"
 
 
@@ -182,9 +185,9 @@ if __name__ == "__main__":
 def script_text(operation: Operation) -> bytes:
     """The script that the editor starts for one operation."""
     path = " > ".join(part for part in (MENU, operation.menu, operation.title) if part)
-    return _SCRIPT.format(
-        path=path, module=operation.function.__module__, name=class_name(operation), operation=operation.name
-    ).encode("utf-8")
+    host, base = ("pages_host", "PagesExtension") if operation.takes_pages else ("host", "OperationExtension")
+    words = dict(path=path, module=operation.function.__module__, host=host, base=base)
+    return _SCRIPT.format(name=class_name(operation), operation=operation.name, **words).encode("utf-8")
 
 
 def generated(operations: Sequence[Operation]) -> Dict[str, bytes]:

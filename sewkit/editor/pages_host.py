@@ -1,0 +1,54 @@
+"""The side of an import that the editor talks to: a PDF's file name in, a whole drawing out.
+
+The drawing on the screen is only replaced where nothing stands in it yet: what somebody
+has drawn is never lost to an import.
+"""
+
+import argparse
+import io
+from typing import Any, Tuple
+
+import inkex
+
+from sewkit.arguments import unit_of, values_of
+from sewkit.editor.host import OperationExtension
+from sewkit.editor.message import message, warnings_only
+from sewkit.editor.notes import put_notes
+from sewkit.errors import InputError
+from sewkit.files import svg
+from sewkit.files.job import run_job
+from sewkit.files.recipe import RecipeStep
+from sewkit.files.svg_names import SHAPES, drawn, tag
+from sewkit.operation import Step
+from sewkit.pattern.chosen import EVERYTHING
+
+
+class PagesExtension(OperationExtension):
+    """An operation that works on the pages of a PDF and begins a drawing."""
+
+    def add_arguments(self, pars: argparse.ArgumentParser) -> None:
+        """The file, then the values of the operation."""
+        pars.add_argument("--file", default="", help="the PDF")
+        super().add_arguments(pars)
+
+    def _result(self) -> Tuple[bytes, bool]:
+        """The imported drawing; what was found is told in a message and noted in the drawing."""
+        values = values_of(self.operation, self.options, unit_of(self.options))
+        name = self.options.file
+        if not name or name.endswith(("/", "\\")):
+            raise InputError("No PDF was chosen.", "Choose the file in the first field.", code="file")
+        _refuse_to_replace(svg.read_tree(io.BytesIO(self.document)))
+        done = run_job(name, [RecipeStep(Step(self.operation, values))])
+        put_notes(done.drawing, warnings_only(done.report), EVERYTHING)
+        inkex.errormsg(message(done.report))
+        return done.drawing.as_bytes(), True
+
+
+def _refuse_to_replace(tree: Any) -> None:
+    for element in drawn(tree.getroot()):
+        if tag(element) in (*SHAPES, "text", "image"):
+            raise InputError(
+                "Something is drawn in this document already, and an import begins a new one.",
+                "Open a new document (File > New) and bring the PDF in there.",
+                code="file",
+            )
