@@ -22,6 +22,10 @@ FRAME = Style("#000000", 0.25)
 MARK = Style("", 0.0, (), "#808080")
 
 
+# What is painted for one stroke: groups of runs, each with its style.
+Inked = List[Tuple[Tuple[Path, ...], Style]]
+
+
 class Tile(NamedTuple):
     """Where the page's own upper left corner lies on the sheet (mm); rows and columns from 1."""
 
@@ -110,6 +114,7 @@ def tiled(
     places = _places(scene, pitch, overlap, order)
     if shuffle is not None:
         random.Random(shuffle).shuffle(places)
+    whole = [] if how == "cut" else [inked(stroke.paths, stroke, dashes) for stroke in scene.strokes]
     pages: List[Page] = [_cover()] if cover else []
     tiles: List[Tile] = []
     furniture: List[Tuple[int, int]] = []
@@ -117,7 +122,7 @@ def tiled(
     for row, column in places:
         corner = ((column - 1) * pitch[0], (row - 1) * pitch[1])
         box = (corner[0], corner[1], corner[0] + window[0], corner[1] + window[1])
-        art = _artwork(scene, box, how, dashes)
+        art = _cut_artwork(scene, box, dashes) if how == "cut" else _clipped_artwork(scene, box, how, whole)
         words = _words_on(scene, box, how)
         if (row, column) in missing or (skip_empty and not (art and _visible(art, box))):
             continue
@@ -151,8 +156,8 @@ def tiled(
     )
 
 
-def inked(paths: Sequence[Path], stroke: Stroke, dashes: str) -> List[Tuple[Tuple[Path, ...], Style]]:
-    """What is painted for one stroke: groups of runs, each with its style."""
+def inked(paths: Sequence[Path], stroke: Stroke, dashes: str) -> Inked:
+    """What is painted for the paths of one stroke; ``dashes`` as in ``tiled``."""
     style = stroke.style
     if dashes == "style" or style.fill or not (style.dashes or dashes == "strips"):
         return [(tuple(paths), style)]
@@ -177,21 +182,23 @@ def _places(scene: Scene, pitch: Sequence[float], overlap: float, order: str) ->
     return found
 
 
-def _artwork(scene: Scene, box: Box, how: str, dashes: str) -> List[Drawn]:
-    """What is painted of the scene on one tile, in sheet millimetres."""
+def _cut_artwork(scene: Scene, box: Box, dashes: str) -> List[Drawn]:
+    """What is painted of the scene on one tile, in sheet millimetres; dashes begin at the cut."""
     found = []
     for stroke in scene.strokes:
-        paths = list(stroke.paths)
-        if how == "cut":
-            paths = [part for path in paths for part in cut(path, box)]
-        elif how == "clip":
-            paths = paths if any(_touches(path, box) for path in paths) else []
-        if not paths:
-            continue
-        for runs, style in inked(paths, stroke, dashes):
-            if how == "clip" and not any(_touches(run, box) for run in runs):
-                continue
-            found.append(_drawn(runs, stroke, scene, style, None if how == "cut" else box))
+        paths = [part for path in stroke.paths for part in cut(path, box)]
+        if paths:
+            found += [_drawn(runs, stroke, scene, style) for runs, style in inked(paths, stroke, dashes)]
+    return found
+
+
+def _clipped_artwork(scene: Scene, box: Box, how: str, whole: Sequence[Inked]) -> List[Drawn]:
+    """All of the scene, or what touches the tile, behind a clip; in sheet millimetres."""
+    found = []
+    for stroke, groups in zip(scene.strokes, whole):
+        for runs, style in groups:
+            if how == "poster" or any(_touches(run, box) for run in runs):
+                found.append(_drawn(runs, stroke, scene, style, box))
     return found
 
 
