@@ -182,7 +182,7 @@ floor() {
     make_venv .venv-floor "$old"
     if fresh .venv-floor; then
         if ! pip_install .venv-floor --only-binary=numpy,lxml numpy==1.17.4 lxml==4.5.0 \
-            cssselect==1.1.0 tinycss2==1.0.2 tomli pytest hypothesis; then
+            cssselect==1.1.0 tinycss2==1.0.2 pypdf==3.17.4 tomli pytest hypothesis; then
             say "Skipped: these old packages cannot be had ready-made for this kind of machine."
             return 0
         fi

@@ -15,6 +15,7 @@ written        by hand, see ``written.py``
 =============  =======================================================================
 """
 
+import importlib
 import io
 import shutil
 import subprocess
@@ -31,7 +32,7 @@ POINTS = 72 / 25.4  # in a millimetre
 
 def cairo(printed: Printed) -> bytes:
     """cairo through its C library."""
-    cairocffi = _cairocffi()
+    cairocffi = needed("cairocffi")
     stream = io.BytesIO()
     surface = cairocffi.PDFSurface(stream, 10, 10)
     for page in printed.pages:
@@ -66,13 +67,6 @@ def cairo(printed: Printed) -> bytes:
     return stream.getvalue()
 
 
-def _cairocffi():
-    pytest.importorskip("cairocffi", exc_type=ImportError)
-    import cairocffi
-
-    return cairocffi
-
-
 def _cairo_clip(pen, clip) -> None:
     pen.new_path()  # the path is no part of what save() keeps
     if clip is not None:
@@ -82,7 +76,7 @@ def _cairo_clip(pen, clip) -> None:
 
 def reportlab(printed: Printed) -> bytes:
     """ReportLab; y runs up the page."""
-    canvas_module = pytest.importorskip("reportlab.pdfgen.canvas")
+    canvas_module = needed("reportlab.pdfgen.canvas")
     stream = io.BytesIO()
     pen = canvas_module.Canvas(stream, invariant=1)
     for page in printed.pages:
@@ -124,7 +118,7 @@ def _reportlab_clip(pen, clip) -> None:
 
 def matplotlib(printed: Printed) -> bytes:
     """Matplotlib's own PDF backend; a drawing in points on a figure of the page's size."""
-    pytest.importorskip("matplotlib")
+    needed("matplotlib")
     from matplotlib import rc_context
     from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
     from matplotlib.figure import Figure
@@ -176,7 +170,7 @@ def matplotlib(printed: Printed) -> bytes:
 
 def skia(printed: Printed) -> bytes:
     """Skia's PDF backend, which a web browser prints with; every dash becomes an area."""
-    module = pytest.importorskip("skia", exc_type=ImportError)
+    module = needed("skia")
     stream = module.DynamicMemoryWStream()
     with module.PDF.MakeDocument(stream) as document:
         for page in printed.pages:
@@ -226,8 +220,8 @@ def _skia_clip(module, canvas, clip) -> None:
 
 def fpdf2(printed: Printed) -> bytes:
     """fpdf2, in millimetres, y down; it writes two decimals of a point."""
-    module = pytest.importorskip("fpdf")
-    drawing = pytest.importorskip("fpdf.drawing")
+    module = needed("fpdf")
+    drawing = needed("fpdf.drawing")
     book = module.FPDF(unit="mm")
     book.set_auto_page_break(False)
     for page in printed.pages:
@@ -258,7 +252,7 @@ def fpdf2(printed: Printed) -> bytes:
 
 def typst(printed: Printed) -> bytes:
     """Typst, a typesetter: one curve element for every path."""
-    module = pytest.importorskip("typst")
+    module = needed("typst")
     lines = []
     for page in printed.pages:
         lines.append("#set page(width: {}mm, height: {}mm, margin: 0mm)".format(page.width, page.height))
@@ -335,6 +329,14 @@ PRODUCERS: Dict[str, Callable[[Printed], bytes]] = {
     "fpdf2": fpdf2,
     "typst": typst,
 }
+
+
+def needed(name: str):
+    """A module; the test skips without it, or without the library that it wraps."""
+    try:
+        return importlib.import_module(name)
+    except (ImportError, OSError) as error:
+        pytest.skip("{} is not here: {}".format(name, str(error).splitlines()[0]))
 
 
 def steps(one: Drawn) -> Iterator[Tuple[str, Tuple[float, ...]]]:
