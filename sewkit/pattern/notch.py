@@ -5,13 +5,13 @@ cut edge inwards and stops short of the stitch line by an eighth of an inch, as 
 snipped (NIMI, Dress Making Trade Theory, p. 44: depth 1/8-1/4 in).
 """
 
-from typing import List, NamedTuple, Optional, Tuple
+from typing import Dict, List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
 from sewkit.geometry.length import curve_lengths, distance_of, path_length, place_at
 from sewkit.geometry.nearest import nearest
-from sewkit.geometry.path import Path, derivative, end_tangents, lines, point, start_tangents
+from sewkit.geometry.path import Path, Place, derivative, end_tangents, lines, point, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.outline import Outline
@@ -96,6 +96,19 @@ def settled(on: On, drawn: Outline, seam: Outline, width: float) -> Optional[On]
         best = min(best, (near.distance, passed + distance_of(run, near.place)))
         passed += path_length(run)
     return on._replace(distance=passed - best[1] if on.from_end else best[1])
+
+
+def place_of(outline: Outline, spot: np.ndarray) -> On:
+    """The place on the outline nearest to a point ``(2,)``; the distance as sewn."""
+    found = nearest(outline.path, spot).place
+    passed: Dict[str, float] = {}
+    for edge in outline.edges:
+        run = outline.path.part(edge.start, edge.stop)
+        if edge.start <= found.curve < edge.stop:
+            within = distance_of(run, Place(found.curve - edge.start, found.t))
+            return On(edge.name, passed.get(edge.name, 0.0) + within)
+        passed[edge.name] = passed.get(edge.name, 0.0) + path_length(run)
+    raise ValueError("the edges do not cover the outline")
 
 
 def notches_on(marks: Tuple[Mark, ...], outline: Outline, edge: str) -> List[Tuple[str, float]]:
