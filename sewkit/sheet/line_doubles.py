@@ -1,0 +1,158 @@
+"""Lines drawn twice on top of each other, and what two tiles both show, made one.
+
+Only within one style and one layer: sizes share edges, and each keeps its own.
+"""
+
+from typing import Dict, List, Optional, Sequence, Set, Tuple
+
+import numpy as np
+
+from sewkit.geometry.path import is_line, lines, point
+from sewkit.sheet.drawn import Line, Whole
+
+# Lines nearer than this everywhere are one line drawn twice (mm).
+SAME_LINE = 0.05
+# Points along a curve at which a line is compared with another.
+_EVEN = np.linspace(0.0, 1.0, 9)
+
+
+def without_repeats(lines_: Sequence[Line]) -> Tuple[Line, ...]:
+    """Strokes without those that two tiles show alike.
+
+    Strokes that one tile itself shows several times stay so often: five sizes may share
+    a fold, and each needs its own.
+    """
+    seen = {}  # type: Dict[tuple, Dict[int, int]]
+    kept = []
+    for line in lines_:
+        pages = seen.setdefault(_print_of(line), {})
+        count = pages.get(line.page, 0) + 1
+        pages[line.page] = count
+        if all(other == line.page or count > number for other, number in pages.items()):
+            kept.append(line)
+    return tuple(kept)
+
+
+def _print_of(line: Line) -> tuple:
+    """What strokes have in common that are the same stroke, whichever way they run."""
+    curves = line.path.curves
+    ends = np.round(np.stack([curves[0, 0], curves[-1, 3]]) / SAME_LINE).astype(np.int64)
+    middle = np.round(point(curves[len(curves) // 2][None], 0.5)[0] / SAME_LINE).astype(np.int64)
+    if len(curves) % 2 == 0:
+        middle = np.round(curves[len(curves) // 2, 0] / SAME_LINE).astype(np.int64)
+    both = sorted([tuple(ends[0].tolist()), tuple(ends[1].tolist())])
+    return (line.style, line.layers, line.hidden, len(curves), tuple(both), tuple(middle.tolist()))
+
+
+def without_doubles(wholes: Sequence[Whole]) -> Tuple[Whole, ...]:
+    """Whole lines without those that lie wholly on another of their style and layer.
+
+    Open straight lines that overlap in part become one; anything else that overlaps in
+    part may be meant and stays.
+    """
+    groups = {}  # type: Dict[tuple, List[int]]
+    for number, whole in enumerate(wholes):
+        if whole.style.colour and len(whole.path):
+            groups.setdefault((whole.style, whole.layers, whole.hidden), []).append(number)
+    gone = set()  # type: Set[int]
+    longer = {}  # type: Dict[int, Whole]
+    boxes = _boxes(wholes)
+    for members in groups.values():
+        for one, two in _touching_boxes(boxes, members):
+            if one in gone or two in gone:
+                continue
+            first, second = longer.get(one, wholes[one]), longer.get(two, wholes[two])
+            if _lies_on(second, first) and not (second.path.closed and not first.path.closed):
+                gone.add(two)
+            elif _lies_on(first, second) and not (first.path.closed and not second.path.closed):
+                gone.add(one)
+            else:
+                joined = _one_straight(first, second)
+                if joined is not None:
+                    longer[one] = joined
+                    gone.add(two)
+    return tuple(longer.get(i, whole) for i, whole in enumerate(wholes) if i not in gone)
+
+
+def _boxes(wholes: Sequence[Whole]) -> np.ndarray:
+    """Boxes ``(n, 4)`` of lines: left, top, right, bottom."""
+    boxes = np.full((len(wholes), 4), np.nan)
+    filled = [i for i, whole in enumerate(wholes) if len(whole.path)]
+    if filled:
+        every = np.concatenate([wholes[i].path.curves for i in filled])
+        first = np.cumsum([0] + [len(wholes[i].path) for i in filled])[:-1]
+        boxes[filled, :2] = np.minimum.reduceat(every.min(axis=1), first)
+        boxes[filled, 2:] = np.maximum.reduceat(every.max(axis=1), first)
+    return boxes
+
+
+def _touching_boxes(boxes: np.ndarray, members: List[int]) -> List[Tuple[int, int]]:
+    """Pairs of lines whose boxes share ground, found by going from left to right."""
+    order = sorted(members, key=lambda i: (boxes[i, 0], i))
+    rows = boxes[order]
+    found = []
+    for k, one in enumerate(order):
+        stop = int(np.searchsorted(rows[:, 0], rows[k, 2] + SAME_LINE, side="right"))
+        others = rows[k + 1 : stop]
+        low = np.maximum(others[:, 1], rows[k, 1]) <= np.minimum(others[:, 3], rows[k, 3]) + SAME_LINE
+        # One inside the other, or both flat: nothing else can lie on another line.
+        wide = np.minimum(others[:, 2], rows[k, 2]) - np.maximum(others[:, 0], rows[k, 0])
+        high = np.minimum(others[:, 3], rows[k, 3]) - np.maximum(others[:, 1], rows[k, 1])
+        least_wide = np.minimum(others[:, 2] - others[:, 0], rows[k, 2] - rows[k, 0])
+        least_high = np.minimum(others[:, 3] - others[:, 1], rows[k, 3] - rows[k, 1])
+        inside = (wide >= least_wide - 2 * SAME_LINE) & (high >= least_high - 2 * SAME_LINE)
+        flat = (least_wide <= SAME_LINE) | (least_high <= SAME_LINE) | inside
+        flat |= (wide > SAME_LINE) & (high > SAME_LINE)
+        found += [tuple(sorted((one, order[k + 1 + j]))) for j in np.flatnonzero(low & flat).tolist()]
+    return sorted(found)
+
+
+def _lies_on(line: Whole, other: Whole) -> bool:
+    """Whether every point of a line lies on another."""
+    points = point(line.path.curves, np.broadcast_to(_EVEN, (len(line.path), len(_EVEN)))).reshape(-1, 2)
+    ends = np.concatenate([points[:1], points[-1:], points[len(points) // 2][None]])
+    if _far_off(ends, other):
+        return False
+    return not _far_off(points, other)
+
+
+def _far_off(points: np.ndarray, other: Whole) -> bool:
+    """Whether any point lies farther than ``SAME_LINE`` from a line."""
+    curves = other.path.curves
+    t = np.linspace(0.0, 1.0, 33)
+    chain = point(curves, np.broadcast_to(t, (len(curves), len(t))))
+    straight = is_line(curves)
+    start = np.concatenate([curves[straight, 0], chain[~straight, :-1].reshape(-1, 2)])
+    end = np.concatenate([curves[straight, 3], chain[~straight, 1:].reshape(-1, 2)])
+    way = end - start
+    square = np.maximum((way * way).sum(axis=1), 1e-300)
+    for part in np.array_split(points, max(1, len(points) // 256)):
+        u = np.clip(((part[:, None] - start) * way).sum(axis=2) / square, 0.0, 1.0)
+        away = part[:, None] - (start + u[..., None] * way)
+        if (np.sqrt((away * away).sum(axis=2)).min(axis=1) > SAME_LINE).any():
+            return True
+    return False
+
+
+def _one_straight(first: Whole, second: Whole) -> Optional[Whole]:
+    """Two open straight lines that overlap in part, as one; ``None`` where they do not."""
+    if first.path.closed or second.path.closed or len(first.path) != 1 or len(second.path) != 1:
+        return None
+    if not is_line(np.concatenate([first.path.curves, second.path.curves])).all():
+        return None
+    points = np.concatenate([first.path.nodes, second.path.nodes])
+    way = points[1] - points[0]
+    size = np.hypot(*way)
+    if size == 0:
+        return None
+    along = (points - points[0]) @ way / size
+    aside = (points - points[0]) @ np.array([-way[1], way[0]]) / size
+    low, high = np.sort(along[2:])
+    if np.abs(aside).max() > SAME_LINE or min(high, size) - max(low, 0.0) <= SAME_LINE:
+        return None
+    ends = points[[int(along.argmin()), int(along.argmax())]]
+    return first._replace(
+        path=type(first.path)(lines(ends[:1], ends[1:])),
+        parts=first.parts + second.parts,
+        gaps=first.gaps + second.gaps,
+    )
