@@ -1,0 +1,380 @@
+"""Sizes apart: which lines belong to which size.
+
+    grouping = group_lines(lines, words)
+    grouping = with_sizes(grouping, {"A": "36", "D": "all"})     # the person knows better
+
+The first that separates them counts: the name of a layer, the layer, the style (colour or
+ink, pen, dash rhythm), and where all lines look alike their order in the nest.
+"""
+
+from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Set, Tuple
+
+import numpy as np
+
+from sewkit.errors import InputError
+from sewkit.pattern.seam import check_name
+from sewkit.report import Finding, Level
+from sewkit.sheet.drawn import Box, Style, Whole, Words
+from sewkit.sheet.groups_keys import (
+    Judged,
+    Partition,
+    by_layer,
+    by_size_layer,
+    by_style,
+    judged,
+    style_key,
+)
+from sewkit.sheet.groups_names import Candidate, Named, named
+from sewkit.sheet.nest_close import EVERYBODY, NOBODY, close
+from sewkit.sheet.nest_pieces import nested, sort_out
+from sewkit.sheet.nest_shapes import Shapes, shapes_of
+
+ALL, NONE = "all", "-"
+# Letters turned to outlines: so many small closed lines (mm), and hardly anything else.
+_LETTERS, _LETTER, _HARDLY = 30, 12.0, 0.8
+# How sure each kind of evidence is that a group is one size.
+_SURE = {"layers": 0.95, "styles": 0.9, "dashes": 0.85, "nesting": 0.6, "one size": 0.8}
+
+
+class Group(NamedTuple):
+    """Lines that look alike.
+
+    Args:
+        key: "A", "B", ...: what the person writes in the table of sizes.
+        layer: the layer's name, or several.
+        style: the one most of it is drawn in.
+        rank: place in the nest from 1 (the smallest), where only that tells sizes apart;
+            else 0.
+        lines: numbers of whole lines.
+        length: of all of them (mm).
+        size: name of the size; "all" serves every size, "-" is none: frame, text, logo.
+        reason: in words, why.
+        score: how sure, 0 to 1.
+    """
+
+    key: str
+    layer: str
+    style: Style
+    rank: int
+    lines: Tuple[int, ...]
+    length: float
+    size: str
+    reason: str
+    score: float
+
+
+class Grouping(NamedTuple):
+    """All groups, sizes first, from the smallest.
+
+    Args:
+        told_by: "layers", "styles", "dashes", "nesting" or "one size".
+    """
+
+    groups: Tuple[Group, ...]
+    told_by: str
+    findings: Tuple[Finding, ...] = ()
+
+
+class _Draft(NamedTuple):
+    """A group before it has its key and its name."""
+
+    layer: str
+    style: Style
+    rank: int
+    lines: Tuple[int, ...]
+    size: str
+    reason: str
+    score: float
+
+
+def group_lines(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
+    """Tell sizes apart and name them."""
+    shapes = shapes_of(lines)
+    partitions = _partitions(lines, shapes)
+    trials = [(told_by, judged(lines, shapes, partition)) for told_by, partition in partitions]
+    told = next(((told_by, trial) for told_by, trial in trials if trial.size_parts), None)
+    styles = trials[-1][1]
+    if told is not None:
+        told_by, trial = told
+        if told_by == "styles" and _differ_by_dashes(trial):
+            told_by = "dashes"
+        return _by_parts(lines, words, shapes, told_by, trial, styles)
+    if styles.mixed:
+        grouping = _by_nesting(lines, words, shapes, styles)
+        if grouping is not None:
+            return grouping
+    return _one_size(lines, shapes, trials[0][1] if len(trials) > 1 else styles, styles)
+
+
+def _partitions(lines: Sequence[Whole], shapes: Shapes) -> List[Tuple[str, Partition]]:
+    found = []
+    if any(line.layers for line in lines):
+        sizes, plain = by_size_layer(lines), by_layer(lines)
+        found += [("layers", sizes)] if len({size for size in sizes.sizes if size}) > 1 else []
+        found += [("layers", plain)] if len(plain.names) > 1 else []
+    return found + [("styles", by_style(lines, shapes))]
+
+
+def _differ_by_dashes(trial: Judged) -> bool:
+    keys = {style_key(trial.partition.styles[part])[:3] for part in trial.size_parts}
+    return len(keys) == 1
+
+
+def _by_parts(
+    lines: Sequence[Whole],
+    words: Sequence[Words],
+    shapes: Shapes,
+    told_by: str,
+    trial: Judged,
+    styles: Judged,
+) -> Grouping:
+    """Groups where every size has a part of its own."""
+    partition = trial.partition
+    members = _members(partition)
+    names = _names(words, shapes, trial, members)
+    drafts = []
+    for part, name in zip(trial.size_parts, names.names):
+        reason = names.reason if not partition.sizes[part] else "the layer's name"
+        score = _SURE[told_by] if partition.sizes[part] else min(_SURE[told_by], names.score)
+        drafts.append(_draft(partition, part, members[part], name, reason, score))
+    boxes = _nest_boxes(trial)
+    for part in range(len(partition.names)):
+        if part not in trial.size_parts:
+            drafts.append(_other(lines, shapes, partition, part, members[part], boxes, part in trial.mixed))
+    findings = _disagreements(trial, styles) if told_by == "layers" else []
+    return _finished(drafts, shapes, told_by, findings + _doubts(names))
+
+
+def _members(partition: Partition) -> List[Tuple[int, ...]]:
+    found: List[List[int]] = [[] for _ in partition.names]
+    for line, part in enumerate(partition.part):
+        found[part].append(line)
+    return [tuple(row) for row in found]
+
+
+def _names(
+    words: Sequence[Words], shapes: Shapes, trial: Judged, members: Sequence[Tuple[int, ...]]
+) -> Named:
+    partition = trial.partition
+    told = tuple(partition.sizes[part] for part in trial.size_parts)
+    if all(told):
+        return Named(told, "the layer's name", 0.95)
+    candidates = [
+        Candidate(members[part], partition.styles[part], partition.names[part]) for part in trial.size_parts
+    ]
+    found = named(candidates, words, shapes, _nest_boxes(trial))
+    mixed = tuple(size or name for size, name in zip(told, found.names))
+    return found._replace(names=mixed) if len(set(mixed)) == len(mixed) else found
+
+
+def _nest_boxes(trial: Judged) -> List[Box]:
+    """Boxes of the bodies of sizes, or of all bodies where there are none."""
+    chosen = [body for body in trial.bodies if body.part in trial.size_parts] or list(trial.bodies)
+    return [tuple(float(value) for value in body.box) for body in chosen]
+
+
+def _draft(
+    partition: Partition,
+    part: int,
+    lines: Tuple[int, ...],
+    size: str,
+    reason: str,
+    score: float,
+    rank: int = 0,
+) -> _Draft:
+    return _Draft(partition.names[part], partition.styles[part], rank, lines, size, reason, score)
+
+
+def _other(
+    lines: Sequence[Whole],
+    shapes: Shapes,
+    partition: Partition,
+    part: int,
+    members: Tuple[int, ...],
+    boxes: Sequence[Box],
+    mixed: bool,
+) -> _Draft:
+    """A part that is no size: it serves all of them, or none."""
+    rows = np.array(members, int)
+    middles = (shapes.boxes[rows, :2] + shapes.boxes[rows, 2:]) / 2
+    held = np.zeros(len(rows), bool)
+    for left, top, right, bottom in boxes:
+        held |= ((middles >= (left, top)) & (middles <= (right, bottom))).all(axis=1)
+    small = shapes.closed[rows] & ((shapes.boxes[rows, 2:] - shapes.boxes[rows, :2]).max(axis=1) < _LETTER)
+    if not partition.styles[part].colour:
+        return _draft(partition, part, members, NONE, "filled areas without a line", 0.7)
+    if len(rows) >= _LETTERS and small.mean() >= _HARDLY:
+        return _draft(partition, part, members, NONE, "many small closed lines, such as letters", 0.6)
+    if mixed:
+        reason = "several closed lines a piece in one style, such as seam lines"
+        return _draft(partition, part, members, ALL, reason, 0.4)
+    if held.any():
+        return _draft(partition, part, members, ALL, "lies on pieces, without outlines of its own", 0.7)
+    closed = shapes.closed[rows] & (shapes.areas[rows] >= 1500.0)
+    if closed.any() and not _around_all(shapes.boxes[rows[closed]], boxes):
+        return _draft(partition, part, members, ALL, "closed outlines drawn once", 0.6)
+    return _draft(partition, part, members, NONE, "lies on no piece", 0.7)
+
+
+def _around_all(own: np.ndarray, boxes: Sequence[Box]) -> bool:
+    """Whether every closed line of a part goes around pieces: a frame."""
+    inner = np.array(boxes).reshape(-1, 4)
+    return all(
+        ((inner[:, :2] >= box[:2] - 1).all(axis=1) & (inner[:, 2:] <= box[2:] + 1).all(axis=1)).any()
+        for box in own
+    )
+
+
+def _disagreements(trial: Judged, styles: Judged) -> List[Finding]:
+    """Layers of one size whose outlines come in several styles that tell sizes apart elsewhere."""
+    if not styles.size_parts:
+        return []
+    looks: Dict[int, Set[int]] = {part: set() for part in trial.size_parts}
+    for body in trial.bodies:
+        if body.part in looks:
+            kinds = {styles.partition.part[line] for line in body.lines}
+            looks[body.part] |= kinds & set(styles.size_parts)
+    found = []
+    for part in trial.size_parts:
+        if len(looks[part]) > 1:
+            text = (
+                "The layer '{}' holds outlines in {} kinds of line; its name was believed. "
+                "Check that they are one size."
+            ).format(trial.partition.names[part], len(looks[part]))
+            found.append(Finding("layer-styles", Level.WARN, text))
+    return found
+
+
+def _doubts(names: Named) -> List[Finding]:
+    if not names.doubt:
+        return []
+    text = names.doubt + " The sizes are called {}; the table of sizes is the place to change that.".format(
+        ", ".join(names.names)
+    )
+    return [Finding("size-names", Level.WARN, text)]
+
+
+def _by_nesting(
+    lines: Sequence[Whole], words: Sequence[Words], shapes: Shapes, styles: Judged
+) -> Optional[Grouping]:
+    """Groups by place in the nest, where outlines of several sizes look alike."""
+    partition = styles.partition
+    members = _members(partition)
+    boxes = _nest_boxes(styles)
+    others = {
+        part: _other(lines, shapes, partition, part, members[part], boxes, False)
+        for part in range(len(members))
+        if part not in styles.mixed
+    }
+    owner = [1 if part in styles.mixed else EVERYBODY for part in partition.part]
+    for part, draft in others.items():
+        for line in members[part]:
+            owner[line] = NOBODY if draft.size == NONE else EVERYBODY
+    rings, _ = close(lines, shapes, owner, alike=True)
+    nests = sort_out(nested(rings, alike=True), words, np.zeros((0, 2))).pieces
+    count = max((len(nest.rings) for nest in nests), default=0)
+    if count < 2:
+        return None
+    ranked: List[List[int]] = [[] for _ in range(count)]
+    for nest in nests:
+        if len(nest.rings) > 1:
+            for rank, ring in enumerate(sorted(nest.rings, key=lambda ring: ring.area)):
+                ranked[rank] += ring.own
+    part = max(styles.mixed, key=lambda p: (len(members[p]), -p))
+    style, layer = partition.styles[part], partition.names[part]
+    found = named([Candidate(tuple(row), style, "") for row in ranked], words, shapes, boxes)
+    score = min(_SURE["nesting"], found.score)
+    drafts = [
+        _Draft(layer, style, rank, tuple(sorted(row)), name, found.reason, score)
+        for rank, (row, name) in enumerate(zip(ranked, found.names), 1)
+    ]
+    taken = {line for row in ranked for line in row}
+    for part in styles.mixed:
+        rest = tuple(line for line in members[part] if line not in taken)
+        if rest:
+            drafts.append(_draft(partition, part, rest, ALL, "looks like the outlines, but is none", 0.5))
+    drafts += list(others.values())
+    text = (
+        "The outlines of all sizes look alike: they were told apart by their place in the nest, "
+        "the smallest first, {} a piece.".format(count)
+    )
+    told = [Finding("nesting", Level.INFO, text)]
+    return _finished(drafts, shapes, "nesting", told + _doubts(found))
+
+
+def _one_size(lines: Sequence[Whole], shapes: Shapes, layers: Judged, styles: Judged) -> Grouping:
+    """Groups of a pattern in one size: by style, all serving it but what lies on no piece."""
+    partition = styles.partition
+    members = _members(partition)
+    boxes = _nest_boxes(styles)
+    with_body = {body.part for body in styles.bodies}
+    size = _only_size(lines, shapes)
+    drafts = []
+    for part, rows in enumerate(members):
+        if part in with_body and partition.styles[part].colour:
+            drafts.append(
+                _draft(partition, part, rows, size or ALL, "outlines in one size", _SURE["one size"])
+            )
+        else:
+            drafts.append(_other(lines, shapes, partition, part, rows, boxes, False))
+    return _finished(drafts, shapes, "one size", [])
+
+
+def _only_size(lines: Sequence[Whole], shapes: Shapes) -> str:
+    """The size that layers name, where they name just one."""
+    sizes = {size for size in by_size_layer(lines).sizes if size}
+    return sizes.pop() if len(sizes) == 1 else ""
+
+
+def _finished(drafts: Sequence[_Draft], shapes: Shapes, told_by: str, findings: List[Finding]) -> Grouping:
+    """Keys: sizes from the smallest, then what serves all, then the rest, longest first."""
+    lengths = [float(shapes.lengths[list(draft.lines)].sum()) for draft in drafts]
+    place = {ALL: 1, NONE: 2}
+    order = sorted(
+        range(len(drafts)),
+        key=lambda n: (place.get(drafts[n].size, 0), n if drafts[n].size not in place else -lengths[n], n),
+    )
+    groups = tuple(
+        Group(
+            _key(number), drafts[n].layer, drafts[n].style, drafts[n].rank, drafts[n].lines,
+            lengths[n], drafts[n].size, drafts[n].reason, drafts[n].score,
+        )
+        for number, n in enumerate(order)
+    )  # fmt: skip
+    return Grouping(groups, told_by, tuple(findings))
+
+
+def _key(number: int) -> str:
+    """A, B, ... Z, AA, AB, ..."""
+    letters = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+def with_sizes(grouping: Grouping, answers: Mapping[str, str]) -> Grouping:
+    """The grouping with sizes as the person gave them, by the groups' keys.
+
+    Several groups may be one size.  "all" and "-" mean what they mean in ``Group``.
+    """
+    keys = [group.key for group in grouping.groups]
+    given = {key.strip().upper(): size.strip() for key, size in answers.items()}
+    unknown = [key for key in given if key not in keys]
+    if unknown:
+        raise InputError(
+            "There is no group '{}' of lines in this drawing.".format(unknown[0]),
+            "Its groups are: {}.".format(", ".join(keys)),
+            code="size-table",
+        )
+    groups = []
+    for group in grouping.groups:
+        size = given.get(group.key, group.size)
+        if size not in (ALL, NONE):
+            check_name(size, "size")
+        if size != group.size:
+            group = group._replace(size=size, reason="as you wrote", score=1.0)
+        groups.append(group)
+    findings = tuple(f for f in grouping.findings if f.code != "size-names" or not given)
+    return grouping._replace(groups=tuple(groups), findings=findings)
