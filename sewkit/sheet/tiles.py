@@ -8,19 +8,201 @@ edge of one page and go on from the edge of another.  Pages that hang together s
 island; only where neither says anything do labels and the order of the pages place a tile.
 """
 
-from typing import Optional
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
-from sewkit.sheet.drawn import Printed, Sheet
+import numpy as np
+
+from sewkit.errors import InputError
+from sewkit.report import Finding
+from sewkit.sheet.drawn import Box, Page, Printed
+from sewkit.sheet.tile_findings import (
+    about_contradiction,
+    about_islands,
+    about_pages,
+    about_turns,
+    holes,
+)
+from sewkit.sheet.tile_furniture import furniture, live_box, repeated
+from sewkit.sheet.tile_join import Group, Island, declared_group, join_group
+from sewkit.sheet.tile_sheet import one_sheet
+from sewkit.sheet.tile_strokes import Strokes, strokes_of
 from sewkit.sheet.tile_values import Border, Grid, Joined, Placed, Progress
+from sewkit.sheet.tile_whole import shows_all
 
 __all__ = ["Border", "Grid", "Joined", "Placed", "join_pages", "one_sheet"]
 
+# Islands lie this far apart on the sheet (mm): enough to see that they do not belong together.
+GAP = 50.0
+
+# A page that nothing joins to the others and that holds so many letters is read, not sewn.
+MOSTLY_TEXT = 400
+
+
+class _Sorted(NamedTuple):
+    """The pages by what they are: indexes, and their strokes."""
+
+    strokes: Strokes
+    rows: np.ndarray
+    furniture: np.ndarray
+    sizes: Tuple[Tuple[int, ...], ...]
+    live: Dict[int, Box]
+    framed: Tuple[int, ...]
+    used: Tuple[int, ...]
+
 
 def join_pages(printed: Printed, grid: Optional[Grid] = None, progress: Progress = None) -> Joined:
-    """Find where each page lies on the sheet."""
-    raise NotImplementedError
+    """Find where each page lies on the sheet.
+
+    A declared ``grid`` is obeyed; evidence against it is told.  Pages without pattern lines
+    are set apart.  Raises ``InputError`` where the grid makes no sense.
+    """
+    pages = printed.pages
+    tell = progress or (lambda done, total, what: None)
+    _check(grid, pages)
+    tell(0, 3, "looking through the pages")
+    found = _sorted(pages)
+    tell(1, 3, "joining the pages")
+    groups, declared = [], []
+    for members in found.sizes:
+        rows = found.rows[np.isin(found.strokes.page[found.rows], members)]
+        if set(members) & set(found.used):
+            live = found.live[members[0]]
+            used = [number for number in members if number in found.used]
+            groups.append(join_group(pages, found.strokes, rows, members, used, live, found.framed))
+            declared.append(_declared(pages, found, groups[-1], rows, grid))
+    tell(2, 3, "joining the pages")
+    joined = _together(pages, found, groups, declared)
+    tell(3, 3, "joining the pages")
+    return joined
 
 
-def one_sheet(printed: Printed, joined: Joined) -> Sheet:
-    """All lines and words of the placed pages on one sheet, each once."""
-    raise NotImplementedError
+def _check(grid: Optional[Grid], pages: Sequence[Page]) -> None:
+    """Refuse a grid that leaves nothing of a page."""
+    if grid is None:
+        return
+    if grid.columns < 1 or grid.order not in ("rows", "columns", "snake"):
+        raise InputError(
+            "A grid needs at least one column, and pages in rows, in columns or to and fro.",
+            'Give the number of columns, and "rows", "columns" or "snake" as the order.',
+            code="grid",
+        )
+    size = min((min(page.width, page.height) for page in pages), default=0.0)
+    if pages and (grid.trim < 0 or grid.overlap < 0 or 2 * grid.trim + grid.overlap >= size):
+        raise InputError(
+            "With {:g} mm cut off on every side and {:g} mm of overlap nothing is left "
+            "of a page {:.0f} mm wide.".format(grid.trim, grid.overlap, size),
+            "Measure both on a printed page; both are usually 5 to 20 mm.",
+            code="grid",
+        )
+
+
+def _sorted(pages: Sequence[Page]) -> _Sorted:
+    """Take apart what is pattern, what is furniture, and pages of different sizes."""
+    strokes = strokes_of(pages)
+    again = repeated(pages, strokes)
+    sizes: Dict[Tuple[int, int], List[int]] = {}
+    for number, page in enumerate(pages):
+        sizes.setdefault((round(page.width), round(page.height)), []).append(number)
+    live: Dict[int, Box] = {}
+    for members in sizes.values():
+        box = live_box(pages, strokes, again, members)
+        live.update((number, box) for number in members)
+    fixed = furniture(pages, strokes, again, live)
+    rows = np.flatnonzero(strokes.seen() & strokes.large() & ~fixed)
+    framed = tuple(sorted(set(strokes.page[fixed & again].tolist())))
+    used = tuple(sorted(set(strokes.page[strokes.shown(rows)].tolist())))
+    return _Sorted(strokes, rows, fixed, tuple(tuple(group) for group in sizes.values()), live, framed, used)
+
+
+def _declared(
+    pages: Sequence[Page], found: _Sorted, group: Group, rows: np.ndarray, grid: Optional[Grid]
+) -> Optional[Group]:
+    """The group as the person says it lies; None without, or where it is one page only."""
+    if grid is None or group.islands[0].kind == "single":
+        return None
+    used = [number for number in group.members if number in found.used]
+    tiles = [n for n in group.members if used[0] <= n <= used[-1] or n in found.framed]
+    return declared_group(pages, found.strokes, rows, tiles, grid)
+
+
+def _together(
+    pages: Sequence[Page], found: _Sorted, groups: Sequence[Group], declared: Sequence[Optional[Group]]
+) -> Joined:
+    """All islands of all groups on one sheet, and what there is to tell."""
+    taken = [own or group for own, group in zip(declared, groups)]
+    order = sorted(range(len(taken)), key=lambda k: (-len(taken[k].islands[0].cells), k))
+    whole, aside = shows_all(pages, found.strokes, found.rows, [taken[k] for k in order])
+    islands: List[Tuple[Group, Island]] = []
+    texts: List[int] = []
+    for k in order:
+        for island in taken[k].islands:
+            if set(island.cells) & set(aside):
+                continue
+            if _is_text(pages, island, taken[k]):
+                texts += list(island.cells)
+            else:
+                islands.append((taken[k], island))
+    islands.sort(key=lambda pair: (-len(pair[1].cells), min(pair[1].cells)))
+    placed, borders = _laid_out(pages, islands)
+    blank = tuple(pages[n].number for n in range(len(pages)) if n not in found.used or n in texts)
+    missing = tuple(hole for group, island in islands[:1] for hole in holes(island, group))
+    main = islands[0][0] if islands else None
+    step = main.step if main else None
+    findings: List[Finding] = []
+    findings += about_pages(pages, found.used, texts, whole, aside, found.sizes)
+    findings += about_islands(pages, [island for _, island in islands], main)
+    for own, group in zip(declared, groups):
+        findings += about_contradiction(pages, own, group)
+    findings += about_turns(pages, [page.page for page in placed])
+    return Joined(
+        tuple(placed),
+        tuple(borders),
+        (step.right[0], step.below[1]) if step and len(placed) > 1 else (0.0, 0.0),
+        main.live if main and islands[0][1].kind != "single" else None,
+        islands[0][1].kind if islands else "none",
+        _marks(pages, found),
+        blank,
+        missing,
+        max((group.closure for group in groups), default=0.0),
+        tuple(findings),
+    )
+
+
+def _marks(pages: Sequence[Page], found: _Sorted) -> Tuple[Tuple[int, int], ...]:
+    """Page number and drawing order of all furniture."""
+    rows = np.flatnonzero(found.furniture)
+    places = set(zip(found.strokes.page[rows].tolist(), found.strokes.drawn[rows].tolist()))
+    return tuple(sorted((pages[page].number, pages[page].drawn[index].order) for page, index in places))
+
+
+def _is_text(pages: Sequence[Page], island: Island, group: Group) -> bool:
+    """Whether an island is one page of instructions among tiles that hang together."""
+    if len(island.cells) > 1 or len(group.islands[0].cells) < 2:
+        return False
+    (page,) = island.cells
+    return sum(len(words.text) for words in pages[page].words) >= MOSTLY_TEXT
+
+
+def _laid_out(
+    pages: Sequence[Page], islands: Sequence[Tuple[Group, Island]]
+) -> Tuple[List[Placed], List[Border]]:
+    """Islands beside each other from the left, the largest first, corners of pages at 0 or more."""
+    placed: List[Placed] = []
+    borders: List[Border] = []
+    left = 0.0
+    for number, (_, island) in enumerate(islands, 1):
+        low_x = min(x for x, _ in island.places.values())
+        low_y = min(y for _, y in island.places.values())
+        right = left
+        for page, (x, y) in island.places.items():
+            column, row = island.cells[page]
+            at = (x - low_x + left, y - low_y)
+            placed.append(
+                Placed(pages[page].number, at[0], at[1], column + 1, row + 1, number, page in island.sure)
+            )
+            right = max(right, at[0] + pages[page].width)
+        left = right + GAP
+        for border in island.borders:
+            first, second = pages[border.first].number, pages[border.second].number
+            borders.append(border._replace(first=first, second=second))
+    return sorted(placed), borders

@@ -1,0 +1,204 @@
+"""What there is to tell about joined pages, in words for the person who sews."""
+
+from collections import Counter
+from typing import Iterable, List, Optional, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.report import Finding, Level
+from sewkit.sheet.drawn import Page
+from sewkit.sheet.tile_join import Group, Island
+
+# Pages that walk back to their start this exactly (mm) fit; job.md's limit for a file.
+CLOSED = 0.1
+
+
+def listed(numbers: Iterable[int]) -> str:
+    """Page numbers in words: "page 3", "pages 1, 4 to 9 and 12"."""
+    runs: List[List[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    words: List[str] = []
+    for first, last in runs:
+        if last - first > 1:
+            words.append("{} to {}".format(first, last))
+        else:
+            words += [str(number) for number in range(first, last + 1)]
+    one = len(runs) == 1 and runs[0][0] == runs[0][1]
+    text = words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+    return ("page " if one else "pages ") + text
+
+
+def about_pages(
+    pages: Sequence[Page],
+    used: Sequence[int],
+    texts: Sequence[int],
+    whole: int,
+    aside: Sequence[int],
+    sizes: Sequence[Sequence[int]],
+) -> List[Finding]:
+    """Pages that are no tile: empty, text, doubled by a large page, of another size."""
+    found = []
+    empty = [page.number for number, page in enumerate(pages) if number not in used]
+    if empty and len(empty) < len(pages):
+        found.append(
+            Finding(
+                "page-blank",
+                Level.INFO,
+                "No pattern lines on {}: set apart.".format(listed(empty)),
+            )
+        )
+    if texts:
+        numbers = listed(pages[number].number for number in texts)
+        text = "Mostly words on {}, and no line leads to another page: left out of the sheet.".format(numbers)
+        found.append(Finding("page-text", Level.INFO, text))
+    if whole >= 0:
+        found.append(
+            Finding(
+                "page-whole",
+                Level.INFO,
+                "Page {} shows the whole sheet; {} show the same in tiles and are not needed.".format(
+                    pages[whole].number, listed(pages[number].number for number in aside)
+                ),
+            )
+        )
+    patterns = [[pages[n].number for n in group if n in used and n not in aside] for group in sizes]
+    patterns = [group for group in patterns if group]
+    if len(patterns) > 1:
+        text = "Pages of different sizes are joined apart: {}.".format("; ".join(listed(g) for g in patterns))
+        found.append(Finding("page-sizes", Level.INFO, text))
+    return found
+
+
+def holes(island: Island, group: Group) -> List[Tuple[int, int]]:
+    """Rows and columns, from 1, inside an island's grid that are empty and that lines run into."""
+    return [hole for hole, pages in _holes(island, group) if pages]
+
+
+def _holes(island: Island, group: Group) -> List[Tuple[Tuple[int, int], List[int]]]:
+    """Every empty cell with the pages from which lines run into it."""
+    at = {cell: page for page, cell in island.cells.items()}
+    if len(at) < 2:
+        return []
+    found = []
+    for row in range(max(row for _, row in at) + 1):
+        for column in range(max(column for column, _ in at) + 1):
+            if (column, row) in at:
+                continue
+            around = (((-1, 0), "right"), ((1, 0), "left"), ((0, -1), "below"), ((0, 1), "above"))
+            running = []
+            for (x, y), side in around:
+                page = at.get((column + x, row + y))
+                if page is not None and group.leaving.get((page, side), 0):
+                    running.append(page)
+            found.append(((row + 1, column + 1), running))
+    return found
+
+
+def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Optional[Group]) -> List[Finding]:
+    """How the pages hang together, and what is missing."""
+    found: List[Finding] = []
+    if not islands or main is None:
+        return found
+    first = islands[0]
+    if len(first.cells) > 1:
+        found.append(_joined(first, main))
+    found += _gaps(pages, first, main)
+    unsure = [pages[n].number for n in first.cells if n not in first.sure]
+    if unsure and len(first.cells) > 1:
+        why = "their labels" if first.kind == "labels" else "their order"
+        text = "No line proves where {} {}: placed by {}.".format(
+            listed(unsure),
+            "lies" if len(unsure) == 1 else "lie",
+            why if len(unsure) > 1 else why.replace("their", "its"),
+        )
+        found.append(Finding("page-unsure", Level.INFO, text))
+    if len(islands) > 1:
+        rest = [listed(pages[n].number for n in island.cells) for island in islands[1:]]
+        text = (
+            "The pages do not all hang together: {} islands ({}). Each is exact in itself; they are laid "
+            "beside each other. If they are one sheet, give the number of columns."
+        ).format(len(islands), "; ".join([listed(pages[n].number for n in first.cells), *rest]))
+        found.append(Finding("islands", Level.WARN, text))
+    return found
+
+
+def _joined(island: Island, group: Group) -> Finding:
+    columns = max(column for column, _ in island.cells.values()) + 1
+    rows = max(row for _, row in island.cells.values()) + 1
+    proved = [border for border in island.borders if border.matched]
+    worst = max([border.residual for border in proved] or [0.0])
+    text = "{} pages joined, {} across and {} down".format(len(island.cells), columns, rows)
+    if proved:
+        what = {"shapes": "shapes that both pages show", "declared": "the grid you gave"}
+        text += "; {} of {} borders proved by {}, lines meet within {:.2f} mm".format(
+            len(proved), len(island.borders), what.get(island.kind, "lines that go on"), worst
+        )
+    good = max(group.closure, worst) <= CLOSED
+    if group.closure > 0.0005:
+        text += "; round four pages they close within {:.2f} mm".format(group.closure)
+    return Finding("joined", Level.PASS if good else Level.WARN, text + ".")
+
+
+def _gaps(pages: Sequence[Page], island: Island, group: Group) -> List[Finding]:
+    found = []
+    quiet = []
+    for (row, column), running in _holes(island, group):
+        where = "row {}, column {}".format(row, column)
+        if running:
+            numbers = listed(pages[n].number for n in running)
+            text = "The page in {} is missing: lines run into it from {}.".format(where, numbers)
+            found.append(Finding("page-missing", Level.WARN, text, where))
+        else:
+            quiet.append(where)
+    if quiet:
+        text = "No page for {}; no line runs there, so nothing is missing.".format("; ".join(quiet))
+        found.append(Finding("page-empty", Level.INFO, text))
+    return found
+
+
+def about_contradiction(pages: Sequence[Page], declared: Optional[Group], found: Group) -> List[Finding]:
+    """Where the lines speak against the grid that was declared."""
+    if declared is None or found.islands[0].kind in ("single", "grid", "labels"):
+        return []
+    own, theirs = declared.islands[0], found.islands[0]
+    anchor = next((page for page in theirs.cells if page in own.cells), None)
+    if anchor is None or len(theirs.cells) < 2:
+        return []
+    for page in theirs.cells:
+        if page in own.cells:
+            here = np.subtract(own.places[page], own.places[anchor])
+            there = np.subtract(theirs.places[page], theirs.places[anchor])
+            miss = float(np.hypot(*(here - there)))
+            if miss > CLOSED:
+                step = found.step
+                columns = max(column for column, _ in theirs.cells.values()) + 1
+                text = (
+                    "The lines do not agree with the grid you gave: by them page {} lies {:.1f} mm "
+                    "elsewhere. They say {} columns, {:.2f} mm across and {:.2f} mm down from page to page."
+                ).format(pages[page].number, miss, columns, step.right[0], step.below[1])
+                return [Finding("grid-contradicted", Level.WARN, text)]
+    return []
+
+
+def sheet_turn(pages: Sequence[Page], placed: Sequence[int]) -> int:
+    """How far the sheet is turned for reading: as most of its pages; 0 where there is no majority."""
+    turns = Counter(page.turn for page in pages if page.number in set(placed))
+    if not turns:
+        return 0
+    turn, count = turns.most_common(1)[0]
+    return turn if 2 * count > sum(turns.values()) else 0
+
+
+def about_turns(pages: Sequence[Page], placed: Sequence[int]) -> List[Finding]:
+    """Pages that a viewer turns differently."""
+    turns = {page.number: page.turn for page in pages if page.number in set(placed)}
+    if len(set(turns.values())) < 2:
+        return []
+    common = sheet_turn(pages, placed)
+    other = listed(number for number, turn in turns.items() if turn != common)
+    text = "A viewer turns {} differently from the rest; all are joined as they are drawn.".format(other)
+    return [Finding("page-turn", Level.INFO, text)]

@@ -1,0 +1,210 @@
+"""Join the pages of one size: evidence, layout, places in millimetres."""
+
+from typing import Dict, List, NamedTuple, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.sheet.drawn import Box, Page
+from sewkit.sheet.tile_cuts import Lines, crossing_lines, pairs_by_cuts
+from sewkit.sheet.tile_grid import Layout, in_order, scores_of, vote
+from sewkit.sheet.tile_labels import Cells, Labels, labels_of
+from sewkit.sheet.tile_shapes import Pairs, pairs_by_shapes
+from sewkit.sheet.tile_solve import Neighbours, Step, closure, common_step, neighbours, positions
+from sewkit.sheet.tile_strokes import Strokes
+from sewkit.sheet.tile_values import BELOW, RIGHT, Border, Grid
+
+# Shapes are enough where they touch this part of the pages; else lines are followed over the cuts.
+TOUCHED = 0.4
+
+# Evidence fits a declared grid when it agrees within this (mm): what scissors miss by.
+DECLARED = 1.0
+
+
+class Island(NamedTuple):
+    """Pages that hang together.
+
+    Args:
+        cells: page index to column and row, from 0.
+        places: page index to the page's upper left corner (mm).
+        sure: indexes of pages that a border proves, or that were declared.
+        borders: all of them.
+        kind: what the layout rests on: "shapes", "cut lines", "labels", "grid", "declared", "single".
+    """
+
+    cells: Cells
+    places: Dict[int, Tuple[float, float]]
+    sure: Tuple[int, ...]
+    borders: Tuple[Border, ...]
+    kind: str
+
+
+class Group(NamedTuple):
+    """The pages of one size, joined.
+
+    ``live`` is what each adds to the sheet (mm on the page); ``leaving`` the lines that run
+    over its sides.
+    """
+
+    members: Tuple[int, ...]
+    live: Box
+    islands: Tuple[Island, ...]
+    step: Step
+    leaving: Lines
+    closure: float
+    labels: Labels
+
+
+class _Evidence(NamedTuple):
+    pairs: Pairs
+    kind: str
+    overlap: Tuple[float, float]
+
+
+def join_group(
+    pages: Sequence[Page],
+    strokes: Strokes,
+    rows: np.ndarray,
+    members: Sequence[int],
+    used: Sequence[int],
+    live: Box,
+    framed: Sequence[int],
+) -> Group:
+    """Join pages of one size.
+
+    Args:
+        rows: their strokes that belong to the pattern.
+        members: indexes of these pages; ``used`` those on which some of it can be seen.
+        live: what each adds to the sheet (mm on the page).
+        framed: members that carry the frame or the marks of a tile.
+    """
+    labels = labels_of(pages, members)
+    leaving = crossing_lines(strokes, rows, live)
+    if len(used) == 1 and not (labels.total > 1 or labels.cells):
+        alone = Island({used[0]: (0, 0)}, {used[0]: (0.0, 0.0)}, (used[0],), (), "single")
+        step = Step((0.0, 0.0), (0.0, 0.0), True)
+        return Group(tuple(members), live, (alone,), step, leaving, 0.0, labels)
+    evidence = _evidence(strokes, rows, pages[members[0]], live, len(used))
+    scores = scores_of(evidence.pairs, len(pages))
+    numberings = _numberings(pages, members, used, framed, labels, evidence.pairs)
+    layouts = vote(used, scores, labels, numberings)
+    spare = (live[2] - live[0] - evidence.overlap[0], live[3] - live[1] - evidence.overlap[1])
+    return _placed(members, live, layouts, evidence, spare, leaving, labels)
+
+
+def declared_group(
+    pages: Sequence[Page],
+    strokes: Strokes,
+    rows: np.ndarray,
+    members: Sequence[int],
+    grid: Grid,
+) -> Group:
+    """Lay pages of one size as the person says."""
+    page = pages[members[0]]
+    live = (grid.trim, grid.trim, page.width - grid.trim, page.height - grid.trim)
+    pitch = (live[2] - live[0] - grid.overlap, live[3] - live[1] - grid.overlap)
+    order = np.arange(len(members))
+    width = grid.columns if grid.order != "columns" else -(-len(members) // grid.columns)
+    places = in_order(order, width, grid.order)
+    cells = {page: (int(column), int(row)) for page, (column, row) in zip(members, places)}
+    step = Step((pitch[0], 0.0), (0.0, pitch[1]), True)
+    used = sorted(set(strokes.page[rows].tolist()))
+    evidence = _evidence(strokes, rows, page, live, len(used)) if used else _Evidence({}, "", (0.0, 0.0))
+    ways = {RIGHT: step.right, BELOW: step.below}
+    fitting = {
+        pair: proof
+        for pair, proof in evidence.pairs.items()
+        if np.abs(np.subtract(proof.offset, ways[pair[2]])).max() <= DECLARED
+    }
+    leaving = crossing_lines(strokes, rows, live)
+    borders = tuple(_border(border, "declared", leaving) for border in neighbours(cells, fitting))
+    island = Island(cells, positions(cells, (), step), tuple(members), borders, "declared")
+    return Group(tuple(members), live, (island,), step, leaving, 0.0, Labels())
+
+
+def _evidence(strokes: Strokes, rows: np.ndarray, page: Page, live: Box, count: int) -> _Evidence:
+    """Who is whose neighbour: by shapes, or, where few pages share any, by lines that were cut."""
+    paper = (page.width, page.height)
+    by_shapes = pairs_by_shapes(strokes, rows[~_cut_twice(strokes, rows, live)], paper)
+    touched = {page for pair in by_shapes for page in pair[:2]}
+    if len(touched) >= TOUCHED * count:
+        return _Evidence(by_shapes, "shapes", (0.0, 0.0))
+    by_cuts = pairs_by_cuts(strokes, rows, live)
+    pairs = {pair: proof for border in by_cuts.values() for pair, proof in border.pairs.items()}
+    overlap = (by_cuts[RIGHT].overlap, by_cuts[BELOW].overlap)
+    if not any(proof.score > 0 for proof in pairs.values()) and by_shapes:
+        return _Evidence(by_shapes, "shapes", (0.0, 0.0))
+    return _Evidence(pairs, "cut lines", overlap)
+
+
+def _cut_twice(strokes: Strokes, rows: np.ndarray, live: Box) -> np.ndarray:
+    """Strokes that lead from one side of the tile to another: cut there, they look alike by chance."""
+    box = np.array(live)
+    low = np.abs(strokes.low[rows] - box[:2]) <= 0.3
+    high = np.abs(strokes.high[rows] - box[2:]) <= 0.3
+    return low.sum(axis=1) + high.sum(axis=1) >= 2
+
+
+def _numberings(
+    pages: Sequence[Page],
+    members: Sequence[int],
+    used: Sequence[int],
+    framed: Sequence[int],
+    labels: Labels,
+    pairs: Pairs,
+) -> List[Dict[int, int]]:
+    """The orders in which the pages may follow each other, the likeliest first."""
+    proved = sorted({page for pair, proof in pairs.items() if proof.score > 0 for page in pair[:2]})
+    within = [n for n in members if used[0] <= n <= used[-1] or n in framed]
+    core = [n for n in members if proved and proved[0] <= n <= proved[-1]]
+    found = [{page: labels.numbers[page] for page in within if page in labels.numbers}]
+    for chosen in (within, core, list(used)):
+        found.append({page: number for number, page in enumerate(chosen)})
+        found.append({page: pages[page].number for page in chosen})
+    distinct: List[Dict[int, int]] = []
+    for numbers in found:
+        first = min(numbers.values(), default=0)
+        numbers = {page: number - first for page, number in numbers.items()}
+        spread = max(numbers.values(), default=0)
+        if len(numbers) > 1 and spread < 4 * len(numbers) and numbers not in distinct:
+            distinct.append(numbers)
+    return distinct
+
+
+def _placed(
+    members: Sequence[int],
+    live: Box,
+    layouts: Sequence[Layout],
+    evidence: _Evidence,
+    spare: Tuple[float, float],
+    leaving: Lines,
+    labels: Labels,
+) -> Group:
+    borders = [neighbours(layout.cells, evidence.pairs) for layout in layouts]
+    step = common_step([border for found in borders for border in found], spare)
+    islands, worst = [], 0.0
+    for layout, found in zip(layouts, borders):
+        proved = sorted({page for b in found if b.proof is not None for page in (b.first, b.second)})
+        other = "labels" if layout.kind == "labels" else "grid"
+        islands.append(
+            Island(
+                layout.cells,
+                positions(layout.cells, found, step),
+                tuple(proved),
+                tuple(_border(border, evidence.kind if border.proof else other, leaving) for border in found),
+                evidence.kind if proved else other,
+            )
+        )
+        worst = max(worst, closure(layout.cells, found))
+    return Group(tuple(members), live, tuple(islands), step, leaving, worst, labels)
+
+
+def _border(border: Neighbours, evidence: str, leaving: Lines) -> Border:
+    """A border, still with indexes in place of page numbers."""
+    if border.proof is not None:
+        proof = border.proof
+        return Border(
+            border.first, border.second, border.side, evidence, proof.matched, proof.unmatched, proof.residual
+        )
+    far, near = ("right", "left") if border.side == RIGHT else ("below", "above")
+    loose = leaving.get((border.first, far), 0) + leaving.get((border.second, near), 0)
+    return Border(border.first, border.second, border.side, evidence, 0, loose, 0.0)

@@ -1,0 +1,119 @@
+"""From columns and rows to millimetres: where each page lies exactly.
+
+All tiles of a printed pattern are one step apart, across and down; all borders together
+tell that step better than any of them.  Where they do not agree on one step, each page goes
+where its own borders put it, by weighted least squares.
+"""
+
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.sheet.tile_labels import Cells
+from sewkit.sheet.tile_shapes import Pairs, Proof
+from sewkit.sheet.tile_values import BELOW, RIGHT
+
+# Borders agree on one step when they differ by less than this (mm), beyond what the scatter
+# of their own lines explains three times over.
+REGULAR, SIGMAS = 0.05, 3.0
+
+# Scatter of lines where a border has too few to show it (mm).
+SCATTER = 0.02
+
+# Beside one matched line, what the common step says about a page weighs so much.
+PRIOR = 0.02
+
+
+class Step(NamedTuple):
+    """From one tile to the next: right and down, each an offset (mm)."""
+
+    right: Tuple[float, float]
+    below: Tuple[float, float]
+    regular: bool
+
+
+class Neighbours(NamedTuple):
+    """Two pages that lie beside each other, and the proof where there is one."""
+
+    first: int
+    second: int
+    side: str
+    proof: Optional[Proof]
+
+
+def neighbours(cells: Cells, pairs: Pairs) -> List[Neighbours]:
+    """All borders of a layout, in reading order."""
+    at = {cell: page for page, cell in cells.items()}
+    found = []
+    for (column, row), page in sorted(at.items(), key=lambda item: (item[0][1], item[0][0])):
+        for side, cell in ((RIGHT, (column + 1, row)), (BELOW, (column, row + 1))):
+            if cell in at:
+                proof = pairs.get((page, at[cell], side))
+                proved = proof is not None and proof.matched > 0 and proof.score > 0
+                found.append(Neighbours(page, at[cell], side, proof if proved else None))
+    return found
+
+
+def common_step(borders: Sequence[Neighbours], spare: Tuple[float, float]) -> Step:
+    """The step that all borders share; ``spare`` is taken where no border tells."""
+    steps, misses = [], []
+    for side, assumed in ((RIGHT, (spare[0], 0.0)), (BELOW, (0.0, spare[1]))):
+        proofs = [border.proof for border in borders if border.side == side and border.proof is not None]
+        if not proofs:
+            steps.append(assumed)
+            continue
+        offset = np.array([proof.offset for proof in proofs])
+        weight = np.array([float(min(proof.matched, 50)) for proof in proofs])
+        middle = np.array([_weighted_median(offset[:, k], weight) for k in (0, 1)])
+        near = np.abs(offset - middle).max(axis=1) <= 0.4
+        step = np.average(offset[near], axis=0, weights=weight[near])
+        steps.append((float(step[0]), float(step[1])))
+        rich = [1.3 * proof.residual for proof in proofs if proof.matched > 2]
+        scatter = max(SCATTER, float(np.mean(rich)) if rich else SCATTER)
+        allowed = REGULAR + SIGMAS * scatter / np.sqrt(weight)
+        misses.append(bool((np.abs(offset - step).max(axis=1) <= allowed).all()))
+    return Step(steps[0], steps[1], all(misses))
+
+
+def _weighted_median(values: np.ndarray, weights: np.ndarray) -> float:
+    order = np.argsort(values, kind="stable")
+    total = np.cumsum(weights[order])
+    return float(values[order][np.searchsorted(total, total[-1] / 2)])
+
+
+def positions(cells: Cells, borders: Sequence[Neighbours], step: Step) -> Dict[int, Tuple[float, float]]:
+    """Where each page's upper left corner lies; the corner of cell (0, 0) is the origin."""
+    pages = list(cells)
+    place = np.array([cells[page] for page in pages], np.float64)
+    regular = place[:, :1] * np.array(step.right) + place[:, 1:] * np.array(step.below)
+    if step.regular:
+        return {page: (float(x), float(y)) for page, (x, y) in zip(pages, regular)}
+    index = {page: number for number, page in enumerate(pages)}
+    proved = [border for border in borders if border.proof is not None]
+    # Unknown is how far each page lies off the common step; small and well conditioned.
+    matrix = np.zeros((len(proved) + len(pages), len(pages)))
+    wanted = np.zeros((len(matrix), 2))
+    for row, border in enumerate(proved):
+        weight = np.sqrt(float(min(border.proof.matched, 50)))
+        first, second = index[border.first], index[border.second]
+        matrix[row, [first, second]] = (-weight, weight)
+        wanted[row] = weight * (np.array(border.proof.offset) - (regular[second] - regular[first]))
+    matrix[len(proved) :] = np.eye(len(pages)) * np.sqrt(PRIOR)
+    moved = regular + np.linalg.lstsq(matrix, wanted, rcond=None)[0]
+    return {page: (float(x), float(y)) for page, (x, y) in zip(pages, moved)}
+
+
+def closure(cells: Cells, borders: Sequence[Neighbours]) -> float:
+    """Largest miss (mm) when walking round four pages that are all proved to be neighbours."""
+    proofs = {(b.first, b.side): b for b in borders if b.proof is not None}
+    worst = 0.0
+    for page in cells:
+        right, below = proofs.get((page, RIGHT)), proofs.get((page, BELOW))
+        if right is None or below is None:
+            continue
+        across, down = proofs.get((below.second, RIGHT)), proofs.get((right.second, BELOW))
+        if across is None or down is None:
+            continue
+        ways = [np.add(a.proof.offset, b.proof.offset) for a, b in ((right, down), (below, across))]
+        worst = max(worst, float(np.hypot(*(ways[0] - ways[1]))))
+    return worst

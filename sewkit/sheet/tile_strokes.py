@@ -1,0 +1,155 @@
+"""All strokes of all pages as one table, so that pages can be compared by the thousand.
+
+A stroke is one run of a painted path.  What a page shows of it ends at its clip and at
+the edge of the page: its window.
+"""
+
+from typing import Dict, List, NamedTuple, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.geometry.path import point
+from sewkit.sheet.drawn import Drawn, Page, Style
+
+# Closed shapes smaller than this (mm) are letters, dots, arrowheads: there are hundreds of
+# thousands of them, the same on every page, and they prove nothing.
+SMALL = 15.0
+
+# A box must reach this far into a window to be seen (mm): a line that only touches does not count.
+SEEN = 0.02
+
+
+# Where a curve is looked at to see whether it shows: often enough for a sliver of a tile.
+_ALONG = np.linspace(0.0, 1.0, 33)
+
+
+class Strokes(NamedTuple):
+    """One row a stroke; rows of a page are together, in drawing order.
+
+    Args:
+        curves: ``(n, 4, 2)`` of all strokes, one after the other (mm on their pages).
+        first, count: ``(m,)`` the first curve of each and how many it has.
+        closed: ``(m,)`` it was closed.
+        look: ``(m,)`` number of its style, layers and being hidden.
+        page: ``(m,)`` index of its page.
+        drawn, run: ``(m,)`` index of the painted path on the page, and of the run in it.
+        low, high: ``(m, 2)`` corners of the box of its control points.
+        window: ``(m, 4)`` left, top, right, bottom of what can be seen.
+        looks: the styles, by number.
+    """
+
+    curves: np.ndarray
+    first: np.ndarray
+    count: np.ndarray
+    closed: np.ndarray
+    look: np.ndarray
+    page: np.ndarray
+    drawn: np.ndarray
+    run: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    window: np.ndarray
+    looks: Tuple[Tuple[Style, Tuple[str, ...], bool], ...]
+
+    def of(self, row: int) -> np.ndarray:
+        """The curves of one stroke."""
+        return self.curves[self.first[row] : self.first[row] + self.count[row]]
+
+    def seen(self) -> np.ndarray:
+        """``(m,)`` whether anything of it can be seen."""
+        reach = np.minimum(self.high, self.window[:, 2:]) - np.maximum(self.low, self.window[:, :2])
+        # A straight upright line has no width, yet is seen: it must lie inside, no more.
+        size = self.high - self.low
+        return (reach >= np.minimum(size, SEEN) - 1e-9).all(axis=1)
+
+    def shown(self, rows: np.ndarray) -> np.ndarray:
+        """Those rows of which some point really lies in the window, not only a corner of the box."""
+        sure = self.seen()[rows] & self.inside()[rows]
+        doubtful = rows[~sure]
+        number = np.concatenate(
+            [np.arange(f, f + c) for f, c in zip(self.first[doubtful], self.count[doubtful])] or [[]]
+        )
+        owner = np.repeat(np.arange(len(doubtful)), self.count[doubtful])
+        spots = point(
+            self.curves[number.astype(np.intp)], np.broadcast_to(_ALONG, (len(number), len(_ALONG)))
+        )
+        window = self.window[doubtful][owner][:, None]
+        met = ((spots >= window[..., :2] + SEEN) & (spots <= window[..., 2:] - SEEN)).all(axis=2).any(axis=1)
+        seen = np.zeros(len(doubtful), bool)
+        seen[owner[met]] = True
+        return np.sort(np.concatenate([rows[sure], doubtful[seen]]))
+
+    def inside(self) -> np.ndarray:
+        """``(m,)`` whether all of it can be seen."""
+        left_top = self.low >= self.window[:, :2] - SEEN
+        return (left_top & (self.high <= self.window[:, 2:] + SEEN)).all(axis=1)
+
+    def large(self) -> np.ndarray:
+        """``(m,)`` whether it is more than a letter or a dot."""
+        return ~self.closed | ((self.high - self.low).max(axis=1) >= SMALL)
+
+
+def strokes_of(pages: Sequence[Page]) -> Strokes:
+    """The table of all strokes of some pages."""
+    looks: Dict[Tuple[Style, Tuple[str, ...], bool], int] = {}
+    curves: List[np.ndarray] = []
+    parts: Dict[str, List[np.ndarray]] = {
+        name: [] for name in ("first", "closed", "look", "page", "drawn", "run", "window")
+    }
+    at = 0
+    for number, page in enumerate(pages):
+        kept = [(index, drawn) for index, drawn in enumerate(page.drawn) if len(drawn.curves)]
+        curves.extend(drawn.curves for _, drawn in kept)
+        runs = np.array([len(drawn.starts) for _, drawn in kept], np.intp)
+        sizes = np.array([len(drawn.curves) for _, drawn in kept], np.intp)
+        bases = at + np.cumsum(sizes) - sizes
+        at += int(sizes.sum())
+        own = np.fromiter((s for _, drawn in kept for s in drawn.starts), np.intp, int(runs.sum()))
+        parts["first"].append(own + np.repeat(bases, runs))
+        parts["closed"].append(np.fromiter((c for _, drawn in kept for c in drawn.closed), bool, len(own)))
+        look = [_number(looks, drawn) for _, drawn in kept]
+        parts["look"].append(np.repeat(np.array(look, np.intp), runs))
+        parts["page"].append(np.full(len(own), number, np.intp))
+        parts["drawn"].append(np.repeat(np.array([index for index, _ in kept], np.intp), runs))
+        parts["run"].append(np.arange(len(own)) - np.repeat(np.cumsum(runs) - runs, runs))
+        parts["window"].append(np.repeat(_windows(page, kept), runs, axis=0))
+    return _table(curves, parts, tuple(looks))
+
+
+def _number(looks: Dict[Tuple[Style, Tuple[str, ...], bool], int], drawn: Drawn) -> int:
+    key = (drawn.style, drawn.layers, drawn.hidden)
+    return looks.setdefault(key, len(looks))
+
+
+def _windows(page: Page, kept: Sequence[Tuple[int, Drawn]]) -> np.ndarray:
+    """The part of the page in which each path is seen, ``(k, 4)``."""
+    paper = np.array([0.0, 0.0, page.width, page.height])
+    clips = np.array([paper if drawn.clip is None else drawn.clip for _, drawn in kept]).reshape(-1, 4)
+    low, high = np.maximum(clips[:, :2], paper[:2]), np.minimum(clips[:, 2:], paper[2:])
+    return np.hstack([low, high])
+
+
+def _table(
+    curves: List[np.ndarray],
+    parts: Dict[str, List[np.ndarray]],
+    looks: Tuple[Tuple[Style, Tuple[str, ...], bool], ...],
+) -> Strokes:
+    whole = np.concatenate(curves) if curves else np.zeros((0, 4, 2))
+    columns = {name: np.concatenate(found) for name, found in parts.items() if found}
+    if not len(whole):
+        none = np.zeros(0, np.intp)
+        return Strokes(
+            whole, none, none, none.astype(bool), none, none, none, none,
+            np.zeros((0, 2)), np.zeros((0, 2)), np.zeros((0, 4)), looks,
+        )  # fmt: skip
+    first = columns["first"]
+    count = np.diff(np.append(first, len(whole)))
+    used = count > 0
+    columns = {name: found[used] for name, found in columns.items()}
+    first, count = first[used], count[used]
+    low = np.minimum.reduceat(whole.min(axis=1), first, axis=0)
+    high = np.maximum.reduceat(whole.max(axis=1), first, axis=0)
+    return Strokes(
+        whole, first, count, columns["closed"], columns["look"], columns["page"], columns["drawn"],
+        columns["run"], low, high, columns["window"], looks,
+    )  # fmt: skip
