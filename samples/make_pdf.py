@@ -198,14 +198,20 @@ def inside(path: Path, box: Box, rhythm: float) -> List[Tuple[Path, float]]:
     for stop in range(1, len(kept) + 1):
         if stop == len(kept) or kept[stop] != kept[start]:
             if kept[start]:
-                phase = before[start] % rhythm if rhythm else 0.0
-                found.append((Path(nodes.curves[start:stop]), float(phase)))
+                found.append((Path(nodes.curves[start:stop]), _phase(before[start], rhythm)))
             start = stop
     if path.closed and len(found) > 1 and kept[0] and kept[-1]:
         (first, _), (last, phase) = found[0], found[-1]
         found[0] = (Path(np.concatenate([last.curves, first.curves])), phase)
         found.pop()
     return found
+
+
+def _phase(before: float, rhythm: float) -> float:
+    """The place in a rhythm after so many millimetres; its end is its beginning."""
+    phase = float(before % rhythm) if rhythm else 0.0
+    # Less than what is written: the last bit of a length must not change the file.
+    return 0.0 if phase > rhythm - 0.0005 else phase
 
 
 def _near(low: np.ndarray, high: np.ndarray, box: Box) -> bool:
