@@ -81,14 +81,14 @@ def _wholes(first: np.ndarray, second: np.ndarray, t: float) -> "List[tuple]":
     found.append((np.stack([first[0], handle, other, second[3]]), t))
     # The longer part prolonged says it better where the other is a sliver.
     if t < SLIVER:
-        found.append((_stretched(second, 1.0 - 1.0 / (1.0 - t), 1.0), t))
+        found.append((stretched(second, 1.0 - 1.0 / (1.0 - t), 1.0), t))
     if t > 1.0 - SLIVER:
-        found.append((_stretched(first, 0.0, 1.0 / t), t))
+        found.append((stretched(first, 0.0, 1.0 / t), t))
     return found
 
 
-def _stretched(curve: np.ndarray, start: float, stop: float) -> np.ndarray:
-    """The same cubic between other parameters, beyond its ends too (blossoming)."""
+def stretched(curve: np.ndarray, start: float, stop: float) -> np.ndarray:
+    """The same cubic ``(4, 2)`` between other parameters, beyond its ends too (blossoming)."""
 
     def blossom(a: float, b: float, c: float) -> np.ndarray:
         points = curve
@@ -108,7 +108,7 @@ def _stretched(curve: np.ndarray, start: float, stop: float) -> np.ndarray:
 
 def _miss(whole: np.ndarray, start: float, stop: float, part: np.ndarray) -> float:
     """The largest distance (mm) between a part and the stretch of the whole it should be."""
-    there = point(_stretched(whole, start, stop)[None], _EVEN[None])[0]
+    there = point(stretched(whole, start, stop)[None], _EVEN[None])[0]
     here = point(part[None], _EVEN[None])[0]
     return float(np.hypot(*(there - here).T).max())
 

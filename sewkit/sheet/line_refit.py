@@ -5,15 +5,16 @@ straight line; the rest is fitted by few cubics through all dashes, bridging the
 curves that set out and arrive in the directions of the dashes.
 """
 
-from typing import List, NamedTuple, Optional, Tuple
+from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
-from sewkit.geometry.fit import fit_spans
 from sewkit.geometry.path import Path, derivative, end_tangents, is_line, lines, point, start_tangents
-from sewkit.geometry.tolerance import CORNER_TURN
+from sewkit.geometry.tolerance import CORNER_TURN, EXACT
 from sewkit.sheet.line_build import pieces_of
+from sewkit.sheet.line_few import few_cubics
 from sewkit.sheet.line_ends import TOUCH, Chain, Links, Strokes, turn_between
+from sewkit.sheet.line_merge import stretched
 
 # How far the fitted cubics may stray from dashes and bridges (mm): two fifths of what a
 # recovered line may be off at all in the best case, so that errors of drawing find room.
@@ -23,6 +24,13 @@ STRAIGHT_WITHIN = 0.03
 # A turn in a gap counts as a corner from here on (degrees) if what lies around it turns
 # several times less.
 GAP_CORNER, TIMES = 7.0, 3.0
+# Newton steps to a corner; each doubles the right digits.
+STEPS = 8
+# How far a fitted curve is prolonged at most, in its own parameter: a cubic is a good
+# guess just beyond its end and a wild one far beyond.
+FARTHEST = 1.35
+# How far (mm) from where two dashes point the corner of the fitted curves may lie.
+NEAR_GUESS = 1.0
 
 
 class Bits(NamedTuple):
@@ -37,15 +45,47 @@ class Bits(NamedTuple):
     at: List[Optional[np.ndarray]]
 
 
-def refitted(strokes: Strokes, links: Links, chain: Chain) -> Path:
-    """The path of a chain of dashes."""
-    bits = _bits(strokes, links, chain)
-    bits = _with_gap_corners(bits, chain.closed)
-    if chain.closed and any(bits.corner):
+class Plan(NamedTuple):
+    """A chain cut into runs at its corners.
+
+    ``bits[i]``: the curves of run i, gaps bridged ``(k, 4, 2)``; one straight line where the
+    run is straight.  ``corners[i]``: the corner after run i.
+    """
+
+    bits: List[np.ndarray]
+    corners: List[np.ndarray]
+    closed: bool
+
+
+def refitted(strokes: Strokes, links: Links, chains: Sequence[Chain]) -> List[Path]:
+    """The paths of chains of dashes; all are fitted in one go."""
+    plans = [_plan(_bits(strokes, links, chain), chain.closed) for chain in chains]
+    every = [bits for plan in plans for bits in plan.bits]
+    fitted = iter(few_cubics(every, FIT_DASHES))
+    return [_assembled(plan, [next(fitted) for _ in plan.bits]) for plan in plans]
+
+
+def _plan(bits: Bits, closed: bool) -> Plan:
+    """Runs from corner to corner, straight ones as one line."""
+    bits = _with_gap_corners(bits, closed)
+    if closed and any(bits.corner):
         bits = _starting_at_corner(bits)
-    runs, corners = _runs(bits, chain.closed)
-    closed_smooth = chain.closed and not any(bits.corner)
-    return _fitted(runs, corners, chain.closed, closed_smooth)
+    smooth = closed and not any(bits.corner)
+    runs, corners = _runs(bits, closed)
+    straight = [_straight(run) for run in runs]
+    found = []
+    for number, run in enumerate(runs):
+        if straight[number] is not None and not smooth:
+            found.append(lines(run[0][:1, 0], run[-1][-1:, 3]))
+        elif all(bool(is_line(curves).all()) for curves in run):
+            found.append(_through_nodes(run, smooth))
+        else:
+            found.append(_bridged(run, smooth))
+    if smooth:  # in two halves, so that neither ends where it starts
+        whole = found[0]
+        half = len(whole) // 2
+        found = [part for part in (whole[:half], whole[half:]) if len(part)]
+    return Plan(found, corners, closed)
 
 
 def _bits(strokes: Strokes, links: Links, chain: Chain) -> Bits:
@@ -130,26 +170,62 @@ def _runs(bits: Bits, closed: bool) -> Tuple[List[List[np.ndarray]], List[np.nda
     return runs, corners
 
 
-def _fitted(runs: List[List[np.ndarray]], corners: List[np.ndarray], closed: bool, smooth: bool) -> Path:
-    """One path through all runs, corner to corner."""
-    straight = [_straight(run) for run in runs]
-    corners = _sharper(runs, straight, corners)
-    done = []  # type: List[np.ndarray]
-    for number, run in enumerate(runs):
-        before = corners[number - 1] if number or (closed and not smooth) else None
-        after = corners[number] if number < len(corners) else None
-        if straight[number] is not None:
-            start = run[0][0, 0] if before is None else before
-            end = run[-1][-1, 3] if after is None else after
-            done.append(lines(start[None], end[None]))
-        else:
-            done.append(_curved(run, before, after, smooth))
-    curves = np.concatenate(done)
+def _assembled(plan: Plan, runs: List[np.ndarray]) -> Path:
+    """One path from fitted runs, prolonged or trimmed to their corners."""
+    runs = [np.array(run) for run in runs]
+    for number, corner in enumerate(plan.corners):
+        here, there = runs[number], runs[(number + 1) % len(runs)]
+        if here is there:
+            continue
+        spot = _crossing(here[-1], there[0], corner)
+        runs[number][-1] = _reaching(here[-1], spot)
+        following = (number + 1) % len(runs)
+        runs[following][0] = _reaching(there[0][::-1], spot)[::-1]
+    curves = np.concatenate(runs)
     for i in range(len(curves) - 1):
         curves[i + 1, 0] = curves[i, 3]
-    if closed:
+    if plan.closed:
         curves[-1, 3] = curves[0, 0]
-    return Path(curves, closed)
+    return Path(curves, plan.closed)
+
+
+def _crossing(here: np.ndarray, there: np.ndarray, guess: np.ndarray) -> np.ndarray:
+    """Where one curve's prolongation meets the next one's, near a guess, else the guess.
+
+    Newton's method on both parameters, from the ends.
+    """
+    if np.hypot(*(there[0] - here[3])) <= TOUCH:
+        return guess
+    s, t = 1.0, 0.0
+    for _ in range(STEPS):
+        one, two = np.array([s]), np.array([t])
+        gap = point(there[None], two)[0] - point(here[None], one)[0]
+        if np.hypot(*gap) <= EXACT:
+            break
+        u, v = derivative(here[None], one)[0], derivative(there[None], two)[0]
+        cross = u[0] * v[1] - u[1] * v[0]
+        if abs(cross) <= 1e-3 * np.hypot(*u) * np.hypot(*v):
+            return guess
+        s = min(max(s + (gap[0] * v[1] - gap[1] * v[0]) / cross, 0.5), FARTHEST)
+        t = min(max(t + (gap[0] * u[1] - gap[1] * u[0]) / cross, 1.0 - FARTHEST), 0.5)
+    spot = point(here[None], np.array([s]))[0]
+    other = point(there[None], np.array([t]))[0]
+    near = np.hypot(*(spot - other)) <= TOUCH and np.hypot(*(spot - guess)) <= NEAR_GUESS
+    return (spot + other) / 2 if near else guess
+
+
+def _reaching(curve: np.ndarray, end: np.ndarray) -> np.ndarray:
+    """A curve prolonged (or trimmed) along itself until it ends at a point near its end."""
+    if is_line(curve[None])[0]:
+        return lines(curve[:1], end[None])[0]
+    t = 1.0
+    for _ in range(STEPS):
+        here, along = point(curve[None], np.array([t]))[0], derivative(curve[None], np.array([t]))[0]
+        square = along @ along
+        t = min(max(t + ((end - here) @ along) / square if square > 0 else t, 0.5), FARTHEST)
+    longer = stretched(curve, 0.0, t)
+    shift = end - longer[3]
+    return np.stack([longer[0], longer[1], longer[2] + shift, end])
 
 
 def _straight(run: List[np.ndarray]) -> Optional[Tuple[np.ndarray, np.ndarray]]:
@@ -164,65 +240,15 @@ def _straight(run: List[np.ndarray]) -> Optional[Tuple[np.ndarray, np.ndarray]]:
     return (start, unit) if np.abs(aside).max() <= STRAIGHT_WITHIN else None
 
 
-def _sharper(
-    runs: List[List[np.ndarray]],
-    straight: "List[Optional[Tuple[np.ndarray, np.ndarray]]]",
-    corners: List[np.ndarray],
-) -> List[np.ndarray]:
-    """Corners where whole runs meet: a long run knows its direction better than one dash."""
-    found = []
-    for i, corner in enumerate(corners):
-        here, there = straight[i], straight[(i + 1) % len(runs)]
-        last, first = runs[i][-1][-1], runs[(i + 1) % len(runs)][0][0]
-        if np.hypot(*(first[0] - last[3])) <= TOUCH:
-            found.append(corner)
-            continue
-        p, u = here if here is not None else (last[3], end_tangents(last[None])[0])
-        q, v = there if there is not None else (first[0], start_tangents(first[None])[0])
-        spot = _meeting(p, u, q, v)
-        near = spot is not None and np.hypot(*(spot - corner)) <= 1.0
-        found.append(spot if near else corner)
-    return found
-
-
-def _curved(
-    run: List[np.ndarray], before: Optional[np.ndarray], after: Optional[np.ndarray], smooth: bool
-) -> np.ndarray:
-    """Few cubics through a run of bits, from corner to corner."""
-    chords = all(bool(is_line(curves).all()) for curves in run)
-    bits = _through_nodes(run, before, after, smooth) if chords else _bridged(run, before, after, smooth)
-    size = np.hypot(*(bits[:, 3] - bits[:, 0]).T)
-    bits = bits[size > TOUCH / 4] if (size > TOUCH / 4).any() else bits
-    reach = np.concatenate([[0.0], np.cumsum(np.hypot(*(bits[:, 3] - bits[:, 0]).T))])
-
-    def exact(_: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
-        which = np.clip(np.searchsorted(reach, u.ravel(), side="right") - 1, 0, len(bits) - 1)
-        t = np.clip((u.ravel() - reach[which]) / (reach[which + 1] - reach[which]), 0.0, 1.0)
-        here, along = point(bits[which], t), derivative(bits[which], t)
-        here, along = here[:, 0] + 1j * here[:, 1], along[:, 0] + 1j * along[:, 1]
-        size = np.abs(along)
-        return here.reshape(u.shape), (along / np.where(size > 0, size, 1.0)).reshape(u.shape)
-
-    # A closed smooth line is fitted in two halves, so that neither ends where it starts.
-    cuts = np.array([0.0, reach[-1] / 2, reach[-1]]) if smooth else np.array([0.0, reach[-1]])
-    return fit_spans(exact, np.zeros(len(cuts) - 1, int), cuts[:-1], cuts[1:], FIT_DASHES).curves
-
-
-def _bridged(
-    run: List[np.ndarray], before: Optional[np.ndarray], after: Optional[np.ndarray], smooth: bool
-) -> np.ndarray:
+def _bridged(run: List[np.ndarray], smooth: bool) -> np.ndarray:
     """A run's curves with curves across the gaps between them."""
     done = []  # type: List[np.ndarray]
-    if before is not None:
-        done.append(lines(before[None], run[0][:1, 0]))
     pairs = list(zip(run, run[1:])) + ([(run[-1], run[0])] if smooth else [])
     for here, there in pairs:
         done.append(here)
         done.append(_bridge(here[-1], there[0])[None])
     if not smooth:
         done.append(run[-1])
-    if after is not None:
-        done.append(lines(run[-1][-1:, 3], after[None]))
     return np.concatenate(done)
 
 
@@ -238,22 +264,18 @@ def _bridge(here: np.ndarray, there: np.ndarray) -> np.ndarray:
     return np.stack([p, p + handle * u, q - handle * v, q])
 
 
-def _through_nodes(
-    run: List[np.ndarray], before: Optional[np.ndarray], after: Optional[np.ndarray], smooth: bool
-) -> np.ndarray:
+def _through_nodes(run: List[np.ndarray], smooth: bool) -> np.ndarray:
     """Curves through the ends of straight bits: chords, whose ends lie on the line itself.
 
     The direction at each node is that of the parabola through it and its neighbours.
     """
-    nodes = [run[0][0, 0]] if before is None else [before, run[0][0, 0]]
+    nodes = [run[0][0, 0]]
     for number, curves in enumerate(run):
         nodes += list(curves[:, 3])
         if number + 1 < len(run):
             nodes.append(run[number + 1][0, 0])
     if smooth:
         nodes.append(nodes[0])
-    elif after is not None:
-        nodes.append(after)
     every = np.array(nodes)
     keep = np.concatenate([[True], np.hypot(*np.diff(every, axis=0).T) > TOUCH])
     every = every[keep]

@@ -80,13 +80,15 @@ def _built(strokes: Strokes, links: Links) -> List[Whole]:
     """A whole line from every chain."""
     state = strung(strokes, links)
     rhythms = _agreed(strokes, state)
+    dashed = [chain for chain, rhythm in zip(state.chains, rhythms) if rhythm is not None]
+    paths = iter(refitted(strokes, links, dashed))
     found = []
     for chain, rhythm in zip(state.chains, rhythms):
         first = strokes.lines[min(chain.entries) >> 1]
         order = min(strokes.lines[entry >> 1].order for entry in chain.entries)
         style = first.style
         if rhythm is not None:
-            path, gaps = refitted(strokes, links, chain), _odd_gaps(strokes, chain, rhythm)
+            path, gaps = next(paths), _odd_gaps(strokes, chain, rhythm)
             style = style if style.dashes else style._replace(dashes=rhythm)
         elif len(chain.entries) == 1 and not chain.closed:
             path, gaps = first.path, ()
