@@ -1,5 +1,6 @@
 """Where on the sheet one page ends and the next begins."""
 
+from collections import defaultdict
 from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
@@ -42,13 +43,18 @@ def cells_of(
     at = {(place.island, place.column, place.row): number for number, place in enumerate(placed)}
     edges = [[-np.inf, -np.inf, np.inf, np.inf] for _ in placed]
     slack = [ON_SIDE + SEEN] * len(placed)
+    # Pages of one row (column) share their borders: else lines in a corner of four would be cut twice.
+    joints: Dict[Tuple[int, int, int], List[Tuple[int, int]]] = defaultdict(list)
     for number, place in enumerate(placed):
         for axis, step in ((0, (1, 0)), (1, (0, 1))):
             other = at.get((place.island, place.column + step[0], place.row + step[1]))
-            if other is None:
-                continue
-            near, far = live[other][axis], live[number][axis + 2]
-            border = _border(strokes, placed, (number, other), axis, near, far)
+            if other is not None:
+                joints[place.island, axis, (place.column, place.row)[axis]].append((number, other))
+    for (_, axis, _), pairs in joints.items():
+        near = max(live[other][axis] for _, other in pairs)
+        far = min(live[number][axis + 2] for number, _ in pairs)
+        border = _border(strokes, placed, pairs, axis, near, far)
+        for number, other in pairs:
             edges[number][axis + 2] = edges[other][axis] = border
             if far - near > STRIP:
                 slack[number] = slack[other] = SEEN
@@ -87,14 +93,19 @@ def _live(pages: Sequence[Page], placed: Sequence[Placed], strokes: Strokes, joi
 
 
 def _border(
-    strokes: Strokes, placed: Sequence[Placed], pair: Tuple[int, int], axis: int, near: float, far: float
+    strokes: Strokes,
+    placed: Sequence[Placed],
+    pairs: Sequence[Tuple[int, int]],
+    axis: int,
+    near: float,
+    far: float,
 ) -> float:
     """The middle of the strip that two pages show, or beside it where lines end or run along it."""
     middle = (near + far) / 2
     if far - near <= STRIP:
         return middle
     busy = []
-    for number in pair:
+    for number in sorted({page for pair in pairs for page in pair}):
         rows = np.flatnonzero((strokes.page == number) & strokes.large())
         move = (placed[number].x, placed[number].y)[axis]
         busy += [strokes.low[rows, axis] + move, strokes.high[rows, axis] + move]

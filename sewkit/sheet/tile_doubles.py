@@ -16,10 +16,10 @@ CELL = 0.5
 
 
 class Kept(NamedTuple):
-    """Rows that stay, and whether each was found on other pages too."""
+    """Rows that stay, and for those that several pages show the indexes of all these pages."""
 
     rows: np.ndarray
-    again: np.ndarray
+    shown_on: Dict[int, Tuple[int, ...]]
 
 
 def each_once(strokes: Strokes, rows: np.ndarray, moves: np.ndarray, boxes: Sequence[Box]) -> Kept:
@@ -37,18 +37,18 @@ def each_once(strokes: Strokes, rows: np.ndarray, moves: np.ndarray, boxes: Sequ
     for group in _cells(strokes, shared, moves):
         _unite(strokes, shared, moves, group, parent)
     parent = _roots(parent)
-    first, again = np.ones(len(shared), bool), np.zeros(len(shared), bool)
+    first = np.ones(len(shared), bool)
     members: Dict[Tuple[int, int], List[int]] = {}
     drawn: Dict[Tuple[int, int], int] = {}
     for place, (root, page) in enumerate(zip(parent.tolist(), strokes.page[shared].tolist())):
         turn = drawn[root, page] = drawn.get((root, page), -1) + 1
         members.setdefault((root, turn), []).append(place)
+    shown_on = {}
     for places in members.values():
         first[places[1:]] = False
-        again[places[0]] = len(places) > 1
-    dropped = shared[~first]
-    kept = rows[~np.isin(rows, dropped)]
-    return Kept(kept, np.isin(kept, shared[again]))
+        if len(places) > 1:
+            shown_on[int(shared[places[0]])] = tuple(strokes.page[shared[places]].tolist())
+    return Kept(rows[~np.isin(rows, shared[~first])], shown_on)
 
 
 def _in_reach(strokes: Strokes, rows: np.ndarray, moves: np.ndarray, boxes: Sequence[Box]) -> np.ndarray:

@@ -68,22 +68,30 @@ def _lines(sheet: _Sheet, fixed: Set[Tuple[int, int]]) -> List[Line]:
     kept = each_once(strokes, rows, sheet.moves, [cell.paper for cell in sheet.cells])
     inside = strokes.inside()
     found = []
-    for row, again in zip(kept.rows.tolist(), kept.again.tolist()):
+    for row in kept.rows.tolist():
         number = int(strokes.page[row])
         path = Path(strokes.of(row) + sheet.moves[row], bool(strokes.closed[row]))
-        cell = sheet.cells[number]
-        window = None if again or inside[row] else _moved(strokes.window[row], sheet.moves[row])
-        whole = again or (window is None and _within(strokes, row, sheet.moves[row], cell))
+        several = kept.shown_on.get(row, ())
+        cell = _joint([sheet.cells[page] for page in several]) if several else sheet.cells[number]
+        window = None if several or inside[row] else _moved(strokes.window[row], sheet.moves[row])
+        whole = window is None and _within(strokes, row, sheet.moves[row], cell)
         pieces = [Piece(path)] if whole else _cut(path, window, cell)
         style, layers, hidden = strokes.looks[strokes.look[row]]
         page = pages[number]
         order = (page.number, int(orders[number][strokes.drawn[row]]), int(strokes.run[row]))
         for piece in pieces:
             ends = (piece.start_cut, piece.end_cut)
-            if not again and not piece.path.closed and cell.neighbours:
+            if not piece.path.closed and cell.neighbours:
                 ends = _goes_on(piece, cell)
             found.append(Line(piece.path, style, layers, hidden, page.number, order, ends))
     return found
+
+
+def _joint(cells: Sequence[Cell]) -> Cell:
+    """Cells that all show a stroke, as one: between them it is not cut."""
+    edges = np.array([cell.edge for cell in cells])
+    low, high = edges[:, :2].min(axis=0), edges[:, 2:].max(axis=0)
+    return cells[0]._replace(edge=(low[0], low[1], high[0], high[1]))
 
 
 def _moved(window: np.ndarray, move: np.ndarray) -> Box:
@@ -197,7 +205,7 @@ def _shown(words: Words, page: Page) -> bool:
     angle = np.radians(words.angle)
     way, up = np.array([np.cos(angle), np.sin(angle)]), np.array([np.sin(angle), -np.cos(angle)])
     spots = np.array([words.x, words.y]) + np.linspace(0, 1, 9)[:, None] * max(words.width, 0.1) * way
-    spots = spots + 0.35 * words.height * up
+    spots = np.concatenate([spots, spots + 0.35 * words.height * up])
     box = (max(clip[0], 0.0), max(clip[1], 0.0), min(clip[2], page.width), min(clip[3], page.height))
     return bool(((spots >= box[:2]) & (spots <= box[2:])).all(axis=1).any())
 
