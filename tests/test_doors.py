@@ -30,6 +30,17 @@ BARE = (
     '<path id="large" d="M 15,18 H 126 C 158,92 137,131 149,176 H 15 Z"/></g></svg>'
 )
 
+GUESSED = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" width="300mm" height="300mm" '
+    'viewBox="0 0 300 300"><g id="front" sewkit:piece="front" sewkit:guess="0.95" '
+    'transform="rotate(7 100 100)">'
+    '<path id="line" sewkit:role="seam-line" d="M 20,20 H 120 V 220 H 20 Z"/>'
+    '<path id="fold" sewkit:role="fold-mark" sewkit:guess="0.9" d="M 20,60 H 34 V 160 H 20"/>'
+    '<path id="straight" sewkit:role="grain" sewkit:guess="0.7" d="M 80,40 V 200"/>'
+    '<path id="tick" sewkit:role="inner-line" sewkit:guess="0.3" d="M 120,100 H 126"/></g>'
+    '<path id="own" d="M 70,16 V 26"/></svg>'
+)
+
 # Operation, what is picked, values as a person would type them.
 CASES = {
     "allowance": (
@@ -61,6 +72,15 @@ CASES = {
         {},
         {"first": "front/hem", "second": "back/hem", "direction": "same", "ease-most": "6"},
     ),
+    "roles": ("guessed", {}, {"action": "confirm", "least": "80"}),
+    "roles of two lines": (
+        "guessed",
+        {"ids": ["tick", "own"]},
+        {"action": "change", "role": "notch", "line-size": "all"},
+    ),
+    "roles shown": ("guessed", {"pieces": ["front"]}, {}),
+    "scale": ("bare", {"ids": ["small"]}, {"is-long": "18 1/2in", "height": "57.5cm"}),
+    "scale by words": ("master", {}, {"known": "100mm=97.0"}),
     "size": ("master", {}, {"size-kept": "4"}),
 }
 
@@ -73,7 +93,7 @@ def source(case, folder):
     if CASES[case][0] == "master":
         return MASTER
     file = folder / "bare.svg"
-    file.write_text(BARE, encoding="utf-8")
+    file.write_text(BARE if CASES[case][0] == "bare" else GUESSED, encoding="utf-8")
     return file
 
 

@@ -4,12 +4,13 @@ from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.geometry.path import Path, lines
 from sewkit.pattern.mark import NOTCH
-from sewkit.pattern.notch import place_of
+from sewkit.pattern.notch import TICK, place_of
 from sewkit.sheet.drawn import Words
-from sewkit.sheet.role_bits import TOUCH, Item, Nest, angle_between
+from sewkit.sheet.role_bits import TOUCH, Item, Nest, angle_between, aside
 from sewkit.sheet.role_score import SHAPE, agreement, believed, score
-from sewkit.sheet.role_take import Take, common_size, drawn
+from sewkit.sheet.role_take import Take, common_size
 from sewkit.sheet.role_words import middle_of
 
 # The longest notch, and the shortest (mm).
@@ -19,6 +20,10 @@ _LONGEST, _SHORTEST = 12.5, 1.5
 _SQUARE = 15.0
 # How far apart the ticks of a double or triple notch are (mm), and how alike they are.
 _BESIDE, _ALIKE = (1.5, 8.5), 1.0
+# One stroke across a whole nest, or the ticks of all its sizes in one row, may be this long (mm).
+_ROW = 150.0
+# The ticks of a graded nest do not lie on one straight line (mm).
+_WOBBLE = 3.0
 # A number this near to a notch is its own (mm).
 _NUMBER = 8.0
 # Of outlines that a tick touches, those as near as this to the best are touched as well (mm).
@@ -35,6 +40,7 @@ class _Tick(NamedTuple):
         length: mm, square to the outline.
         outward: 1 if it stands outside the outline, -1 inside, 0 across.
         score: of its shape.
+        curves: what it is drawn with.
     """
 
     item: int
@@ -43,6 +49,7 @@ class _Tick(NamedTuple):
     length: float
     outward: int
     score: float
+    curves: np.ndarray
 
 
 def notch_takes(items: Sequence[Item], used: Sequence[int], nest: Nest, words: Sequence[Words]) -> List[Take]:
@@ -55,6 +62,8 @@ def notch_takes(items: Sequence[Item], used: Sequence[int], nest: Nest, words: S
             if found:
                 options[number] = found
     ticks = _settled(options, items, nest)
+    rows = [_row(n, item, nest) for n, item in enumerate(items) if n not in taken and n not in options]
+    ticks += [row for row in rows if row]
     found = []
     for group in _side_by_side(ticks):
         found += _takes(group, items, nest, words)
@@ -111,7 +120,15 @@ def _tick(
     if not believed(agreements):
         return None
     outward = 0 if across else int(np.sign(side[2 - near]))
-    return _Tick(number, outline, foot, bit.length, outward, score([SHAPE], agreements))
+    return _Tick(number, outline, foot, bit.length, outward, score([SHAPE], agreements), bit.curves)
+
+
+def _points_along(path: Path) -> np.ndarray:
+    """Points ``(k, 2)`` on a line of straight parts, at most a millimetre apart."""
+    nodes = path.nodes
+    at = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(nodes, axis=0).T))])
+    wanted = np.union1d(at, np.linspace(0.0, at[-1], int(at[-1]) + 2))
+    return np.stack([np.interp(wanted, at, nodes[:, axis]) for axis in (0, 1)], axis=1)
 
 
 def _wedge(
@@ -136,7 +153,43 @@ def _wedge(
         return None
     whole = float(np.ptp(high))
     outward = int(np.sign(side[np.abs(side).argmax()])) if np.abs(side).max() > 0.6 * whole else 0
-    return _Tick(number, outline, on + middle * way, whole, outward, score([SHAPE], agreements))
+    value = score([SHAPE], agreements)
+    return _Tick(number, outline, on + middle * way, whole, outward, value, item.path.curves)
+
+
+def _row(number: int, item: Item, nest: Nest) -> List[_Tick]:
+    """A stroke across several sizes of a nest as a tick outwards on each of them.
+
+    Ticks of graded sizes stand in a row and look like the dashes of one line.  A row stays
+    near the outlines all along; a line across the piece does not.
+    """
+    if item.path.closed or not _LONGEST < item.reach <= _ROW:
+        return []
+    points = _points_along(item.path)
+    chord = points[-1] - points[0]
+    chord = chord / max(float(np.hypot(*chord)), 1e-9)
+    steps = np.diff(points, axis=0)
+    if np.abs(aside(points, points[0], chord)).max() > _WOBBLE or ((steps @ chord) <= 0).any():
+        return []
+    away, feet, ways = nest.feet(points)
+    if away.min(axis=1).max() > _LONGEST:
+        return []
+    found = []
+    for outline in range(away.shape[1]):
+        side = _sides(points, feet[:, outline], ways[:, outline])
+        at = int(away[:, outline].argmin())
+        square = agreement(90.0 - angle_between(chord, ways[at, outline]), _SQUARE)
+        if away[at, outline] > TOUCH or square < 0.5:
+            continue
+        before = np.flatnonzero(side[1:] * side[:-1] < 0)
+        foot = feet[at, outline]
+        if len(before):
+            i = int(before[np.abs(before - at).argmin()])
+            foot = points[i] + abs(side[i]) / abs(side[i + 1] - side[i]) * (points[i + 1] - points[i])
+        outward = chord if side[-1] > side[0] else -chord
+        tick = lines(foot[None], (foot + TICK * outward)[None])
+        found.append(_Tick(number, outline, foot, TICK, 1, score([SHAPE], [square]), tick))
+    return found if len(found) > 1 else []
 
 
 def _settled(options: Dict[int, List[_Tick]], items: Sequence[Item], nest: Nest) -> List[List[_Tick]]:
@@ -189,7 +242,6 @@ def _takes(
 ) -> List[Take]:
     """One notch for all sizes where it sits at one distance on all of them, else one a size."""
     numbers = tuple(ticks[0].item for ticks in group)
-    curves = drawn(items, numbers)
     middle = np.mean([ticks[0].foot for ticks in group], axis=0)
     name = _number(middle, words, [outline.size for outline in nest.outlines])
     value = min(tick.score for ticks in group for tick in ticks)
@@ -198,6 +250,7 @@ def _takes(
         outline = nest.outlines[tick.outline]
         foot = np.mean([ticks[i].foot for ticks in group], axis=0)
         spot = (float(foot[0]), float(foot[1]))
+        curves = np.concatenate([ticks[i].curves for ticks in group])
         sizes = (outline.size,) if outline.size else common_size(items, numbers)
         made.append(Take(NOTCH, value, numbers, curves, name, sizes, (spot,), len(group)))
     return _one_for_all(made, nest) if len(made) == len(nest.outlines) > 1 else made

@@ -72,6 +72,12 @@ CONTENT = {
     "a nest": piece("front", NEST, 'sewkit:sewn="x=back/x"') + piece("back", NEST),
     "a nest with odd names": piece("front", NEST, 'sewkit:folds="nowhere" sewkit:sewn="q=back/x"')
     + piece("back", {"1": TRIANGLE}),
+    "guesses": piece("front", NEST, 'sewkit:guess="0.9"').replace(
+        "</g>",
+        '<path id="a" sewkit:role="grain" sewkit:guess="0.8" d="M 120,40 V 90"/>'
+        '<path id="b" sewkit:role="fold-mark" sewkit:guess="x" d="M 60,20 V 40 H 160 V 20"/>'
+        '<path id="c" sewkit:role="notch" sewkit:at="nowhere+1" sewkit:guess="1e999" d=""/></g>',
+    ),
     "names that no longer fit": piece("front", NEST, edges="x y") + piece("back", NEST),
     "two pieces of one name": piece("front", NEST) + piece("front", NEST).replace('id="front', 'id="other'),
     "edges named alike": piece("front", NEST, edges="x x x"),
@@ -116,6 +122,26 @@ VALUES = {
         {"first": "front/x", "second": "back/x"},
         {"first": "+", "second": "/"},
         {"first": "a=b", "second": "front/x"},
+    ],
+    "roles": [
+        {},
+        {"action": "hide"},
+        {"action": "check"},
+        {"action": "confirm", "least": 50.0},
+        {"action": "change", "role": "notch"},
+        {"action": "change", "role": "fold-mark"},
+        {"action": "change", "role": "level", "called": "waist", "line_size": "2"},
+        {"action": "change", "role": "grain", "called": "a/b"},
+        {"action": "drop"},
+    ],
+    "scale": [
+        {},
+        {"is_long": 100.0},
+        {"is_long": 30.0, "height": 30.0},
+        {"known": "100mm=97.0"},
+        {"known": "1=1000"},
+        {"action": "check"},
+        {"action": "check", "is_long": 150.0},
     ],
     "size": [{}, {"size_kept": "1"}, {"size_kept": "9"}],
 }
