@@ -23,6 +23,7 @@ from sewkit.sheet.groups_keys import (
     by_style,
     judged,
     style_key,
+    with_followers,
 )
 from sewkit.sheet.groups_names import Candidate, Named, named
 from sewkit.sheet.nest_close import EVERYBODY, NOBODY, close
@@ -91,11 +92,16 @@ def group_lines(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
     """Tell sizes apart and name them."""
     shapes = shapes_of(lines)
     partitions = _partitions(lines, shapes)
-    trials = [(told_by, judged(lines, shapes, partition)) for told_by, partition in partitions]
-    told = next(((told_by, trial) for told_by, trial in trials if trial.size_parts), None)
-    styles = trials[-1][1]
-    if told is not None:
-        told_by, trial = told
+    trials = []
+    for told_by, partition in partitions:
+        trial = judged(lines, shapes, partition)
+        none = [p for p, row in enumerate(_members(partition)) if _is_none(shapes, partition, p, row)]
+        trials.append((told_by, with_followers(lines, shapes, trial, none)))
+        if trials[-1][1].size_parts:
+            break
+    told_by, trial = trials[-1]
+    styles = judged(lines, shapes, partitions[-1][1])
+    if trial.size_parts:
         if told_by == "styles" and _differ_by_dashes(trial):
             told_by = "dashes"
         return _by_parts(lines, words, shapes, told_by, trial, styles)
@@ -103,7 +109,7 @@ def group_lines(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
         grouping = _by_nesting(lines, words, shapes, styles)
         if grouping is not None:
             return grouping
-    return _one_size(lines, shapes, trials[0][1] if len(trials) > 1 else styles, styles)
+    return _one_size(lines, shapes, styles)
 
 
 def _partitions(lines: Sequence[Whole], shapes: Shapes) -> List[Tuple[str, Partition]]:
@@ -195,16 +201,14 @@ def _other(
     mixed: bool,
 ) -> _Draft:
     """A part that is no size: it serves all of them, or none."""
+    none = _is_none(shapes, partition, part, members)
+    if none:
+        return _draft(partition, part, members, NONE, none, 0.7)
     rows = np.array(members, int)
     middles = (shapes.boxes[rows, :2] + shapes.boxes[rows, 2:]) / 2
     held = np.zeros(len(rows), bool)
     for left, top, right, bottom in boxes:
         held |= ((middles >= (left, top)) & (middles <= (right, bottom))).all(axis=1)
-    small = shapes.closed[rows] & ((shapes.boxes[rows, 2:] - shapes.boxes[rows, :2]).max(axis=1) < _LETTER)
-    if not partition.styles[part].colour:
-        return _draft(partition, part, members, NONE, "filled areas without a line", 0.7)
-    if len(rows) >= _LETTERS and small.mean() >= _HARDLY:
-        return _draft(partition, part, members, NONE, "many small closed lines, such as letters", 0.6)
     if mixed:
         reason = "several closed lines a piece in one style, such as seam lines"
         return _draft(partition, part, members, ALL, reason, 0.4)
@@ -214,6 +218,18 @@ def _other(
     if closed.any() and not _around_all(shapes.boxes[rows[closed]], boxes):
         return _draft(partition, part, members, ALL, "closed outlines drawn once", 0.6)
     return _draft(partition, part, members, NONE, "lies on no piece", 0.7)
+
+
+def _is_none(shapes: Shapes, partition: Partition, part: int, members: Sequence[int]) -> str:
+    """Why a part is no lines of a pattern; empty where it may be."""
+    rows = np.array(members, int)
+    if not partition.styles[part].colour:
+        return "filled areas without a line"
+    extent = (shapes.boxes[rows, 2:] - shapes.boxes[rows, :2]).max(axis=1)
+    small = shapes.closed[rows] & (extent < _LETTER)
+    if len(rows) >= _LETTERS and small.mean() >= _HARDLY:
+        return "many small closed lines, such as letters"
+    return ""
 
 
 def _around_all(own: np.ndarray, boxes: Sequence[Box]) -> bool:
@@ -302,7 +318,7 @@ def _by_nesting(
     return _finished(drafts, shapes, "nesting", told + _doubts(found))
 
 
-def _one_size(lines: Sequence[Whole], shapes: Shapes, layers: Judged, styles: Judged) -> Grouping:
+def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged) -> Grouping:
     """Groups of a pattern in one size: by style, all serving it but what lies on no piece."""
     partition = styles.partition
     members = _members(partition)

@@ -10,6 +10,8 @@ from typing import Dict, List, NamedTuple, Sequence, Tuple
 import numpy as np
 
 from sewkit.sheet.drawn import Style, Whole
+from sewkit.sheet.nest_close import EVERYBODY, NOBODY, close
+from sewkit.sheet.nest_pieces import Nest, nested
 from sewkit.sheet.nest_shapes import BRIDGED, NESTED, SMALLEST, Shapes, overlap
 from sewkit.sheet.size_names import size_at_end, size_of
 
@@ -246,6 +248,47 @@ def judged(lines: Sequence[Whole], shapes: Shapes, partition: Partition) -> Judg
         single = []
     order = _by_extent(found, shared, single)
     return Judged(partition, found, nests, tuple(order), tuple(mixed))
+
+
+def with_followers(lines: Sequence[Whole], shapes: Shapes, trial: Judged, none: Sequence[int]) -> Judged:
+    """The same with parts that are sizes only once their outlines are closed through other lines.
+
+    A size that runs along another one for a stretch, or lacks its fold, has lines that are
+    no body of their own.  ``none``: parts that are no lines of the pattern.
+    """
+    if trial.mixed and not trial.size_parts:
+        return trial
+    owner = [EVERYBODY if p in trial.mixed else NOBODY if p in none else p + 1 for p in trial.partition.part]
+    rings, _ = close(lines, shapes, owner, sure=False)
+    nests = [
+        nest for nest in nested([ring for ring in rings if ring.owner != EVERYBODY]) if len(nest.rings) > 1
+    ]
+    known = set(trial.size_parts)
+    nests = [nest for nest in nests if not known or known & {owner - 1 for owner in nest.owners}]
+    areas: Dict[int, List[float]] = {}
+    for nest in nests:
+        middle = float(np.mean([np.log(ring.area) for ring in nest.rings]))
+        for ring in nest.rings:
+            areas.setdefault(ring.owner - 1, []).append(float(np.log(ring.area)) - middle)
+    least = max(1.0, _OFTEN * len(nests))
+    titled = any(trial.partition.sizes[part] for part in known)
+    chosen = []
+    for part in areas:
+        fits = len(areas[part]) >= least and (trial.partition.sizes[part] or not titled)
+        if part in known or (fits and _mostly_outline(shapes, trial.partition, part, nests)):
+            chosen.append(part)
+    if len(chosen) < 2:
+        return trial
+    chosen += [part for part in known if part not in areas]
+    order = sorted(chosen, key=lambda part: (float(np.mean(areas.get(part, [0.0]))), part))
+    return trial._replace(size_parts=tuple(order))
+
+
+def _mostly_outline(shapes: Shapes, partition: Partition, part: int, nests: Sequence[Nest]) -> bool:
+    """Whether a part consists of outlines rather than of marks, of which one happens to close."""
+    own = [n for nest in nests for ring in nest.rings if ring.owner == part + 1 for n in ring.own]
+    every = [n for n, number in enumerate(partition.part) if number == part]
+    return bool(shapes.lengths[own].sum() >= _MOST * shapes.lengths[every].sum())
 
 
 def _outermost(found: Sequence[Body], nests: Sequence[Sequence[int]], parts: Sequence[int]) -> List[int]:

@@ -21,13 +21,15 @@ from sewkit.sheet.nest_shapes import SILENT, SMALLEST, Shapes, area, box_of, nea
 # of all sizes the plain length, along another size a little more; a gap of one millimetre
 # as much as a detour of thirty.
 _OWN, _ALL, _OTHER, _GAP = 0.02, 1.0, 1.05, 30.0
+# What it costs to turn off a line half-way (mm); both are tried.
+_TURNS = (0.0, 1000.0)
 # A ring whose area is less than this part of a circle's with its girth is a strip.
 _STRIP = 0.03
 # A line across a closed outline makes a second outline where the sizes look alike only if
 # it is this part of the new girth; or, running straight across rather than in and out like
 # a dart, if the new outline is this part of the old one's area: then it is a hem rather than
 # a line to lengthen at.
-_SHARE, _ACROSS, _MOST = 0.4, 0.7, 0.75
+_SHARE, _ACROSS, _MOST = 0.4, 0.4, 0.75
 # Areas that differ by no more than this part are one outline found twice.
 _TWICE = 1e-4
 # Owner of a line: of no size and not to be used, or of all sizes; sizes count from 1.
@@ -78,7 +80,11 @@ class _Chain(NamedTuple):
 
 
 def close(
-    lines: Sequence[Whole], shapes: Shapes, owner: Sequence[int], alike: bool = False
+    lines: Sequence[Whole],
+    shapes: Shapes,
+    owner: Sequence[int],
+    alike: bool = False,
+    sure: bool = True,
 ) -> Tuple[Tuple[Ring, ...], Tuple[Open, ...]]:
     """All closed outlines, and what stays open.
 
@@ -86,10 +92,11 @@ def close(
         owner: for each line the number of its group, ``EVERYBODY`` or ``NOBODY``.
         alike: the lines of a group may be of different sizes, which nothing but their
             place tells apart.
+        sure: the groups are sizes; otherwise a line across another's outline is doubted.
     """
     rings = [_whole_ring(lines, shapes, number, owner[number]) for number in _closed(shapes, owner)]
     graph = build(shapes, [n for n in range(len(lines)) if owner[n] != NOBODY])
-    closing = _Closing(lines, shapes, owner, graph, rings, alike)
+    closing = _Closing(lines, shapes, owner, graph, rings, alike, sure and not alike)
     chains = closing.chains()
     for chain in sorted(chains, key=closing.length, reverse=True):
         closing.add(chain)
@@ -138,9 +145,10 @@ class _Closing:
         graph: Graph,
         rings: List[Ring],
         alike: bool,
+        sure: bool,
     ) -> None:
         self.lines, self.shapes, self.owner, self.graph = lines, shapes, owner, graph
-        self.rings, self.alike = rings, alike
+        self.rings, self.alike, self.sure = rings, alike, sure
         self.used: Set[int] = {number for ring in rings for number in ring.own}
         self.left: List[Open] = []
 
@@ -199,10 +207,18 @@ class _Closing:
             good = [ring for ring in ways if ring is not None]
             best = max(good, key=lambda ring: ring.area / ring.girth) if good else None
         if best is None or not self._believed(chain, best):
-            self._leave(chain, own)
+            if self.alike and len(own) > 1:  # lines of two sizes may just happen to meet
+                for run in sorted(chain.runs, key=lambda run: -self.shapes.lengths[run.line]):
+                    self.add(_Chain((run,), *self._ends(run)))
+            else:
+                self._leave(chain, own)
             return
         self.rings.append(best)
         self.used.update(best.own)
+
+    def _ends(self, run: Run) -> Tuple[int, int]:
+        first, last = self.graph.ends[run.line]
+        return (first, last) if run.start <= run.stop else (last, first)
 
     def _leave(self, chain: _Chain, own: Sequence[int]) -> None:
         points = np.concatenate([self.shapes.points[number] for number in own])
@@ -232,17 +248,17 @@ class _Closing:
         """Whether a ring can be an outline at all."""
         if ring.area < SMALLEST or 4 * np.pi * ring.area < _STRIP * ring.girth**2:
             return False
-        if not self.alike or chain.first == chain.last:
+        if self.sure or chain.first == chain.last:
             return True
+        if any(set(old.lines) == set(ring.lines) and _same(old.area, ring.area) for old in self.rings):
+            return False
         length = self.length(chain)
         over = [old for old in self.rings if self._on(old, chain)]
-        if any(abs(old.area - ring.area) < _TWICE * old.area and old.lines == ring.lines for old in over):
-            return False
         if length >= _SHARE * ring.girth or not over:
             return True
         first, last = self.graph.points[[chain.first, chain.last]]
         straight = np.hypot(*(last - first)) >= _ACROSS * length
-        return bool(straight) and all(ring.area >= _MOST * old.area for old in over)
+        return bool(straight) and ring.area >= _MOST * min(old.area for old in over)
 
     def _ring_of(self, chain: _Chain, way: Sequence[Tuple[int, bool]]) -> Optional[Ring]:
         """The ring made of a chain and a way back to its start."""
@@ -275,22 +291,21 @@ class _Closing:
         return self.graph.points[sorted(nodes)]
 
     def _ways(self, chain: _Chain) -> List[List[Tuple[int, bool]]]:
-        """Ways from the chain's last node back to its first: one for each link it can leave by."""
+        """Ways from the chain's last node back to its first, by every link it can leave by."""
         mine = {run.line for run in chain.runs}
-        barred = set().union(*(self.graph.on[line] for line in mine)) - {chain.first, chain.last}
+        barred = set().union(*(self.graph.on[line] for line in mine)) - {chain.first}
         owner = self.owner[chain.runs[0].line]
-        found = []
+        found: List[List[Tuple[int, bool]]] = []
         for number in self.graph.at[chain.last]:
             link = self.graph.links[number]
-            if link.line in mine or not self._may(link, owner):
-                continue
             forward = link.first == chain.last
             node = link.second if forward else link.first
-            if node in barred or node == chain.last:
+            if link.line in mine or node in barred or not self._may(link, owner):
                 continue
-            rest = self._way(node, chain, mine, barred | {chain.last}, owner)
-            if rest is not None:
-                found.append([(number, forward)] + rest)
+            for turn in _TURNS:
+                way = self._way((number, forward), chain, barred, owner, turn)
+                if way is not None and way not in found:
+                    found.append(way)
         return found
 
     def _may(self, link: Link, owner: int) -> bool:
@@ -301,42 +316,68 @@ class _Closing:
         if link.line < 0:
             return _GAP * link.gap
         whose = self.owner[link.line]
-        if whose == owner and not self.alike:
+        if whose == owner and self.sure:
             return _OWN * link.size
         return (_ALL if whose == EVERYBODY else _OTHER) * link.size
 
+    def _turn(self, link: Link, following: Link, node: int, owner: int) -> bool:
+        """Whether a way turns off one line into another half-way along it.
+
+        Only onto a size's own line, at its end, is that the thing to do.
+        """
+        if link.line == following.line or min(link.line, following.line) < 0:
+            return False
+        at_end = [node in self.graph.ends.get(n, ()) for n in (link.line, following.line)]
+        own = [self.owner[n] == owner and not self.alike for n in (link.line, following.line)]
+        if any(own):
+            return any(mine and not end for mine, end in zip(own, at_end))
+        return not all(at_end)
+
     def _way(
-        self, start: int, chain: _Chain, mine: Set[int], barred: Set[int], owner: int
+        self, first: Tuple[int, bool], chain: _Chain, barred: Set[int], owner: int, turn: float
     ) -> Optional[List[Tuple[int, bool]]]:
-        """The cheapest way from a node to the chain's first node (Dijkstra 1959)."""
-        best = {start: 0.0}
-        came: Dict[int, Tuple[int, int, bool]] = {}
-        queue = [(0.0, start)]
+        """The cheapest way that begins with a link and ends at the chain's start (Dijkstra 1959).
+
+        ``turn``: what it costs to turn off a line half-way.
+        """
+        links, at = self.graph.links, self.graph.at
+        best = {first: 0.0}
+        came: Dict[Tuple[int, bool], Tuple[int, bool]] = {}
+        queue = [(0.0, first)]
         while queue:
-            cost, node = heapq.heappop(queue)
+            cost, step = heapq.heappop(queue)
+            link = links[step[0]]
+            node = link.second if step[1] else link.first
             if node == chain.first:
-                return _traced(came, start, node)
-            if cost > best[node]:
+                return _traced(came, step)
+            if cost > best[step]:
                 continue
-            for number in self.graph.at[node]:
-                link = self.graph.links[number]
-                forward = link.first == node
-                following = link.second if forward else link.first
-                if link.line in mine or following in barred or not self._may(link, owner):
+            for number in at[node]:
+                following = links[number]
+                forward = following.first == node
+                if (following.second if forward else following.first) in barred:
                     continue
-                reached = cost + self._cost(link, owner)
-                if reached < best.get(following, np.inf):
-                    best[following] = reached
-                    came[following] = (node, number, forward)
-                    heapq.heappush(queue, (reached, following))
+                if number == step[0] or not self._may(following, owner):
+                    continue
+                reached = cost + self._cost(following, owner)
+                reached += turn if self._turn(link, following, node, owner) else 0.0
+                ahead = (number, forward)
+                if reached < best.get(ahead, np.inf):
+                    best[ahead] = reached
+                    came[ahead] = step
+                    heapq.heappush(queue, (reached, ahead))
         return None
 
 
-def _traced(came: Dict[int, Tuple[int, int, bool]], start: int, node: int) -> List[Tuple[int, bool]]:
-    way = []
-    while node != start:
-        node, number, forward = came[node]
-        way.append((number, forward))
+def _same(one: float, other: float) -> bool:
+    return abs(one - other) < _TWICE * max(one, other)
+
+
+def _traced(came: Dict[Tuple[int, bool], Tuple[int, bool]], step: Tuple[int, bool]) -> List[Tuple[int, bool]]:
+    way = [step]
+    while step in came:
+        step = came[step]
+        way.append(step)
     return way[::-1]
 
 
