@@ -265,7 +265,8 @@ def _shift(groups: Sequence[Tuple[Crossed, Crossed, bool]], good: Sequence[np.nd
     """
     slopes, misses = [np.zeros(0)], [np.zeros(0)]
     for (first, second, back), kept in zip(groups, good):
-        slope = (first if not back else second).slope(axis)[kept]
+        # By the curve that goes through: where a line ends, its direction errs as its place does.
+        slope = (first if back else second).slope(axis)[kept]
         miss = (second.place - first.place)[kept, 1 - axis]
         slopes.append(slope)
         misses.append(miss)
@@ -282,7 +283,7 @@ def _shift(groups: Sequence[Tuple[Crossed, Crossed, bool]], good: Sequence[np.nd
 
 def _proofs(lists: _Lists, side: str, overlap: float) -> Pairs:
     """For each pair of pages what fits, what does not, and the offset."""
-    axis, pitch = lists.axis, lists.high - lists.low - overlap
+    axis = lists.axis
     rows: Dict[Tuple[int, int], List[np.ndarray]] = {}
     counted: Dict[Tuple[int, int], int] = {}
     for first, second, back in _groups(lists, overlap, 0.0):
@@ -299,15 +300,10 @@ def _proofs(lists: _Lists, side: str, overlap: float) -> Pairs:
     for (first, second), offsets in rows.items():
         every = np.array(offsets)
         middle = np.median(every, axis=0)
-        if not overlap:
-            residual = float(np.hypot(*(every - middle).T).mean())
-            offset = (float(middle[0]), float(middle[1]))
-        else:
-            miss = every[:, 1 - axis]
-            residual = float(np.abs(miss - np.median(miss)).mean())
-            shift = [0.0, 0.0]
-            shift[axis], shift[1 - axis] = pitch, float(np.median(miss))
-            offset = (shift[0], shift[1])
+        apart = every - middle
+        # Where a line goes on inside the neighbour only its height can miss.
+        residual = float((np.abs(apart[:, 1 - axis]) if overlap else np.hypot(*apart.T)).mean())
+        offset = (float(middle[0]), float(middle[1]))
         matched = counted[first, second]
         ends = most[0].get(first, 0) + most[1].get(second, 0)
         whole = matched if overlap else 2 * matched

@@ -18,6 +18,10 @@ from sewkit.sheet.tile_values import BELOW, RIGHT
 # a line that meets a stranger's.  A shift by one page explains up to two thirds.
 ACCEPTED = 0.85
 
+# A plain order that explains this part at least is believed when leaving cells free does not
+# explain more by this factor.
+LEAST, GAIN = 0.4, 1.25
+
 # A layout without gaps is a little likelier than one with; so is the page that comes first being
 # the first tile.  Small beside one matched line.
 HOLE, LATE = 0.02, 0.01
@@ -120,19 +124,32 @@ def vote(
         (total, positive), cells = max(labelled, key=lambda item: item[0][0])
         if positive >= ACCEPTED * best_possible and total >= 0:
             return _with_rest(Layout(cells, "labels"), islands, scores)
-    chosen, most = None, 0.0
-    for numbers in numberings if best_possible > 0 else ():
-        members = np.array(list(numbers), np.intp)
-        for places, doubt in layouts(numbers):
-            total, positive = _explained(members, places, scores)
-            worth = total - doubt + 0.001 * len(members)
-            if positive >= ACCEPTED * best_possible and worth > most:
-                chosen, most = dict(zip(numbers, map(tuple, places.tolist()))), worth
-    if chosen is None and best_possible > 0 and numberings:
-        chosen = with_gaps(list(numberings[-1]), scores, ACCEPTED * best_possible)
+    chosen = _in_plain_order(scores, numberings, best_possible) if best_possible > 0 else None
     if chosen is not None:
         return _with_rest(Layout(chosen, "grid"), islands, scores)
     return [Layout(cells, "jigsaw") for cells in islands]
+
+
+def _in_plain_order(
+    scores: Scores, numberings: Sequence[Dict[int, int]], best_possible: float
+) -> Optional[Cells]:
+    """The layout by order that the evidence speaks for; None where it does not."""
+    chosen, most, positive = None, 0.0, 0.0
+    for numbers in numberings:
+        members = np.array(list(numbers), np.intp)
+        for places, doubt in layouts(numbers):
+            total, speaks = _explained(members, places, scores)
+            worth = total - doubt + 0.001 * len(members)
+            if worth > most:
+                chosen, most, positive = dict(zip(numbers, map(tuple, places.tolist()))), worth, speaks
+    if positive >= ACCEPTED * best_possible or not numberings:
+        return chosen
+    gaps = with_gaps(list(numberings[-1]), scores, ACCEPTED * best_possible)
+    if chosen is not None and positive >= LEAST * best_possible:
+        # Enough missed lines look like missed pages: those must explain much more.
+        if gaps is None or explained(gaps, scores)[0] < GAIN * most:
+            return chosen
+    return gaps
 
 
 class _Walk(NamedTuple):

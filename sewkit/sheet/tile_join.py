@@ -9,12 +9,21 @@ from sewkit.sheet.tile_cuts import Lines, crossing_lines, pairs_by_cuts
 from sewkit.sheet.tile_grid import Layout, in_order, scores_of, vote
 from sewkit.sheet.tile_labels import Cells, Labels, labels_of
 from sewkit.sheet.tile_shapes import Pairs, pairs_by_shapes
-from sewkit.sheet.tile_solve import Neighbours, Step, closure, common_step, neighbours, positions
+from sewkit.sheet.tile_solve import (
+    Neighbours,
+    Step,
+    closure,
+    common_step,
+    neighbours,
+    positions,
+    without_strays,
+)
 from sewkit.sheet.tile_strokes import Strokes
 from sewkit.sheet.tile_values import BELOW, RIGHT, Border, Grid
 
 # Shapes are enough where they touch this part of the pages; else lines are followed over the cuts.
-TOUCHED = 0.4
+# Few shapes, less than so many a page, may be chance: then both ways are tried.
+TOUCHED, RICH = 0.4, 3
 
 # Evidence fits a declared grid when it agrees within this (mm): what scissors miss by.
 DECLARED = 1.0
@@ -64,6 +73,7 @@ def join_group(
     pages: Sequence[Page],
     strokes: Strokes,
     rows: np.ndarray,
+    paths: Strokes,
     members: Sequence[int],
     used: Sequence[int],
     live: Box,
@@ -73,6 +83,7 @@ def join_group(
 
     Args:
         rows: their strokes that belong to the pattern.
+        paths: their painted paths of several runs, whole.
         members: indexes of these pages; ``used`` those on which some of it can be seen.
         live: what each adds to the sheet (mm on the page).
         framed: members that carry the frame or the marks of a tile.
@@ -83,7 +94,7 @@ def join_group(
         alone = Island({used[0]: (0, 0)}, {used[0]: (0.0, 0.0)}, (used[0],), (), "single")
         step = Step((0.0, 0.0), (0.0, 0.0), True)
         return Group(tuple(members), live, (alone,), step, leaving, 0.0, labels)
-    evidence = _evidence(strokes, rows, pages[members[0]], live, len(used))
+    evidence = _evidence(strokes, rows, paths, pages[members[0]], live, len(used))
     scores = scores_of(evidence.pairs, len(pages))
     numberings = _numberings(pages, members, used, framed, labels, evidence.pairs)
     layouts = vote(used, scores, labels, numberings)
@@ -95,6 +106,7 @@ def declared_group(
     pages: Sequence[Page],
     strokes: Strokes,
     rows: np.ndarray,
+    paths: Strokes,
     members: Sequence[int],
     grid: Grid,
 ) -> Group:
@@ -108,7 +120,9 @@ def declared_group(
     cells = {page: (int(column), int(row)) for page, (column, row) in zip(members, places)}
     step = Step((pitch[0], 0.0), (0.0, pitch[1]), True)
     used = sorted(set(strokes.page[rows].tolist()))
-    evidence = _evidence(strokes, rows, page, live, len(used)) if used else _Evidence({}, "", (0.0, 0.0))
+    evidence = (
+        _evidence(strokes, rows, paths, page, live, len(used)) if used else _Evidence({}, "", (0.0, 0.0))
+    )
     ways = {RIGHT: step.right, BELOW: step.below}
     fitting = {
         pair: proof
@@ -121,18 +135,22 @@ def declared_group(
     return Group(tuple(members), live, (island,), step, leaving, 0.0, Labels())
 
 
-def _evidence(strokes: Strokes, rows: np.ndarray, page: Page, live: Box, count: int) -> _Evidence:
+def _evidence(
+    strokes: Strokes, rows: np.ndarray, paths: Strokes, page: Page, live: Box, count: int
+) -> _Evidence:
     """Who is whose neighbour: by shapes, or, where few pages share any, by lines that were cut."""
     paper = (page.width, page.height)
-    by_shapes = pairs_by_shapes(strokes, rows[~_cut_twice(strokes, rows, live)], paper)
+    by_shapes = pairs_by_shapes(strokes, rows[~_cut_twice(strokes, rows, live)], paths, paper)
     touched = {page for pair in by_shapes for page in pair[:2]}
-    if len(touched) >= TOUCHED * count:
+    if len(touched) >= TOUCHED * count and sum(p.matched for p in by_shapes.values()) >= RICH * len(touched):
         return _Evidence(by_shapes, "shapes", (0.0, 0.0))
     by_cuts = pairs_by_cuts(strokes, rows, live)
+    followed = {page for border in by_cuts.values() for pair, proof in border.pairs.items() if proof.score > 0
+                for page in pair[:2]}  # fmt: skip
+    if len(touched) >= TOUCHED * count and len(touched) >= len(followed):
+        return _Evidence(by_shapes, "shapes", (0.0, 0.0))
     pairs = {pair: proof for border in by_cuts.values() for pair, proof in border.pairs.items()}
     overlap = (by_cuts[RIGHT].overlap, by_cuts[BELOW].overlap)
-    if not any(proof.score > 0 for proof in pairs.values()) and by_shapes:
-        return _Evidence(by_shapes, "shapes", (0.0, 0.0))
     return _Evidence(pairs, "cut lines", overlap)
 
 
@@ -182,7 +200,8 @@ def _placed(
     borders = [neighbours(layout.cells, evidence.pairs) for layout in layouts]
     step = common_step([border for found in borders for border in found], spare)
     islands, worst = [], 0.0
-    for layout, found in zip(layouts, borders):
+    for layout, near in zip(layouts, borders):
+        found = without_strays(near, step)
         proved = sorted({page for b in found if b.proof is not None for page in (b.first, b.second)})
         other = "labels" if layout.kind == "labels" else "grid"
         islands.append(

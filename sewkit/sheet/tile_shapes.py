@@ -11,7 +11,6 @@ from typing import Dict, Iterable, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
-from sewkit.geometry.path import is_line
 from sewkit.sheet.tile_strokes import Strokes
 from sewkit.sheet.tile_values import BELOW, RIGHT
 
@@ -19,7 +18,7 @@ from sewkit.sheet.tile_values import BELOW, RIGHT
 # rounds to 720 dots an inch moves each by up to 0.035.
 SAME_SHAPE = 0.06
 
-# A lone straight stroke shorter than this (mm), and any shape smaller than a finger, is
+# A lone stroke shorter than this (mm), and any shape smaller than a finger, is
 # found all over a drawing and proves nothing.
 LONE, FINGER = 25.0, 5.0
 
@@ -107,15 +106,23 @@ def _alike(strokes: Strokes, group: np.ndarray) -> Iterable[np.ndarray]:
 def telling(strokes: Strokes, rows: np.ndarray) -> np.ndarray:
     """Those strokes that are worth comparing: long or of a shape of their own."""
     size = (strokes.high[rows] - strokes.low[rows]).max(axis=1)
-    lone = (strokes.count[rows] == 1) & is_line(strokes.curves[strokes.first[rows]])
+    # A short curve may be a dash of a long one: others like it are everywhere.
+    lone = strokes.count[rows] == 1
     keep = (size >= FINGER) & ~(lone & (size < LONE))
     rows, size = rows[keep], size[keep]
     return np.sort(rows[np.argsort(-size, kind="stable")[: ENOUGH * 4]])
 
 
-def pairs_by_shapes(strokes: Strokes, rows: np.ndarray, paper: Tuple[float, float]) -> Pairs:
-    """Neighbours among pages of one size ``paper``, proved by shapes that both have."""
-    votes = _votes(strokes, telling(strokes, rows))
+def pairs_by_shapes(strokes: Strokes, rows: np.ndarray, paths: Strokes, paper: Tuple[float, float]) -> Pairs:
+    """Neighbours among pages of one size ``paper``, proved by shapes that both have.
+
+    ``paths`` are shapes of several runs, like a line whose dashes were drawn one by one.
+    """
+    single, several = (
+        _votes(strokes, telling(strokes, rows)),
+        _votes(paths, telling(paths, np.arange(len(paths.first)))),
+    )
+    votes = _Votes(*(np.concatenate(fields) for fields in zip(single, several)))
     found: Pairs = {}
     for side, axis in ((RIGHT, 0), (BELOW, 1)):
         along, aside = votes.offset[:, axis], votes.offset[:, 1 - axis]
@@ -151,9 +158,8 @@ def _votes(strokes: Strokes, rows: np.ndarray) -> _Votes:
                     places.append((strokes.low[one], strokes.low[other]))
                     weights.append(weight)
     where = np.array(places, np.float64).reshape(-1, 2, 2)
-    return _Votes(
-        np.array(first, np.intp), np.array(second, np.intp), where[:, 0] - where[:, 1], np.array(weights)
-    )
+    pages = np.array(first, np.intp), np.array(second, np.intp)
+    return _Votes(*pages, where[:, 0] - where[:, 1], np.array(weights, np.float64))
 
 
 def _one_a_place(strokes: Strokes, group: Sequence[int]) -> List[int]:

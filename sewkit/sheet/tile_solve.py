@@ -5,7 +5,7 @@ tell that step better than any of them.  Where they do not agree on one step, ea
 where its own borders put it, by weighted least squares.
 """
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
+from typing import Dict, FrozenSet, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -20,16 +20,23 @@ REGULAR, SIGMAS = 0.05, 3.0
 # Scatter of lines where a border has too few to show it (mm).
 SCATTER = 0.02
 
+# What is off by more than this (mm), and three times as far as most, met a stranger's line.
+STRAY = 0.02
+
 # Beside one matched line, what the common step says about a page weighs so much.
 PRIOR = 0.02
 
 
 class Step(NamedTuple):
-    """From one tile to the next: right and down, each an offset (mm)."""
+    """From one tile to the next: right and down, each an offset (mm).
+
+    ``regular``: all pages keep it; then borders that do not (``strays``) met strange lines.
+    """
 
     right: Tuple[float, float]
     below: Tuple[float, float]
     regular: bool
+    strays: FrozenSet[Tuple[int, int, str]] = frozenset()
 
 
 class Neighbours(NamedTuple):
@@ -56,29 +63,59 @@ def neighbours(cells: Cells, pairs: Pairs) -> List[Neighbours]:
 
 def common_step(borders: Sequence[Neighbours], spare: Tuple[float, float]) -> Step:
     """The step that all borders share; ``spare`` is taken where no border tells."""
-    steps, misses = [], []
+    steps, strays = [], []
     for side, assumed in ((RIGHT, (spare[0], 0.0)), (BELOW, (0.0, spare[1]))):
-        proofs = [border.proof for border in borders if border.side == side and border.proof is not None]
-        if not proofs:
+        own = [border for border in borders if border.side == side and border.proof is not None]
+        if not own:
             steps.append(assumed)
             continue
-        offset = np.array([proof.offset for proof in proofs])
-        weight = np.array([float(min(proof.matched, 50)) for proof in proofs])
+        offset = np.array([border.proof.offset for border in own])
+        weight = np.array([float(min(border.proof.matched, 50)) for border in own])
         middle = np.array([_weighted_median(offset[:, k], weight) for k in (0, 1)])
-        near = np.abs(offset - middle).max(axis=1) <= 0.4
+        miss = np.abs(offset - middle).max(axis=1)
+        near = miss <= max(STRAY, 3.0 * _weighted_median(miss, weight))
         step = np.average(offset[near], axis=0, weights=weight[near])
         steps.append((float(step[0]), float(step[1])))
-        rich = [1.3 * proof.residual for proof in proofs if proof.matched > 2]
+        rich = [1.3 * border.proof.residual for border in own if border.proof.matched > 2]
         scatter = max(SCATTER, float(np.mean(rich)) if rich else SCATTER)
-        allowed = REGULAR + SIGMAS * scatter / np.sqrt(weight)
-        misses.append(bool((np.abs(offset - step).max(axis=1) <= allowed).all()))
-    return Step(steps[0], steps[1], all(misses))
+        off = np.abs(offset - step).max(axis=1) > REGULAR + SIGMAS * scatter / np.sqrt(weight)
+        strays += [(own[k], offset[k] - step) for k in np.flatnonzero(off)]
+    return Step(steps[0], steps[1], not _moved_pages(strays), frozenset(key(border) for border, _ in strays))
+
+
+def key(border: Neighbours) -> Tuple[int, int, str]:
+    """What a border is looked up by."""
+    return border.first, border.second, border.side
+
+
+def _moved_pages(strays: Sequence[Tuple[Neighbours, np.ndarray]]) -> bool:
+    """Whether two borders of one page say that it lies off the common step by the same amount.
+
+    One border alone met a stranger's line.
+    """
+    says: Dict[int, List[np.ndarray]] = {}
+    for border, miss in strays:
+        if border.proof.matched > 1:
+            says.setdefault(border.second, []).append(miss)
+            says.setdefault(border.first, []).append(-miss)
+    for moves in says.values():
+        for number, move in enumerate(moves):
+            if any(np.abs(move - other).max() <= REGULAR for other in moves[:number]):
+                return True
+    return False
 
 
 def _weighted_median(values: np.ndarray, weights: np.ndarray) -> float:
     order = np.argsort(values, kind="stable")
     total = np.cumsum(weights[order])
     return float(values[order][np.searchsorted(total, total[-1] / 2)])
+
+
+def without_strays(borders: Sequence[Neighbours], step: Step) -> List[Neighbours]:
+    """The borders; those that only chance proved have no proof any more."""
+    if not step.regular:
+        return list(borders)
+    return [border._replace(proof=None) if key(border) in step.strays else border for border in borders]
 
 
 def positions(cells: Cells, borders: Sequence[Neighbours], step: Step) -> Dict[int, Tuple[float, float]]:

@@ -8,7 +8,7 @@ from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
-from sewkit.geometry.path import point
+from sewkit.geometry.path import lines, point
 from sewkit.sheet.drawn import Drawn, Page, Style
 
 # Closed shapes smaller than this (mm) are letters, dots, arrowheads: there are hundreds of
@@ -152,4 +152,81 @@ def _table(
     return Strokes(
         whole, first, count, columns["closed"], columns["look"], columns["page"], columns["drawn"],
         columns["run"], low, high, columns["window"], looks,
+    )  # fmt: skip
+
+
+# A dash that was drawn as a filled strip: its ends are no wider than this (mm), and it is longer
+# than wide by this factor.  A path is dashes when most of its runs are, and at least three.
+WIDE, LONGER, MOST, SEVERAL = 3.0, 1.3, 0.6, 3
+
+
+def centred(strokes: Strokes) -> Strokes:
+    """The same table with filled dashes put as their centre lines: straight, open strokes."""
+    dash, ends = _dashes(strokes)
+    path = np.cumsum((strokes.run == 0).astype(np.intp)) - 1
+    if not len(path):
+        return strokes
+    runs, dashes = np.bincount(path), np.bincount(path, dash)
+    dash &= ((dashes >= SEVERAL) & (dashes >= MOST * runs))[path]
+    if not dash.any():
+        return strokes
+    count = np.where(dash, 1, strokes.count)
+    first = np.cumsum(count) - count
+    curves = np.empty((int(count.sum()), 4, 2))
+    curves[first[dash]] = lines(ends[dash, 0], ends[dash, 1])
+    kept = np.repeat(~dash, strokes.count)
+    curves[np.repeat(~dash, count)] = strokes.curves[kept]
+    low, high = strokes.low.copy(), strokes.high.copy()
+    low[dash], high[dash] = ends[dash].min(axis=1), ends[dash].max(axis=1)
+    return strokes._replace(
+        curves=curves, first=first, count=count, closed=strokes.closed & ~dash, low=low, high=high
+    )
+
+
+def _dashes(strokes: Strokes) -> Tuple[np.ndarray, np.ndarray]:
+    """Which strokes are filled dashes, and the middles of their two ends, ``(m, 2, 2)``."""
+    dash = np.zeros(len(strokes.first), bool)
+    ends = np.zeros((len(strokes.first), 2, 2))
+    bare = np.array([bool(style.fill) and not style.colour for style, _, _ in strokes.looks], bool)
+    for count in range(4, 9):
+        rows = np.flatnonzero(strokes.closed & (strokes.count == count) & bare[strokes.look])
+        curves = strokes.curves[strokes.first[rows][:, None] + np.arange(count)]
+        size = np.hypot(*np.moveaxis(curves[:, :, 3] - curves[:, :, 0], -1, 0))
+        own = np.arange(len(rows))
+        one = size.argmin(axis=1) if len(rows) else own
+        beside = size.copy()
+        for step in (-1, 0, 1):
+            beside[own, (one + step) % count] = np.inf
+        two = beside.argmin(axis=1) if len(rows) else own
+        wide = np.maximum(size[own, one], size[own, two])
+        long = (size.sum(axis=1) - size[own, one] - size[own, two]) / 2
+        dash[rows] = (wide <= WIDE) & (long >= LONGER * wide) & (long > 0)
+        for k, side in enumerate((one, two)):
+            ends[rows, k] = (curves[own, side, 0] + curves[own, side, 3]) / 2
+    return dash, ends
+
+
+def some(strokes: Strokes, kept: np.ndarray) -> Strokes:
+    """The table with only some of its rows; the curves stay as they are."""
+    return Strokes(strokes.curves, *(field[kept] for field in strokes[1:-1]), strokes.looks)
+
+
+def by_path(strokes: Strokes, most: int = 4000) -> Strokes:
+    """A table with one row for each painted path of several runs and no more than ``most`` curves."""
+    starts = np.flatnonzero(strokes.run == 0)
+    stops = np.append(starts[1:], len(strokes.first))
+    several = stops - starts > 1
+    starts, stops = starts[several], stops[several]
+    last = stops - 1
+    count = strokes.first[last] + strokes.count[last] - strokes.first[starts]
+    good = count <= most
+    starts, stops, count = starts[good], stops[good], count[good]
+    chosen = [getattr(strokes, name)[starts] for name in ("look", "page", "drawn", "run")]
+    pairs = list(zip(starts.tolist(), stops.tolist()))
+    low = np.array([strokes.low[a:b].min(axis=0) for a, b in pairs]).reshape(-1, 2)
+    high = np.array([strokes.high[a:b].max(axis=0) for a, b in pairs]).reshape(-1, 2)
+    none = np.zeros(len(starts), bool)
+    return Strokes(
+        strokes.curves, strokes.first[starts], count, none, *chosen,
+        low, high, strokes.window[starts], strokes.looks,
     )  # fmt: skip

@@ -25,7 +25,7 @@ from sewkit.sheet.tile_findings import (
 from sewkit.sheet.tile_furniture import furniture, live_box, repeated
 from sewkit.sheet.tile_join import Group, Island, declared_group, join_group
 from sewkit.sheet.tile_sheet import one_sheet
-from sewkit.sheet.tile_strokes import Strokes, strokes_of
+from sewkit.sheet.tile_strokes import Strokes, by_path, centred, some, strokes_of
 from sewkit.sheet.tile_values import Border, Grid, Joined, Placed, Progress
 from sewkit.sheet.tile_whole import shows_all
 
@@ -42,6 +42,7 @@ class _Sorted(NamedTuple):
     """The pages by what they are: indexes, and their strokes."""
 
     strokes: Strokes
+    paths: Strokes
     rows: np.ndarray
     furniture: np.ndarray
     sizes: Tuple[Tuple[int, ...], ...]
@@ -68,7 +69,8 @@ def join_pages(printed: Printed, grid: Optional[Grid] = None, progress: Progress
         if set(members) & set(found.used):
             live = found.live[members[0]]
             used = [number for number in members if number in found.used]
-            groups.append(join_group(pages, found.strokes, rows, members, used, live, found.framed))
+            paths = some(found.paths, np.isin(found.paths.page, members))
+            groups.append(join_group(pages, found.strokes, rows, paths, members, used, live, found.framed))
             declared.append(_declared(pages, found, groups[-1], rows, grid))
     tell(2, 3, "joining the pages")
     joined = _together(pages, found, groups, declared)
@@ -98,7 +100,8 @@ def _check(grid: Optional[Grid], pages: Sequence[Page]) -> None:
 
 def _sorted(pages: Sequence[Page]) -> _Sorted:
     """Take apart what is pattern, what is furniture, and pages of different sizes."""
-    strokes = strokes_of(pages)
+    drawn = strokes_of(pages)
+    strokes = centred(drawn)
     again = repeated(pages, strokes)
     sizes: Dict[Tuple[int, int], List[int]] = {}
     for number, page in enumerate(pages):
@@ -111,7 +114,18 @@ def _sorted(pages: Sequence[Page]) -> _Sorted:
     rows = np.flatnonzero(strokes.seen() & strokes.large() & ~fixed)
     framed = tuple(sorted(set(strokes.page[fixed & again].tolist())))
     used = tuple(sorted(set(strokes.page[strokes.shown(rows)].tolist())))
-    return _Sorted(strokes, rows, fixed, tuple(tuple(group) for group in sizes.values()), live, framed, used)
+    paths = _pattern_paths(drawn, fixed)
+    return _Sorted(
+        strokes, paths, rows, fixed, tuple(tuple(group) for group in sizes.values()), live, framed, used
+    )
+
+
+def _pattern_paths(drawn: Strokes, fixed: np.ndarray) -> Strokes:
+    """Painted paths of several runs that are no furniture."""
+    paths = by_path(drawn)
+    marks = set(zip(drawn.page[fixed].tolist(), drawn.drawn[fixed].tolist()))
+    places = zip(paths.page.tolist(), paths.drawn.tolist())
+    return some(paths, np.array([place not in marks for place in places], bool) & paths.seen())
 
 
 def _declared(
@@ -122,7 +136,8 @@ def _declared(
         return None
     used = [number for number in group.members if number in found.used]
     tiles = [n for n in group.members if used[0] <= n <= used[-1] or n in found.framed]
-    return declared_group(pages, found.strokes, rows, tiles, grid)
+    paths = some(found.paths, np.isin(found.paths.page, group.members))
+    return declared_group(pages, found.strokes, rows, paths, tiles, grid)
 
 
 def _together(
