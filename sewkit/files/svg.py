@@ -29,6 +29,7 @@ from sewkit.files.svg_read import (
     read_piece,
     single_run,
 )
+from sewkit.files.svg_scale import scale_drawing
 from sewkit.files.svg_write import Writer
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
 from sewkit.pattern.mark import KINDS
@@ -99,8 +100,15 @@ class Drawing:
 
     def put(self, pattern: Pattern) -> None:
         """Change the drawing to another pattern; on an error it is left half-changed, so
-        save nothing then."""
-        self._pattern = Writer(self.root, self.entries, self.ids).write(self.pattern, pattern)
+        save nothing then.
+
+        A pattern that was scaled scales the whole drawing, and changes nothing else.
+        """
+        if pattern.scale != (1.0, 1.0):
+            scale_drawing(self.root, self.pattern, pattern, self.entries)
+            self._pattern = pattern._replace(scale=(1.0, 1.0))
+        else:
+            self._pattern = Writer(self.root, self.entries, self.ids).write(self.pattern, pattern)
         self._stale = True
 
     def _refresh(self) -> None:

@@ -11,7 +11,7 @@ from typing import Any, List, Optional, Tuple
 from sewkit.errors import InputError
 from sewkit.files.svg_names import tag
 from sewkit.geometry.transform import IDENTITY, Transform, move, scale, turn
-from sewkit.units import MILLIMETRES
+from sewkit.units import MILLIMETRES, write_number
 
 _CALL = re.compile(r"\s*,?\s*(\w+)\s*\(([^)]*)\)")
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
@@ -19,6 +19,10 @@ _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _MOST = 1e12
 _SIZE = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(%|[a-zA-Z]*)\s*$")
 _PIXEL = MILLIMETRES["px"]
+# A page that says neither how large it is nor what it shows (mm): A4.
+_PAGE = (210.0, 297.0)
+# Digits of a page's size: enough for a millionth of a millimetre on a sheet of ten metres.
+_DIGITS = 15
 # Units of width and height in mm; em and ex have no meaning on a sheet.
 _UNITS = dict(MILLIMETRES, **{"": _PIXEL, "pc": 12 * MILLIMETRES["pt"], "q": 0.25})
 del _UNITS["m"]  # no unit of SVG
@@ -72,14 +76,50 @@ def sheet_frame(root: Any) -> Transform:
     the larger for both, anything else the smaller.  (Rule found by measuring what the
     editor does in nine documents.)
     """
-    box = _values(root.get("viewBox") or "")
-    if len(box) != 4 or min(box[2:]) <= 0 or max(map(abs, box)) > _MOST:
+    box = view_box(root)
+    if box is None:
         return scale(_PIXEL, _PIXEL)
     kx, ky = _ratio(root.get("width"), box[2]), _ratio(root.get("height"), box[3])
     fit = root.get("preserveAspectRatio") or ""
     if "none" not in fit:
         kx = ky = max(kx, ky) if "slice" in fit else min(kx, ky)
     return move(-box[0], -box[1]).then(scale(kx, ky))
+
+
+def view_box(root: Any) -> Optional[Tuple[float, float, float, float]]:
+    """Left, top, width and height of what the page shows, in its own units; None without one."""
+    box = _values(root.get("viewBox") or "")
+    if len(box) != 4 or min(box[2:]) <= 0 or max(map(abs, box)) > _MOST:
+        return None
+    return (box[0], box[1], box[2], box[3])
+
+
+def scale_page(root: Any, across: float, down: float) -> None:
+    """Make the page, and with it all that is drawn on it, so many times as wide and as high.
+
+    Its width and height grow, what they show (the viewBox) stays: lines, texts, pens,
+    guides and hidden layers grow alike, and not one number of theirs is rewritten.
+    """
+    frame, box = sheet_frame(root), view_box(root)
+    sizes = [_length(root.get(name)) for name in ("width", "height")]
+    if box is None:
+        shown = [mm / frame.a for mm in (sizes[0] or _PAGE[0], sizes[1] or _PAGE[1])]
+        root.set("viewBox", "0 0 {} {}".format(*(write_number(one, _DIGITS) for one in shown)))
+        box = (0.0, 0.0, shown[0], shown[1])
+    elif across == down and all(sizes):  # whatever the viewBox leaves free of the page grows too
+        box = (0.0, 0.0, sizes[0] / frame.a, sizes[1] / frame.d)
+    root.set("width", write_number(box[2] * frame.a * across, _DIGITS) + "mm")
+    root.set("height", write_number(box[3] * frame.d * down, _DIGITS) + "mm")
+    if across != down:
+        root.set("preserveAspectRatio", "none")
+
+
+def _length(text: Optional[str]) -> float:
+    """A width or height in mm; 0 where it is none, or a share of something."""
+    match = _SIZE.match(text or "")
+    unit = match.group(2).lower() if match else "%"
+    number = float(match.group(1)) if match else 0.0
+    return number * _UNITS[unit] if 0 < number <= _MOST and unit in _UNITS else 0.0
 
 
 def _ratio(text: Optional[str], units: float) -> float:

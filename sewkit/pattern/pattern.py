@@ -28,12 +28,15 @@ class Pattern(NamedTuple):
         seams: what is sewn to what.
         title: the garment's name, for labels.
         problems: what was found wrong, or put right, when it was read.
+        scale: how many times as wide and as high the whole drawing is to become, with all
+            that is no part of the pattern; see ``scaling.scaled_pattern``.
     """
 
     pieces: Tuple[Piece, ...] = ()
     seams: Tuple[Seam, ...] = ()
     title: str = ""
     problems: Tuple[Problem, ...] = ()
+    scale: Tuple[float, float] = (1.0, 1.0)
 
     @property
     def sizes(self) -> Tuple[str, ...]:

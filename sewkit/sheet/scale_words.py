@@ -49,7 +49,7 @@ def usual_cause(ratio: float) -> str:
     if near:
         return min(near)[1]
     if _FIT[0] <= ratio <= _FIT[1]:
-        return '"fit to page" or "shrink to printable area" does that'
+        return 'a printer that was set to "fit to page" or "shrink to printable area"'
     return "some programs shrink a page by that much when they write it" if _in(ratio, _SHRUNK) else ""
 
 
