@@ -113,21 +113,59 @@ def layouts(numbers: Dict[int, int]) -> Iterable[Tuple[np.ndarray, float]]:
 
 
 def vote(
-    pages: Sequence[int], scores: Scores, labels: Labels, numberings: Sequence[Dict[int, int]]
+    pages: Sequence[int],
+    scores: Scores,
+    labels: Labels,
+    numberings: Sequence[Dict[int, int]],
+    turns: Sequence[int] = (0,),
 ) -> List[Layout]:
-    """Where the pages lie: one layout, or several islands, the largest first."""
+    """Where the pages lie: one layout, or several islands, the largest first.
+
+    ``turns``: how far viewers turn the pages, the commonest first.  Pages follow each other
+    as they are seen, but for producers that turn them one by one; so both are tried.
+    """
     islands = jigsaw(pages, scores)
     best_possible = sum(explained(cells, scores)[1] for cells in islands if len(cells) > 1)
     named = [cells for cells in labels.cells if len(set(cells.values())) == len(cells)]
-    labelled = [(explained(cells, scores), cells) for cells in named]
-    if labelled:
-        (total, positive), cells = max(labelled, key=lambda item: item[0][0])
-        if positive >= ACCEPTED * best_possible and total >= 0:
-            return _with_rest(Layout(cells, "labels"), islands, scores)
-    chosen = _in_plain_order(scores, numberings, best_possible) if best_possible > 0 else None
-    if chosen is not None:
-        return _with_rest(Layout(chosen, "grid"), islands, scores)
+    found: List[Tuple[float, float, Layout]] = []
+    for cells in named:
+        for turn in turns:
+            unturned = _unturned(cells, turn)
+            total, positive = explained(unturned, scores)
+            found.append((total, positive, Layout(unturned, "labels")))
+    good = [one for one in found if one[1] >= ACCEPTED * best_possible and one[0] >= 0]
+    if not good and best_possible > 0:
+        for turn in turns:
+            seen = _in_plain_order(_turned(scores, turn), numberings, best_possible)
+            if seen is not None:
+                cells = _unturned(seen, turn)
+                good.append((*explained(cells, scores), Layout(cells, "grid")))
+    if good:
+        best = max(good, key=lambda one: one[0])
+        return _with_rest(best[2], islands, scores)
     return [Layout(cells, "jigsaw") for cells in islands]
+
+
+def _turned(scores: Scores, turn: int) -> Scores:
+    """The scores of neighbours as a viewer shows them, who turns the pages clockwise."""
+    return {
+        0: scores,
+        90: Scores(scores.below.T, scores.right),
+        180: Scores(scores.right.T, scores.below.T),
+        270: Scores(scores.below, scores.right.T),
+    }[turn % 360]
+
+
+def _unturned(cells: Cells, turn: int) -> Cells:
+    """Cells as stored from cells as shown."""
+    if turn % 360 == 0:
+        return cells
+    ways = {
+        90: lambda column, row: (row, -column),
+        180: lambda column, row: (-column, -row),
+        270: lambda column, row: (-row, column),
+    }
+    return _from_zero({page: ways[turn % 360](*cell) for page, cell in cells.items()})
 
 
 def _in_plain_order(

@@ -1,5 +1,6 @@
 """Join the pages of one size: evidence, layout, places in millimetres."""
 
+from collections import Counter
 from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
@@ -97,7 +98,9 @@ def join_group(
     evidence = _evidence(strokes, rows, paths, pages[members[0]], live, len(used))
     scores = scores_of(evidence.pairs, len(pages))
     numberings = _numberings(pages, members, used, framed, labels, evidence.pairs)
-    layouts = vote(used, scores, labels, numberings)
+    shown = Counter(pages[number].turn for number in used)
+    turns = [turn for turn, _ in shown.most_common()] + ([] if 0 in shown else [0])
+    layouts = vote(used, scores, labels, numberings, turns)
     spare = (live[2] - live[0] - evidence.overlap[0], live[3] - live[1] - evidence.overlap[1])
     return _placed(members, live, layouts, evidence, spare, leaving, labels)
 
