@@ -8,17 +8,18 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
-from sewkit.errors import FileError
 from sewkit.files.pdf_layers import NOWHERE, Member
 from sewkit.files.pdf_state import Scene, Shape, common, moved
 from sewkit.files.pdf_text import clipped_away
+from sewkit.files.pdf_tokens import Budget
 from sewkit.files.pdf_words import Spot
 from sewkit.sheet.drawn import Box, Drawn
 
 # mm by which a clip may fall short of the page's edge and still cut nothing away.
 _WHOLE_PAGE = 1e-3
-# Forms placed in forms: each level multiplies them, and each costs a look even off the page.
-MOST_PLACED = 200000
+# Steps of the budget that placing one form costs: about as much time as drawing so many lines.
+# Forms in forms multiply with each level.
+_PLACING = 50
 
 
 class _Seen(NamedTuple):
@@ -35,24 +36,17 @@ class _Seen(NamedTuple):
 class Flat:
     """A page's scene with its forms laid out, without what lies wholly outside the page or its clip."""
 
-    def __init__(self, scene: Scene, page: Box) -> None:
+    def __init__(self, scene: Scene, page: Box, budget: Budget) -> None:
         self.page = page
         self.seen: List[_Seen] = []
         self.spots: List[Spot] = []
         self.covered = 0.0
-        self.placed = 0
+        self.budget = budget
         self._members: Dict[Tuple[Member, Member], Member] = {}
         self._lay(scene, 0.0, 0.0, NOWHERE, page, False)
 
     def _lay(self, scene: Scene, dx: float, dy: float, member: Member, clip: Box, cut: bool) -> None:
-        self.placed += 1
-        if self.placed > MOST_PLACED:
-            raise FileError(
-                "This PDF places drawings in drawings more than {} times; no pattern needs that.".format(
-                    MOST_PLACED
-                ),
-                code="pdf-too-much",
-            )
+        self.budget.spend(_PLACING)
         visible = self._visible(scene, dx, dy, clip)
         blocks = sorted(scene.blocks.items())
         start = 0
@@ -62,7 +56,9 @@ class Flat:
             start = place
             for block in several:
                 inner = common(clip, moved(block.clip, dx, dy))
-                if inner is not None and inner[2] > inner[0] and inner[3] > inner[1]:
+                if inner is not None and _meet(
+                    inner, moved(block.scene.reach(), dx + block.dx, dy + block.dy)
+                ):
                     both = self._both(member, block.member)
                     self._lay(block.scene, dx + block.dx, dy + block.dy, both, inner, cut or block.cut)
         self._text(scene, dx, dy, member, clip)
@@ -172,3 +168,10 @@ def _on_page(group: List[_Seen], orders: List[int]) -> List[Drawn]:
 def _size(shape: Shape) -> int:
     first = shape.program.runs.first  # type: ignore[attr-defined]
     return int(first[shape.run + 1] - first[shape.run])
+
+
+def _meet(clip: Box, other: Optional[Box]) -> bool:
+    """Whether a box can be seen through a clip that lets anything through."""
+    if other is None or clip[2] <= clip[0] or clip[3] <= clip[1]:
+        return False
+    return other[0] <= clip[2] and other[2] >= clip[0] and other[1] <= clip[3] and other[3] >= clip[1]

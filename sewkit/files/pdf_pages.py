@@ -133,7 +133,10 @@ def _pages(count: int) -> str:
 
 def frame_of(pdf: Pdf, leaf: Leaf) -> Frame:
     """What a viewer shows of a page: its crop box, within its media box."""
-    media = _box(pdf.numbers({"/": leaf.get("/MediaBox")}, "/")) or _LETTER
+    media = _box(pdf.numbers({"/": leaf.get("/MediaBox")}, "/"))
+    if not media:
+        pdf.doubt("A page does not say how large it is; it is taken as US Letter, as viewers do.")
+        media = _LETTER
     crop = _box(pdf.numbers({"/": leaf.get("/CropBox")}, "/")) or media
     shown = [max(media[0], crop[0]), max(media[1], crop[1]), min(media[2], crop[2]), min(media[3], crop[3])]
     if shown[2] <= shown[0] or shown[3] <= shown[1]:

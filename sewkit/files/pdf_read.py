@@ -69,7 +69,7 @@ def _read_page(book: Book, leaf: Leaf, number: int, label: str) -> Page:
     painter = Painter(book, resources if isinstance(resources, dict) else {}, state)
     scene = painter.run(book.program(_content(pdf, leaf)))
     width, height = frame.size
-    flat = Flat(scene, (0.0, 0.0, width, height))
+    flat = Flat(scene, (0.0, 0.0, width, height), book.budget)
     book.budget.spend(flat.curves())
     words = joined_words(flat.spots)
     return Page(number, width, height, frame.turn, flat.drawn(), words, flat.pictures(), label)

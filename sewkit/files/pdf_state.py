@@ -124,7 +124,6 @@ class Piece(NamedTuple):
         text: may hold blanks at its ends.
         x, y: start of the baseline (mm); ``ahead``: direction of reading, of length 1.
         height, width: mm; width with the gap after the last letter.
-        gaps: mm of blanks at the end, and of letter spacing after the last letter.
     """
 
     text: str
@@ -159,12 +158,35 @@ class Scene:
         self.pieces: list = []  # type: ignore[type-arg]  # of Piece
         self.pictures: list = []  # type: ignore[type-arg]  # of (box, share of the box, clip)
         self.seen: Optional[np.ndarray] = None
+        self._reach: Optional[Box] = None
+
+    def reach(self) -> Box:
+        """A box around all that the scene can show; the forms in it are already whole."""
+        if self._reach is None:
+            seen = self.seen_boxes()
+            boxes = [box for box, _, _ in self.pictures]
+            boxes += [
+                moved(block.scene.reach(), block.dx, block.dy)
+                for some in self.blocks.values()
+                for block in some
+            ]
+            boxes += [_around(piece) for piece in self.pieces]
+            rows = np.array(boxes, dtype=np.float64).reshape(-1, 4)
+            rows = np.concatenate([seen, rows, [(np.inf, np.inf, -np.inf, -np.inf)]])
+            low, high = rows[:, :2].min(axis=0), rows[:, 2:].max(axis=0)
+            self._reach = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+        return self._reach
 
     def seen_boxes(self) -> np.ndarray:
         """``(n, 4)`` where each shape can be seen: its box with half its pen, within its clip."""
         if self.seen is None:
             self.seen = _seen(self.shapes)
         return self.seen
+
+
+def _around(piece: Piece) -> Box:
+    x, y, reach = piece.x, piece.y, piece.height + piece.width
+    return x - reach, y - reach, x + reach, y + reach
 
 
 def _seen(shapes: Sequence[Shape]) -> np.ndarray:

@@ -16,6 +16,8 @@ from sewkit.files.pdf_runs import Runs, number, read_runs
 MOST_STEPS = 5000000
 # Arrays and dictionaries inside each other; drawings have three.
 DEEPEST = 32
+# Values before one operator or in one array; a long line of spaced text has some hundred.
+MOST_OPERANDS = 20000
 
 _BLANK = rb"[\x00\t\n\f\r ]"
 _NUMBER = rb"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)" + _BLANK + rb"+"
@@ -28,8 +30,8 @@ _TOKEN = re.compile(
     + rb"*(?:((?:"
     + _STEP
     + rb"){1,4000})"  # 1: path operators with their numbers
-    + rb"|([-+.0-9\x00\t\n\f\r ]*)([A-Za-z'\"][A-Za-z0-9*'\"]*)"  # 2, 3: numbers and operator
-    + rb"|([-+.0-9][-+.0-9\x00\t\n\f\r ]*)"  # 4: numbers alone
+    + rb"|([-+.0-9\x00\t\n\f\r ]{0,4000})([A-Za-z'\"][A-Za-z0-9*'\"]*)"  # 2, 3: numbers and operator
+    + rb"|([-+.0-9][-+.0-9\x00\t\n\f\r ]{0,4000})"  # 4: numbers alone
     + rb"|/([^\x00\t\n\f\r ()<>\[\]{}/%]*)"  # 5: a name
     + rb"|\(([^()\\]*(?:\\.[^()\\]*)*)\)"  # 6: a string without brackets in it
     + rb"|<([0-9A-Fa-f\x00\t\n\f\r ]*)>"  # 7: a string in hexadecimal digits
@@ -156,9 +158,12 @@ class _Reader:
             else:
                 self._operand(kind, found)
             count += 1
-            if count == 1000:
+            if count >= 1000:
                 self.budget.spend(count)
                 count = 0
+            if len(self.operands) > MOST_OPERANDS:
+                count += len(self.operands)
+                self.operands, self.lost = [], True
         return Program(self.steps, read_runs(self.texts, self.filled), self.lost)
 
     def _odd(self, at: int) -> int:
