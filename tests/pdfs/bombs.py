@@ -115,15 +115,15 @@ def endless_dashes() -> bytes:
 
 
 def many_operands() -> bytes:
-    """Twenty million numbers before one operator."""
-    return around(zlib.compress(b"1 " * 20_000_000 + b"m 90 90 l S"), filters="/Filter /FlateDecode")
+    """Ten million numbers before one operator."""
+    return around(zlib.compress(b"1 " * 10_000_000 + b"m 90 90 l S"), filters="/Filter /FlateDecode")
 
 
 def many_strokes() -> bytes:
-    """Thirty million strokes in thirty thousand bytes."""
+    """Twenty million strokes in half a million bytes."""
     content = b"0 0 m 1 1 l S\n" * 100_000
     packer = zlib.compressobj(9)
-    packed = b"".join(packer.compress(content) for _ in range(300)) + packer.flush()
+    packed = b"".join(packer.compress(content) for _ in range(200)) + packer.flush()
     return around(packed, filters="/Filter /FlateDecode")
 
 

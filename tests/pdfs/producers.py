@@ -191,7 +191,10 @@ def skia(printed: Printed) -> bytes:
                 for text in page.words:
                     canvas.save()
                     _skia_clip(module, canvas, text.clip)
-                    font = module.Font(None, text.height)
+                    # Letters stand where the font says, not on whole units, as in a browser.
+                    font = module.Font(module.Typeface.MakeDefault(), text.height)
+                    font.setSubpixel(True)
+                    font.setLinearMetrics(True)
                     ink = module.Paint(Color=_skia_colour(module, text.colour))
                     canvas.drawString(text.text, text.x, text.y, font, ink)
                     canvas.restore()

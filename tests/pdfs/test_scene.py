@@ -6,6 +6,7 @@ import pytest
 from sewkit.geometry.path import Path
 from sewkit.sheet.drawn import Style
 from tests.pdfs import cutting
+from tests.pdfs.cutting import length
 from tests.pdfs.pages import single, tiled
 from tests.pdfs.scene import scene
 
@@ -16,15 +17,6 @@ def points(path, count=60):
     p = path.curves[:, :, None, :]
     found = (1 - t) ** 3 * p[:, 0] + 3 * t * (1 - t) ** 2 * p[:, 1] + 3 * t * t * (1 - t) * p[:, 2]
     return (found + t**3 * p[:, 3]).reshape(-1, 2)
-
-
-def length(path):
-    """Arc length (mm) by 32-point Gauss quadrature of the speed."""
-    t, weight = np.polynomial.legendre.leggauss(32)
-    t = (t[:, None] + 1) / 2
-    d = np.diff(path.curves, axis=1)[:, :, None, :] * 3
-    speed = (1 - t) ** 2 * d[:, 0] + 2 * t * (1 - t) * d[:, 1] + t * t * d[:, 2]
-    return float((np.hypot(speed[..., 0], speed[..., 1]) @ weight).sum() / 2)
 
 
 @pytest.mark.parametrize("pieces", [3, 12])
