@@ -279,8 +279,9 @@ def with_followers(lines: Sequence[Whole], shapes: Shapes, trial: Judged, none: 
             chosen.append(part)
     if len(chosen) < 2:
         return trial
-    chosen += [part for part in known if part not in areas]
-    order = sorted(chosen, key=lambda part: (float(np.mean(areas.get(part, [0.0]))), part))
+    order = sorted(chosen, key=lambda part: (float(np.mean(areas[part])), part))
+    if not known.issubset(areas):  # an outline with a wide gap: its box tells its place
+        order = list(trial.size_parts) + [part for part in order if part not in known]
     return trial._replace(size_parts=tuple(order))
 
 

@@ -16,7 +16,7 @@ from sewkit.sheet.nest_close import EVERYBODY, NOBODY, Open, Ring, close
 from sewkit.sheet.nest_inside import lines_at, words_at
 from sewkit.sheet.nest_order import crossed, reading_order, started
 from sewkit.sheet.nest_pieces import Nest, Sorted, nested, sort_out
-from sewkit.sheet.nest_shapes import SILENT, SMALLEST, Shapes, overlap, shapes_of
+from sewkit.sheet.nest_shapes import SILENT, SMALLEST, Shapes, near, overlap, shapes_of
 
 ALL, NONE = "all", "-"
 # A straight line at least this long (mm) inside a ring may be its grain line.
@@ -104,7 +104,7 @@ def find_pieces(lines: Sequence[Whole], words: Sequence[Words], grouping: Groupi
         pieces.append(piece)
         findings += told
     findings += _missing_sizes(pieces, sizes, ranks)
-    findings += _told_open(unclosed, sizes) + _told_rings(sorted_out, sizes)
+    findings += _told_open(unclosed, sizes, shapes, owner) + _told_rings(sorted_out)
     rest = {line for line, home in zip(free, homes) if home < 0}
     return Found(tuple(pieces), open_lines, tuple(sorted(rest)), tuple(findings))
 
@@ -271,26 +271,35 @@ def _holds(box: np.ndarray, other: Box) -> bool:
     return bool(box[0] <= middle[0] <= box[2] and box[1] <= middle[1] <= box[3])
 
 
-def _told_open(unclosed: Sequence[Open], sizes: Sequence[str]) -> List[Finding]:
+def _told_open(
+    unclosed: Sequence[Open], sizes: Sequence[str], shapes: Shapes, owner: Sequence[int]
+) -> List[Finding]:
     found = []
     for chain in unclosed:
-        ends = [chain.last] + [
-            end
-            for other in unclosed
-            if other is not chain and other.owner == chain.owner
-            for end in (other.first, other.last)
-        ]
-        width = min(float(np.hypot(end[0] - chain.first[0], end[1] - chain.first[1])) for end in ends)
+        width, spot = _missing(chain, shapes, owner)
         name = sizes[chain.owner - 1] if chain.owner > 0 else ""
         text = (
             "An outline{} is open here: {:.1f} mm are missing, too much to close unasked. "
             "Draw the missing line, or say that it is not a size."
         ).format(_of(name), width)
-        found.append(Finding("open", Level.FAIL, text, "", chain.first))
+        found.append(Finding("open", Level.FAIL, text, "", spot))
     return found
 
 
-def _told_rings(sorted_out: Sorted, sizes: Sequence[str]) -> List[Finding]:
+def _missing(chain: Open, shapes: Shapes, owner: Sequence[int]) -> Tuple[float, Tuple[float, float]]:
+    """How much is missing (mm) at the end of a chain that meets nothing, and where that is."""
+    ends = np.array([chain.first, chain.last])
+    widths = np.full(2, np.hypot(*(ends[1] - ends[0])))
+    for line, whose in enumerate(owner):
+        reach = np.maximum(shapes.boxes[line, :2] - ends, ends - shapes.boxes[line, 2:]).max(axis=1)
+        if whose not in (chain.owner, EVERYBODY) or line in chain.lines or (reach >= widths).all():
+            continue
+        widths = np.minimum(widths, near(shapes.points[line], shapes.along[line], ends).distance)
+    loose = int(widths.argmax()) if widths.min() <= SILENT else int(widths.argmin())
+    return float(widths[loose]), _point(ends[loose])
+
+
+def _told_rings(sorted_out: Sorted) -> List[Finding]:
     found = []
     for ring in sorted_out.squares:
         side = ring.box[2] - ring.box[0]

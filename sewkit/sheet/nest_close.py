@@ -30,7 +30,7 @@ _STRIP = 0.03
 # a dart, if the new outline is this part of the old one's area: then it is a hem rather than
 # a line to lengthen at.
 _SHARE, _ACROSS, _MOST = 0.4, 0.4, 0.75
-# Areas that differ by no more than this part are one outline found twice.
+# Areas and girths that differ by no more than this part are one outline found twice.
 _TWICE = 1e-4
 # Owner of a line: of no size and not to be used, or of all sizes; sizes count from 1.
 NOBODY, EVERYBODY = -1, 0
@@ -250,7 +250,7 @@ class _Closing:
             return False
         if self.sure or chain.first == chain.last:
             return True
-        if any(set(old.lines) == set(ring.lines) and _same(old.area, ring.area) for old in self.rings):
+        if any(_same(old, ring) for old in self.rings):
             return False
         length = self.length(chain)
         over = [old for old in self.rings if self._on(old, chain)]
@@ -310,6 +310,8 @@ class _Closing:
 
     def _may(self, link: Link, owner: int) -> bool:
         """A gap is bridged only between lines of the size itself, or of all sizes."""
+        if not (self.sure or self.alike):
+            return True
         return link.line >= 0 or all(self.owner[n] in (owner, EVERYBODY) for n in link.beside)
 
     def _cost(self, link: Link, owner: int) -> float:
@@ -369,8 +371,11 @@ class _Closing:
         return None
 
 
-def _same(one: float, other: float) -> bool:
-    return abs(one - other) < _TWICE * max(one, other)
+def _same(one: Ring, other: Ring) -> bool:
+    """Whether two rings are one outline found twice."""
+    near_by = np.abs(np.subtract(one.box, other.box)).max() <= SILENT
+    sizes = ((one.area, other.area), (one.girth, other.girth))
+    return bool(near_by) and all(abs(a - b) <= _TWICE * max(a, b) for a, b in sizes)
 
 
 def _traced(came: Dict[Tuple[int, bool], Tuple[int, bool]], step: Tuple[int, bool]) -> List[Tuple[int, bool]]:
