@@ -148,7 +148,7 @@ def _overlaps(comb: Comb, other: Comb) -> bool:
     along = float(away @ other.way)
     aside = abs(float(away[0] * other.way[1] - away[1] * other.way[0]))
     inside = -comb.length / 2 < along < other.length + comb.length / 2
-    return inside and aside <= max(*map(abs, comb.reach), *map(abs, other.reach))
+    return inside and aside <= max(*map(abs, comb.reach), *map(abs, other.reach)) + _LEVEL
 
 
 def rulers(page: Page, labels: Sequence[Text], texts: Sequence[Text]) -> Tuple[Witness, ...]:
@@ -207,25 +207,32 @@ def _beside(comb: Comb, text: Text) -> bool:
 def _values_in_a_step(comb: Comb, values: Sequence[Tuple[Text, float]]) -> float:
     """How much the numbers grow from tick to tick; 0 where they tell nothing.
 
-    The numbers' starts, middles or ends stand at their ticks, whichever fits best.
+    The numbers' starts, middles or ends stand at their ticks: of three numbers and more
+    whichever fits best, of two only what all of these say alike.
     """
     numbers = np.array([value for _, value in values])
     if len(set(numbers.tolist())) < 2:
         return 0.0
-    best = (math.inf, 0.0)
+    spread = numbers - numbers.mean()
+    found: List[Tuple[float, float]] = []
     for anchor in (0, 1, 2):
         places = np.array([float((text.points[anchor] - comb.first) @ comb.way) for text, _ in values])
-        spread = numbers - numbers.mean()
         slope = float((spread * places).sum() / (spread**2).sum())
         rest = float(np.abs(places - places.mean() - slope * spread).max())
-        best = min(best, (rest, slope))
-    rest, slope = best[0], abs(best[1]) / comb.step
-    if rest > comb.step * max(slope, 1.0) / 2:
+        share = _whole_share(abs(slope) / comb.step)
+        if share and rest <= comb.step * max(1 / share, 1.0) / 2:
+            found.append((rest, share))
+    if not found or (len(set(numbers.tolist())) == 2 and len({share for _, share in found}) > 1):
         return 0.0
-    ticks, each = round(slope), round(1 / slope) if slope > 0 else 0
-    if ticks >= 1 and abs(slope - ticks) < _COUNTED:
-        return 1.0 / ticks
-    return float(each) if each >= 1 and abs(1 / slope - each) < _COUNTED else 0.0
+    return min(found)[1]
+
+
+def _whole_share(ticks: float) -> float:
+    """The part of a number that one step is, for so many ticks from number to number; 0 for none."""
+    whole, each = round(ticks), round(1 / ticks) if ticks > 0 else 0
+    if whole >= 1 and abs(ticks - whole) < _COUNTED:
+        return 1.0 / whole
+    return float(each) if each >= 1 and abs(1 / ticks - each) < _COUNTED else 0.0
 
 
 def bars(page: Page, texts: Sequence[Text], known: Sequence[Comb] = ()) -> Tuple[Witness, ...]:
@@ -286,7 +293,8 @@ def _bar(page: Page, lines: Straights, number: int, text: Text, known: Sequence[
         return None  # ticks in between: a ruler that was not understood, or a row of notches
     measured = places[1] - places[0]
     most = _SPOKEN if text.speaks else _PLAIN
-    sizes = [size for size, _ in text.sizes if 1 / most < measured / size < most]
+    lengths = [across for across, down in text.sizes if across == down]
+    sizes = [size for size in lengths if 1 / most < measured / size < most]
     if not sizes or not seen(
         page, page.drawn[int(lines.drawn[number])], (float(middle[0]), float(middle[1]))
     ):

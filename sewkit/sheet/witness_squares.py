@@ -80,7 +80,9 @@ def quads(page: Page) -> Tuple[Quad, ...]:
     found: List[Quad] = []
     for number, drawn in enumerate(page.drawn):
         found += _whole_lines(_of_stroke(drawn, number), drawn)
-    found += _of_single_strokes(straights(page))
+    found = [q for q in found if q.is_rectangle()]
+    lines, known = straights(page), [quad.drawn for quad in found]
+    found += _of_single_strokes(lines.pick(~np.isin(lines.drawn, known)))
     good = [q for q in found if q.is_rectangle()]
     good = [q for q in good if seen(page, page.drawn[q.drawn], (float(q.middle[0]), float(q.middle[1])))]
     return _each_once(good)
