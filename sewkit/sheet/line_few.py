@@ -84,12 +84,21 @@ def _longest(
                 low[row], stop[row], best[row] = there, there, cubic
             else:
                 high[row] = there
-    # Whoever found nothing takes the shortest stretch tried, right or not.
-    for row in np.flatnonzero(stop <= at).tolist():
-        stop[row] = high[row]
-        _, cubics = _fits(table, at[row : row + 1], high[row : row + 1], tolerance)
-        best[row] = cubics[0]
+    lost = np.flatnonzero(stop <= at)
+    if len(lost):  # the shortest stretch tried is taken as it comes
+        stop[lost] = high[lost]
+        for row, cubic in zip(lost.tolist(), _plain(table, at[lost], high[lost])):
+            best[row] = cubic
     return stop, best
+
+
+def _plain(table: _Runs, start: np.ndarray, stop: np.ndarray) -> np.ndarray:
+    """For each stretch the cubic with its ends and end directions, handles a third of it."""
+    points, along = _places(table, np.stack([start, stop], axis=1))
+    handle = np.abs(points[:, 1] - points[:, 0])[:, None] / 3.0 * along
+    p, q = points[:, 0], points[:, 1]
+    cubics = np.stack([p, p + handle[:, 0], q - handle[:, 1], q], axis=1)
+    return np.stack([cubics.real, cubics.imag], axis=-1)
 
 
 def _fits(
@@ -97,7 +106,15 @@ def _fits(
 ) -> Tuple[np.ndarray, np.ndarray]:
     """Whether one cubic follows each stretch, and that cubic ``(m, 4, 2)``."""
     owner = np.arange(len(start))
-    fitted = fit_spans(lambda _, u: _places(table, u), owner, start, stop, tolerance)
+
+    def exact(owner: np.ndarray, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+        here, along = _places(table, u)
+        # A stretch asked for in parts is lost: a straight line ends the matter at once.
+        lost = np.bincount(owner)[owner] > 1
+        here[lost], along[lost] = u[lost], 1.0
+        return here, along
+
+    fitted = fit_spans(exact, owner, start, stop, tolerance)
     count = np.bincount(fitted.span, minlength=len(start))
     first = np.concatenate([[0], np.cumsum(count)[:-1]])
     cubics = fitted.curves[first]

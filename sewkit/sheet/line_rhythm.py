@@ -54,24 +54,27 @@ def rhythm_of(strokes: Sequence[float], gaps: Sequence[float]) -> Optional[Rhyth
 
 def _with_period(on: np.ndarray, off: np.ndarray, period: int) -> Optional[List[float]]:
     """Strokes and gaps in turn, if the sequences repeat after ``period`` strokes."""
+    start, stop = 0, len(on)
     if len(on) > period:
         same = np.abs(on[period:] - on[:-period]) <= SAME
         same &= np.abs(off[period:] - off[:-period]) <= SAME
         if same.mean() < REPEATING:
             return None
-        keep = np.flatnonzero(same)
-        phases = np.concatenate([keep % period, keep % period])
-        on_kept, off_kept = np.concatenate([on[keep], on[keep + period]]), None
-        off_kept = np.concatenate([off[keep], off[keep + period]])
-    else:
-        phases, on_kept, off_kept = np.arange(len(on)) % period, on, off
+        # On each tile the rhythm starts anew: listen where it goes on longest.
+        start, stop = _longest_true(same)
+        stop += period
     found = []
-    for phase in range(period):
-        at = phases == phase
-        if not at.any():
-            return None
-        found += [float(np.median(on_kept[at])), float(np.median(off_kept[at]))]
+    for phase in range(start, start + period):
+        found += [float(np.median(values[phase:stop:period])) for values in (on, off)]
     return found
+
+
+def _longest_true(flags: np.ndarray) -> Tuple[int, int]:
+    """The longest stretch of true flags, as first and one beyond the last."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], flags, [False]]).astype(np.int8)))
+    starts, stops = edges[::2], edges[1::2]
+    best = int((stops - starts).argmax())
+    return int(starts[best]), int(stops[best])
 
 
 def normal(values: Sequence[float]) -> Rhythm:
