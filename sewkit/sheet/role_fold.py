@@ -69,9 +69,9 @@ def _bracket(
     best = int(away.max(axis=0).argmin())
     # Both feet and the place half way between lie on one straight stretch along the line.
     edge = places[1, best] - places[0, best]
-    bend = float(np.ptp(away[:, best]))
     if np.hypot(*edge) < _LINE / 2:
         return None
+    bend = float(aside(places[2, best], places[0, best], edge / np.hypot(*edge)))
     turns = [angle_between(line.way, way) for way in (*ways[:, best], edge)]
     agreements = [
         agreement(arms[0].length - arms[1].length, TOUCH),

@@ -253,7 +253,8 @@ def _takes(
         curves = np.concatenate([ticks[i].curves for ticks in group])
         sizes = (outline.size,) if outline.size else common_size(items, numbers)
         made.append(Take(NOTCH, value, numbers, curves, name, sizes, (spot,), len(group)))
-    return _one_for_all(made, nest) if len(made) == len(nest.outlines) > 1 else made
+    alike = all(np.array_equal(take.curves, made[0].curves) for take in made)
+    return _one_for_all(made, nest) if alike and len(made) == len(nest.outlines) > 1 else made
 
 
 def _one_for_all(made: Sequence[Take], nest: Nest) -> List[Take]:

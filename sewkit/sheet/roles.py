@@ -102,19 +102,6 @@ def guess_roles(
     )
 
 
-def unique_names(guessed: Sequence[Guessed]) -> Tuple[str, ...]:
-    """A name for each piece that no other has: "piece-3" without one, "front-2" for a second."""
-    names: List[str] = []
-    for number, one in enumerate(guessed):
-        base = one.name or "piece-{}".format(number + 1)
-        name, count = base, 1
-        while name in names:
-            count += 1
-            name = "{}-{}".format(base, count)
-        names.append(name)
-    return tuple(names)
-
-
 _FOLD_UNKNOWN = (
     "{} is to be cut on the fold, but no mark on it tells which edge lies there. "
     "Name the edge with Names > Name a piece and its edges."

@@ -2,8 +2,10 @@
 
 from typing import NamedTuple, Tuple
 
-from sewkit.geometry.polygon import bounds, contains
+import numpy as np
+
 from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import bounds, contains
 from sewkit.sheet.drawn import Style, Whole, Words
 from sewkit.sheet.groups import Group, Grouping
 from sewkit.sheet.nest import FoundOutline, FoundPiece
@@ -66,3 +68,37 @@ def line(*points):
 
 def box(width, height, x=0.0, y=0.0):
     return Path.through([(x, y), (x + width, y), (x + width, y + height), (x, y + height)], closed=True)
+
+
+def words(text, x, y, height=5.0, angle=0.0):
+    """A run of text with letters half as wide as high."""
+    return Words(text, x, y, angle, height, 0.5 * height * len(text))
+
+
+def of_kind(guessed, kind):
+    return [mark for mark in guessed.marks if mark.kind == kind]
+
+
+def moved(made, frame, mirrored=False):
+    """The whole piece under a transform; outlines still run clockwise on the sheet."""
+
+    def path(one):
+        return frame.path(one)
+
+    lines = tuple(line._replace(path=path(line.path)) for line in made.lines)
+    outlines = []
+    for outline in made.piece.outlines:
+        new = path(outline.path)
+        outlines.append(outline._replace(path=new.reverse() if mirrored else new))
+    texts = []
+    for one in made.words:
+        # Text is never drawn mirrored: it is laid along the same line from its other end.
+        radians = np.radians(one.angle)
+        way = np.array([np.cos(radians), np.sin(radians)])
+        start = np.array([one.x, one.y])
+        a, b = frame.points(np.array([start, start + way * one.width]))
+        a, b = (b, a) if mirrored else (a, b)
+        angle = float(np.degrees(np.arctan2(*(b - a)[::-1])))
+        texts.append(one._replace(x=float(a[0]), y=float(a[1]), angle=angle))
+    piece = made.piece._replace(outlines=tuple(outlines), box=bounds(outlines[-1].path))
+    return made._replace(piece=piece, lines=lines, words=tuple(texts))
