@@ -8,16 +8,15 @@ import io
 import logging
 import pathlib
 import re
-from typing import BinaryIO, Dict, List, Tuple, Union
+from typing import BinaryIO, Dict, List, Optional, Tuple, Union
 
 from sewkit.errors import FileError, InputError, MissingExtra
 from sewkit.files.pdf_filters import MOST_BYTES, Spoiled, TooLarge, unpack
+from sewkit.files.pdf_rescue import rescued
 
 Source = Union[str, pathlib.Path, BinaryIO]
 # A file larger than this is a book of pictures, and must fit in memory.
 MOST_FILE_BYTES = 512 * 1024 * 1024
-# Object numbers that are looked at when a file's table of contents is lost.
-MOST_OBJECTS = 200000
 _DAMAGED_CURE = "Open it in any PDF viewer, print or save it as a new PDF, and bring in that one."
 
 
@@ -26,8 +25,9 @@ class Pdf:
 
     Args:
         reader: pypdf's, whose objects are asked for through ``value``.
-        trailer, root: the file's own dictionaries.
+        name: of the file, for sentences.
         doubts: sentences about damage, in the order found; each only once.
+        lost_objects: how many parts could not be read.
     """
 
     def __init__(self, reader: object, name: str) -> None:
@@ -142,7 +142,7 @@ def open_pdf(source: Source) -> Pdf:
     start = data[:2048].find(b"%PDF-")
     if start < 0:
         raise FileError(
-            "“{}” is not a PDF: it does not begin as one.".format(name),
+            "{} is not a PDF: it does not begin as one.".format(name),
             "Choose the file that ends in .pdf.",
             code="not-a-pdf",
         )
@@ -153,7 +153,7 @@ def open_pdf(source: Source) -> Pdf:
 def _whole(source: Source) -> Tuple[str, bytes]:
     if hasattr(source, "read"):
         data = source.read(MOST_FILE_BYTES + 1)  # type: ignore[union-attr]
-        name = pathlib.Path(str(getattr(source, "name", "") or "the file")).name
+        name = pathlib.Path(str(getattr(source, "name", "") or "")).name
     else:
         path = pathlib.Path(str(source))
         name = path.name
@@ -163,6 +163,7 @@ def _whole(source: Source) -> Tuple[str, bytes]:
         except OSError as error:
             reason = (error.strerror or "it cannot be opened").lower()
             raise FileError("Cannot read “{}”: {}.".format(name, reason), code="file") from error
+    name = "“{}”".format(name) if name else "This file"
     if not isinstance(data, bytes):
         raise TypeError("a PDF is read from a binary stream")
     if len(data) > MOST_FILE_BYTES:
@@ -192,31 +193,45 @@ def _refuse_bombs(data: bytes) -> None:
 
 def _opened(data: bytes, name: str) -> Pdf:
     try:
-        import pypdf
+        import pypdf  # noqa: F401
     except ImportError as error:
         raise MissingExtra("Reading a PDF", "pdf") from error
 
     log = logging.getLogger("pypdf")
     if not log.handlers:
         log.addHandler(logging.NullHandler())  # what it notes about damage is told as ours, in plain words
+    pdf = _tried(data, name)
+    if pdf is None:
+        mended = rescued(data, lambda packed: unpack(packed, [("FlateDecode", {})])[0])
+        pdf = None if mended is None else _tried(mended, name)
+        if pdf is None:
+            raise FileError(
+                "{} is damaged: its table of contents cannot be read.".format(name),
+                _DAMAGED_CURE,
+                code="pdf-damaged",
+            )
+        pdf.doubt("The file is damaged or cut short; pages or lines may be missing.")
+    return pdf
+
+
+def _tried(data: bytes, name: str) -> Optional[Pdf]:
+    """The file opened, with an empty password where it wants one; None where it is damaged."""
+    import pypdf
+
     try:
         reader = _reader_class(pypdf.PdfReader)(io.BytesIO(data), strict=False)
         locked = reader.is_encrypted and not reader.decrypt("")
         pdf = Pdf(reader, name)
-        if not locked and pdf.get(reader.trailer, "/Root") is None:
-            raise ValueError("no root")
+        if not locked and not pdf.table(pdf.table(reader.trailer, "/Root"), "/Pages"):
+            return None
     except (InputError, MemoryError):
         raise
     except Exception as error:
         _raise_for_missing_cipher(error, name)
-        raise FileError(
-            "“{}” is damaged: its table of contents cannot be read.".format(name),
-            _DAMAGED_CURE,
-            code="pdf-damaged",
-        ) from error
+        return None
     if locked:
         raise InputError(
-            "“{}” is locked with a password.".format(name),
+            "{} is locked with a password.".format(name),
             "Open it in a PDF viewer with the password the maker gave you, save a copy without one, "
             "and bring in that.",
             code="pdf-password",
@@ -230,7 +245,7 @@ def _raise_for_missing_cipher(error: BaseException, name: str) -> None:
 
     if isinstance(error, DependencyError):
         raise FileError(
-            "“{}” is encrypted in a way that needs one more Python package to read.".format(name),
+            "{} is encrypted in a way that needs one more Python package to read.".format(name),
             "Run  pip install cryptography  and try again.",
             code="pdf-cipher",
         ) from error

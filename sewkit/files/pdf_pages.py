@@ -4,7 +4,8 @@ import re
 from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 from sewkit.errors import FileError, InputError
-from sewkit.files.pdf_file import MOST_OBJECTS, Pdf, key_of, number_or
+from sewkit.files.pdf_file import Pdf, key_of, number_or
+from sewkit.files.pdf_rescue import MOST_OBJECTS
 from sewkit.units import MILLIMETRES
 
 # Pages in one file; a pattern has some hundred at most.
@@ -90,7 +91,7 @@ def _stray_pages(pdf: Pdf) -> List[Leaf]:
             pages.append(Leaf(node, {}))
     if not pages:
         raise FileError(
-            "“{}” has no page that can be read.".format(pdf.name),
+            "{} has no page that can be read.".format(pdf.name),
             "Open it in any PDF viewer, print or save it as a new PDF, and bring in that one.",
             code="pdf-damaged",
         )

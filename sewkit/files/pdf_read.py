@@ -36,7 +36,7 @@ def read_pages(source: Source, pages: str = "", progress: Progress = None) -> Pr
         raise
     except RecursionError as error:
         raise FileError(
-            "“{}” is damaged: its parts contain themselves.".format(pdf.name), code="pdf-damaged"
+            "{} is damaged: its parts contain themselves.".format(pdf.name), code="pdf-damaged"
         ) from error
 
 

@@ -17,7 +17,7 @@ _CURVES = np.zeros(256, dtype=np.int64)
 for _letter in b"lcvy":
     _CURVES[_letter] = 1
 _CURVES[ord("r")] = 4
-_TO_BLANKS = bytes(32 if chr(i) in "mlcvyreh|" else i for i in range(256))
+_TO_BLANKS = bytes(32 if chr(i) in "\0mlcvyreh|" else i for i in range(256))
 _NOT_LETTERS = bytes(i for i in range(256) if chr(i) not in "mlcvyrh|")
 # Points farther out than this are damage, not drawing: 35 km in the usual unit.
 _FARTHEST = 1e8

@@ -184,7 +184,7 @@ class _Reader:
 
     def _operand(self, kind: object, found: "re.Match[bytes]") -> None:
         if kind == 4 or kind == 1:
-            words = found.group(kind).split()
+            words = found.group(kind).replace(b"\0", b" ").split()
             self.operands.extend(number(word) for word in words if word[:1] not in b"mlcvyrh")
         elif kind == 5:
             self.operands.append(_name(found.group(5)))
