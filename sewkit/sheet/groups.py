@@ -26,9 +26,10 @@ from sewkit.sheet.groups_keys import (
     with_followers,
 )
 from sewkit.sheet.groups_names import Candidate, Named, named
-from sewkit.sheet.nest_close import EVERYBODY, NOBODY, close
+from sewkit.sheet.nest_close import close
 from sewkit.sheet.nest_pieces import nested, sort_out
 from sewkit.sheet.nest_shapes import Shapes, shapes_of
+from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 
 ALL, NONE = "all", "-"
 # Letters turned to outlines: so many small closed lines (mm), and hardly anything else.

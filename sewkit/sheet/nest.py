@@ -12,11 +12,12 @@ from sewkit.geometry.path import Path
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Box, Gap, Whole, Words
 from sewkit.sheet.groups import Grouping
-from sewkit.sheet.nest_close import EVERYBODY, NOBODY, Open, Ring, close
+from sewkit.sheet.nest_close import Open, Ring, close
 from sewkit.sheet.nest_inside import lines_at, words_at
 from sewkit.sheet.nest_order import crossed, reading_order, started
 from sewkit.sheet.nest_pieces import Nest, Sorted, nested, sort_out
 from sewkit.sheet.nest_shapes import SILENT, SMALLEST, Shapes, near, overlap, shapes_of
+from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 
 ALL, NONE = "all", "-"
 # A straight line at least this long (mm) inside a ring may be its grain line.

@@ -6,23 +6,17 @@ first.  Of several ways the one that gives the fullest outline is taken: a way a
 neighbouring size encloses a mere strip.
 """
 
-import heapq
 from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
 
 import numpy as np
 
 from sewkit.geometry.path import Path
 from sewkit.sheet.drawn import Box, Gap, Whole
-from sewkit.sheet.nest_graph import Graph, Link, build
+from sewkit.sheet.nest_graph import Graph, build
 from sewkit.sheet.nest_join import Run, joined, run_points
-from sewkit.sheet.nest_shapes import SILENT, SMALLEST, Shapes, area, box_of, near
+from sewkit.sheet.nest_shapes import SILENT, SMALLEST, Shapes, area, box_of, girth, near
+from sewkit.sheet.nest_way import EVERYBODY, NOBODY, TURNS, Search, Step
 
-# What a millimetre on the way costs: along a size's own line next to nothing, along lines
-# of all sizes the plain length, along another size a little more; a gap of one millimetre
-# as much as a detour of thirty.
-_OWN, _ALL, _OTHER, _GAP = 0.02, 1.0, 1.05, 30.0
-# What it costs to turn off a line half-way (mm); both are tried.
-_TURNS = (0.0, 1000.0)
 # A ring whose area is less than this part of a circle's with its girth is a strip.
 _STRIP = 0.03
 # A line across a closed outline makes a second outline where the sizes look alike only if
@@ -32,8 +26,8 @@ _STRIP = 0.03
 _SHARE, _ACROSS, _MOST = 0.4, 0.4, 0.75
 # Areas and girths that differ by no more than this part are one outline found twice.
 _TWICE = 1e-4
-# Owner of a line: of no size and not to be used, or of all sizes; sizes count from 1.
-NOBODY, EVERYBODY = -1, 0
+# A ring whose area is this part of a circle's is full: no other way need be tried.
+_FULL = 0.2
 
 
 class Ring(NamedTuple):
@@ -129,9 +123,23 @@ def _ring(
     turned = area(points)
     if turned < 0:
         path, points = path.reverse(), points[::-1]
-    steps = np.roll(points, -1, axis=0) - points
-    girth = float(np.hypot(steps[:, 0], steps[:, 1]).sum())
-    return Ring(owner, path, points, lines, own, gaps, abs(turned), girth, box_of(points))
+    return Ring(owner, path, points, lines, own, gaps, abs(turned), girth(points), box_of(points))
+
+
+class _Draft(NamedTuple):
+    """A ring before its exact curves are cut."""
+
+    way: Tuple[Step, ...]
+    runs: Tuple[Run, ...]
+    points: np.ndarray
+    area: float
+    girth: float
+    box: Box
+
+    @property
+    def fullness(self) -> float:
+        """Its area as a part of that of a circle of the same girth."""
+        return 4 * np.pi * self.area / max(self.girth, 1e-9) ** 2
 
 
 class _Closing:
@@ -148,9 +156,19 @@ class _Closing:
         sure: bool,
     ) -> None:
         self.lines, self.shapes, self.owner, self.graph = lines, shapes, owner, graph
-        self.rings, self.alike, self.sure = rings, alike, sure
-        self.used: Set[int] = {number for ring in rings for number in ring.own}
+        self.alike, self.sure = alike, sure
+        self.search = Search(graph, owner, not alike, sure)
+        self.used: Set[int] = set()
         self.left: List[Open] = []
+        self.rings: List[Ring] = []
+        self.boxes = np.zeros((len(rings) + len(graph.ends), 4))
+        for ring in rings:
+            self._keep(ring)
+
+    def _keep(self, ring: Ring) -> None:
+        self.boxes[len(self.rings)] = ring.box
+        self.rings.append(ring)
+        self.used.update(ring.own)
 
     def length(self, chain: _Chain) -> float:
         """How long a chain is (mm)."""
@@ -197,24 +215,32 @@ class _Closing:
         if self.used.intersection(own):
             return
         if chain.first == chain.last and (len(own) > 1 or self.shapes.closed[own[0]]):
-            best = self._ring_of(chain, ())
-        elif self._across_own(chain):
-            return
-        elif self.owner[own[0]] == EVERYBODY:
-            return  # a fold, a level: others may close through it
+            best: Optional[_Draft] = self._draft(chain, ())
+        elif self._across_own(chain) or self.owner[own[0]] == EVERYBODY:
+            return  # a dart, a level; a fold: others may close through it
         else:
-            ways = [self._ring_of(chain, way) for way in self._ways(chain)]
-            good = [ring for ring in ways if ring is not None]
-            best = max(good, key=lambda ring: ring.area / ring.girth) if good else None
-        if best is None or not self._believed(chain, best):
-            if self.alike and len(own) > 1:  # lines of two sizes may just happen to meet
-                for run in sorted(chain.runs, key=lambda run: -self.shapes.lengths[run.line]):
-                    self.add(_Chain((run,), *self._ends(run)))
-            else:
-                self._leave(chain, own)
-            return
-        self.rings.append(best)
-        self.used.update(best.own)
+            best = self._fullest(chain)
+        if best is not None and self._believed(chain, best):
+            self._keep(self._ring_of(chain, best))
+        elif self.alike and len(own) > 1:  # lines of two sizes may just happen to meet
+            for run in sorted(chain.runs, key=lambda run: -self.shapes.lengths[run.line]):
+                self.add(_Chain((run,), *self._ends(run)))
+        else:
+            self._leave(chain, own)
+
+    def _fullest(self, chain: _Chain) -> Optional[_Draft]:
+        """Of all ways to close a chain the one that gives the fullest outline."""
+        mine = {run.line for run in chain.runs}
+        owner = self.owner[chain.runs[0].line]
+        best: Optional[_Draft] = None
+        for turn in TURNS:
+            for way in self.search.ways(mine, chain.first, chain.last, owner, turn):
+                draft = self._draft(chain, way)
+                if best is None or draft.area / draft.girth > best.area / best.girth:
+                    best = draft
+            if best is not None and best.fullness >= _FULL:
+                break
+        return best
 
     def _ends(self, run: Run) -> Tuple[int, int]:
         first, last = self.graph.ends[run.line]
@@ -226,164 +252,75 @@ class _Closing:
         owner = self.owner[own[0]]
         self.left.append(Open(owner, tuple(own), ends[0], ends[1], self.length(chain), box_of(points)))
 
-    def _on(self, ring: Ring, chain: _Chain) -> bool:
-        """Whether both ends of a chain lie on a ring."""
+    def _on(self, chain: _Chain, owner: Optional[int] = None) -> List[Ring]:
+        """The rings, of one owner perhaps, on which both ends of a chain lie."""
         ends = self.graph.points[[chain.first, chain.last]]
-        left, top, right, bottom = ring.box
-        if (ends < (left - SILENT, top - SILENT)).any() or (ends > (right + SILENT, bottom + SILENT)).any():
-            return False
-        run = np.vstack([ring.points, ring.points[:1]])
-        steps = np.diff(run, axis=0)
-        along = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
-        return bool((near(run, along, ends).distance <= SILENT).all())
+        boxes = self.boxes[: len(self.rings)]
+        low, high = ends.min(axis=0) + SILENT, ends.max(axis=0) - SILENT
+        close = (boxes[:, :2] <= low).all(axis=1) & (boxes[:, 2:] >= high).all(axis=1)
+        rings = [self.rings[n] for n in np.flatnonzero(close)]
+        return [ring for ring in rings if owner in (None, ring.owner) and _lie_on(ends, ring)]
 
     def _across_own(self, chain: _Chain) -> bool:
         """A line from edge to edge of its own size's outline is no outline: a dart, a level."""
-        if self.alike:
-            return False
-        owner = self.owner[chain.runs[0].line]
-        return any(ring.owner == owner and self._on(ring, chain) for ring in self.rings)
+        return not self.alike and bool(self._on(chain, self.owner[chain.runs[0].line]))
 
-    def _believed(self, chain: _Chain, ring: Ring) -> bool:
+    def _believed(self, chain: _Chain, draft: _Draft) -> bool:
         """Whether a ring can be an outline at all."""
-        if ring.area < SMALLEST or 4 * np.pi * ring.area < _STRIP * ring.girth**2:
+        if draft.area < SMALLEST or draft.fullness < _STRIP:
             return False
         if self.sure or chain.first == chain.last:
             return True
-        if any(_same(old, ring) for old in self.rings):
+        boxes = self.boxes[: len(self.rings)]
+        same_box = np.flatnonzero(np.abs(boxes - draft.box).max(axis=1) <= SILENT) if len(boxes) else ()
+        if any(_same(self.rings[n], draft) for n in same_box):
             return False
         length = self.length(chain)
-        over = [old for old in self.rings if self._on(old, chain)]
-        if length >= _SHARE * ring.girth or not over:
+        if length >= _SHARE * draft.girth:
             return True
+        over = self._on(chain)
         first, last = self.graph.points[[chain.first, chain.last]]
         straight = np.hypot(*(last - first)) >= _ACROSS * length
-        return bool(straight) and ring.area >= _MOST * min(old.area for old in over)
+        return not over or (bool(straight) and draft.area >= _MOST * min(old.area for old in over))
 
-    def _ring_of(self, chain: _Chain, way: Sequence[Tuple[int, bool]]) -> Optional[Ring]:
+    def _draft(self, chain: _Chain, way: Sequence[Step]) -> _Draft:
         """The ring made of a chain and a way back to its start."""
         runs = list(chain.runs)
         for number, forward in way:
             link = self.graph.links[number]
-            if link.line < 0:
-                continue
-            part = Run(link.line, link.start, link.stop)
-            part = part if forward else part.reverse()
-            runs.append(part)
+            if link.line >= 0:
+                run = Run(link.line, link.start, link.stop)
+                runs.append(run if forward else run.reverse())
         runs = _merged(runs)
         points = np.concatenate([run_points(self.shapes, run) for run in runs])
-        if abs(area(points)) < SMALLEST:
-            return None
-        path, gaps = joined(self.lines, self.shapes, runs, self._spots(chain, way))
-        lines = tuple(dict.fromkeys(run.line for run in runs))
+        return _Draft(tuple(way), tuple(runs), points, abs(area(points)), girth(points), box_of(points))
+
+    def _ring_of(self, chain: _Chain, draft: _Draft) -> Ring:
+        """The ring with its exact curves, cut where other lines end on them."""
+        nodes = {chain.first, chain.last}
+        for number, _ in draft.way:
+            nodes |= {self.graph.links[number].first, self.graph.links[number].second}
+        spots = self.graph.points[sorted(nodes)]
+        path, gaps = joined(self.lines, self.shapes, draft.runs, spots)
+        lines = tuple(dict.fromkeys(run.line for run in draft.runs))
         owner = self.owner[chain.runs[0].line]
         own = {run.line for run in chain.runs}
         if not self.alike:
-            own |= {run.line for run in runs if self.owner[run.line] == owner}
+            own |= {line for line in lines if self.owner[line] == owner}
         gaps += tuple(gap for line in lines for gap in self.lines[line].gaps)
-        return _ring(owner, path, points, lines, tuple(n for n in lines if n in own), gaps)
-
-    def _spots(self, chain: _Chain, way: Sequence[Tuple[int, bool]]) -> np.ndarray:
-        """Points of the nodes passed, ``(k, 2)``: there the lines are cut."""
-        nodes = {chain.first, chain.last}
-        for number, _ in way:
-            nodes |= {self.graph.links[number].first, self.graph.links[number].second}
-        return self.graph.points[sorted(nodes)]
-
-    def _ways(self, chain: _Chain) -> List[List[Tuple[int, bool]]]:
-        """Ways from the chain's last node back to its first, by every link it can leave by."""
-        mine = {run.line for run in chain.runs}
-        barred = set().union(*(self.graph.on[line] for line in mine)) - {chain.first}
-        owner = self.owner[chain.runs[0].line]
-        found: List[List[Tuple[int, bool]]] = []
-        for number in self.graph.at[chain.last]:
-            link = self.graph.links[number]
-            forward = link.first == chain.last
-            node = link.second if forward else link.first
-            if link.line in mine or node in barred or not self._may(link, owner):
-                continue
-            for turn in _TURNS:
-                way = self._way((number, forward), chain, barred, owner, turn)
-                if way is not None and way not in found:
-                    found.append(way)
-        return found
-
-    def _may(self, link: Link, owner: int) -> bool:
-        """A gap is bridged only between lines of the size itself, or of all sizes."""
-        if not (self.sure or self.alike):
-            return True
-        return link.line >= 0 or all(self.owner[n] in (owner, EVERYBODY) for n in link.beside)
-
-    def _cost(self, link: Link, owner: int) -> float:
-        if link.line < 0:
-            return _GAP * link.gap
-        whose = self.owner[link.line]
-        if whose == owner and self.sure:
-            return _OWN * link.size
-        return (_ALL if whose == EVERYBODY else _OTHER) * link.size
-
-    def _turn(self, link: Link, following: Link, node: int, owner: int) -> bool:
-        """Whether a way turns off one line into another half-way along it.
-
-        Only onto a size's own line, at its end, is that the thing to do.
-        """
-        if link.line == following.line or min(link.line, following.line) < 0:
-            return False
-        at_end = [node in self.graph.ends.get(n, ()) for n in (link.line, following.line)]
-        own = [self.owner[n] == owner and not self.alike for n in (link.line, following.line)]
-        if any(own):
-            return any(mine and not end for mine, end in zip(own, at_end))
-        return not all(at_end)
-
-    def _way(
-        self, first: Tuple[int, bool], chain: _Chain, barred: Set[int], owner: int, turn: float
-    ) -> Optional[List[Tuple[int, bool]]]:
-        """The cheapest way that begins with a link and ends at the chain's start (Dijkstra 1959).
-
-        ``turn``: what it costs to turn off a line half-way.
-        """
-        links, at = self.graph.links, self.graph.at
-        best = {first: 0.0}
-        came: Dict[Tuple[int, bool], Tuple[int, bool]] = {}
-        queue = [(0.0, first)]
-        while queue:
-            cost, step = heapq.heappop(queue)
-            link = links[step[0]]
-            node = link.second if step[1] else link.first
-            if node == chain.first:
-                return _traced(came, step)
-            if cost > best[step]:
-                continue
-            for number in at[node]:
-                following = links[number]
-                forward = following.first == node
-                if (following.second if forward else following.first) in barred:
-                    continue
-                if number == step[0] or not self._may(following, owner):
-                    continue
-                reached = cost + self._cost(following, owner)
-                reached += turn if self._turn(link, following, node, owner) else 0.0
-                ahead = (number, forward)
-                if reached < best.get(ahead, np.inf):
-                    best[ahead] = reached
-                    came[ahead] = step
-                    heapq.heappush(queue, (reached, ahead))
-        return None
+        return _ring(owner, path, draft.points, lines, tuple(n for n in lines if n in own), gaps)
 
 
-def _same(one: Ring, other: Ring) -> bool:
-    """Whether two rings are one outline found twice."""
-    near_by = np.abs(np.subtract(one.box, other.box)).max() <= SILENT
+def _lie_on(ends: np.ndarray, ring: Ring) -> bool:
+    """Whether points ``(k, 2)`` lie on a ring."""
+    run = np.vstack([ring.points, ring.points[:1]])
+    return bool((near(run, np.arange(float(len(run))), ends).distance <= SILENT).all())
+
+
+def _same(one: Ring, other: _Draft) -> bool:
+    """Whether two rings with one box are one outline found twice."""
     sizes = ((one.area, other.area), (one.girth, other.girth))
-    return bool(near_by) and all(abs(a - b) <= _TWICE * max(a, b) for a, b in sizes)
-
-
-def _traced(came: Dict[Tuple[int, bool], Tuple[int, bool]], step: Tuple[int, bool]) -> List[Tuple[int, bool]]:
-    way = [step]
-    while step in came:
-        step = came[step]
-        way.append(step)
-    return way[::-1]
+    return all(abs(a - b) <= _TWICE * max(a, b) for a, b in sizes)
 
 
 def _merged(runs: Sequence[Run]) -> List[Run]:

@@ -101,13 +101,14 @@ def build(shapes: Shapes, lines: Sequence[int]) -> Graph:
 
 
 def _open_lines(shapes: Shapes, lines: Sequence[int]) -> List[int]:
-    """The open lines that can be part of an outline; a tick counts where it meets another's end."""
+    """The open lines that can be part of an outline; a tick counts where both its ends meet others."""
     chosen = [line for line in lines if not shapes.closed[line] and len(shapes.points[line]) > 1]
     if not chosen:
         return []
     tips = np.concatenate([shapes.points[line][[0, -1]] for line in chosen])
-    meeting = {row // 2 for a, b, gap in _pairs(tips, SILENT) for row in (a, b) if a // 2 != b // 2}
-    return [line for n, line in enumerate(chosen) if shapes.lengths[line] > _TICK or n in meeting]
+    meeting = {row for a, b, _ in _pairs(tips, SILENT) for row in (a, b) if a // 2 != b // 2}
+    both = [2 * n in meeting and 2 * n + 1 in meeting for n in range(len(chosen))]
+    return [line for n, line in enumerate(chosen) if shapes.lengths[line] > _TICK or both[n]]
 
 
 def _pairs(tips: np.ndarray, reach: float) -> List[Tuple[int, int, float]]:

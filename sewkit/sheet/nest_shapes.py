@@ -92,6 +92,12 @@ def area(points: np.ndarray) -> float:
     return float(np.dot(x, np.roll(y, -1)) - np.dot(np.roll(x, -1), y)) / 2.0
 
 
+def girth(points: np.ndarray) -> float:
+    """The way once round a polygon ``(k, 2)``, mm."""
+    steps = np.roll(points, -1, axis=0) - points
+    return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
+
+
 def overlap(box: "np.typing.ArrayLike", boxes: np.ndarray) -> np.ndarray:
     """What part of their common extent one box and each of many ``(n, 4)`` share, 0 to 1."""
     box = np.asarray(box, np.float64)
