@@ -16,6 +16,10 @@ from sewkit.sheet.line_ends import turn_between
 
 # How much a length may differ from the width it should have (share).
 ALIKE = 0.15
+# Sides shorter than this share of the pen are rounding and have no direction.
+CRUMB = 0.04
+# How exactly a spur is half as long as the pen is wide (share).
+HALF_PEN = 0.03
 # How long the lines to the tip of a mitre may be (times the pen).
 MITRE = 2.5
 # A side turns a corner of the stroke above this (degrees).
@@ -31,6 +35,7 @@ def middle_of_ribbon(curves: np.ndarray, width: float) -> Optional[Tuple[np.ndar
 
     ``width`` is a guess from area and girth.  ``None`` where the shape is no ribbon.
     """
+    curves = _without_idle_spurs(curves, width)
     ends = _ends(curves, width)
     if ends is None:
         return None
@@ -44,6 +49,8 @@ def middle_of_ribbon(curves: np.ndarray, width: float) -> Optional[Tuple[np.ndar
     left, left_corners = _without_spurs(left, pen)
     right, right_corners = _without_spurs(right, pen)
     corners = left_corners + right_corners
+    if not len(left) or not len(right):
+        return None
     straight = is_line(np.concatenate([left, right])).all()
     if corners and straight and not (left_corners and right_corners):
         nodes = np.array([start, *corners, stop])
@@ -56,6 +63,23 @@ def middle_of_ribbon(curves: np.ndarray, width: float) -> Optional[Tuple[np.ndar
     middle[0] = _ending(middle[0][::-1], start)[::-1]
     middle[-1] = _ending(middle[-1], stop)
     return middle, pen
+
+
+def _without_idle_spurs(curves: np.ndarray, width: float) -> np.ndarray:
+    """A shape without runs to the middle and straight back, at nodes that are no corner."""
+    chord = np.hypot(*(curves[:, 3] - curves[:, 0]).T)
+    crumb = chord <= CRUMB * width
+    if crumb.any() and (~crumb).sum() >= 4:
+        curves = np.array(curves[~crumb])
+        follows = np.roll(curves[:, 0], -1, axis=0)
+        curves = np.stack([_ending(curve, end) for curve, end in zip(curves, follows)])
+        chord = np.hypot(*(curves[:, 3] - curves[:, 0]).T)
+    half = is_line(curves) & (np.abs(chord - width / 2.0) <= ALIKE * width / 2.0)
+    back = np.hypot(*(np.roll(curves[:, 3], -1, axis=0) - curves[:, 0]).T) <= ALIKE * width / 2.0
+    idle = half & np.roll(half, -1) & back
+    idle &= ~np.roll(idle, 1)
+    gone = idle | np.roll(idle, 1)
+    return curves[~gone] if (~gone).sum() >= 4 else curves
 
 
 def _ends(curves: np.ndarray, width: float) -> Optional[Tuple[int, int]]:
@@ -88,18 +112,26 @@ def _side(curves: np.ndarray, one: int, two: int) -> np.ndarray:
 def _without_spurs(side: np.ndarray, pen: float) -> Tuple[np.ndarray, List[np.ndarray]]:
     """A side without its runs to a corner of the stroke and back, and those corners."""
     chord = np.hypot(*(side[:, 3] - side[:, 0]).T)
-    half = is_line(side) & (np.abs(chord - pen / 2.0) <= ALIKE * pen / 2.0)
-    keep, corners, i = [], [], 0
+    half = is_line(side) & (np.abs(chord - pen / 2.0) <= HALF_PEN * pen / 2.0)
+    kept, corners, i = [], [], 0  # type: List[np.ndarray], List[np.ndarray], int
     while i < len(side):
-        if i + 1 < len(side) and half[i] and half[i + 1]:
-            turn = turn_between(end_tangents(side[i : i + 1]), start_tangents(side[i + 1 : i + 2]))[0]
-            if abs(turn) > CORNER:
+        if i + 1 < len(side) and half[i] and half[i + 1] and _turn(side[i], side[i + 1]) > CORNER:
+            # A driver puts a spur at every node; only where the line turns is it a corner.
+            ends = not kept or i + 2 == len(side)
+            if not ends and _turn(kept[-1], side[i + 2]) > CORNER:
                 corners.append(side[i, 3])
-                i += 2
-                continue
-        keep.append(i)
+            elif not ends:
+                kept[-1] = _ending(kept[-1], side[i + 2, 0])
+            i += 2
+            continue
+        kept.append(side[i])
         i += 1
-    return side[keep], corners
+    return np.array(kept).reshape(-1, 4, 2), corners
+
+
+def _turn(one: np.ndarray, two: np.ndarray) -> float:
+    """How far one curve's end is turned to the next one's start, degrees without sign."""
+    return abs(float(turn_between(end_tangents(one[None]), start_tangents(two[None]))[0]))
 
 
 def _between(
