@@ -73,19 +73,42 @@ def about_pages(
     return found
 
 
-def holes(island: Island, group: Group) -> List[Tuple[int, int]]:
-    """Rows and columns, from 1, inside an island's grid that are empty and that lines run into."""
-    return [hole for hole, pages in _holes(island, group) if pages]
+def holes(pages: Sequence[Page], island: Island, group: Group) -> List[Tuple[int, int]]:
+    """Rows and columns, from 1 and as shown, inside an island's grid: empty, and lines run into them."""
+    return [hole for hole, running in _holes(pages, island, group) if running]
 
 
-def _holes(island: Island, group: Group) -> List[Tuple[Tuple[int, int], List[int]]]:
-    """Every empty cell with the pages from which lines run into it."""
+def _size(island: Island) -> Tuple[int, int]:
+    """Columns and rows as stored."""
+    cells = island.cells.values()
+    return max(column for column, _ in cells) + 1, max(row for _, row in cells) + 1
+
+
+def _turn(pages: Sequence[Page], island: Island) -> int:
+    return sheet_turn(pages, [pages[number].number for number in island.cells])
+
+
+def shown_cell(cell: Tuple[int, int], size: Tuple[int, int], turn: int) -> Tuple[int, int]:
+    """Column and row, from 0, of a cell after the sheet of ``size`` cells was turned clockwise."""
+    column, row = cell
+    last_column, last_row = size[0] - 1, size[1] - 1
+    return {
+        0: (column, row),
+        90: (last_row - row, column),
+        180: (last_column - column, last_row - row),
+        270: (row, last_column - column),
+    }[turn % 360]
+
+
+def _holes(pages: Sequence[Page], island: Island, group: Group) -> List[Tuple[Tuple[int, int], List[int]]]:
+    """Row and column of every empty cell, with the pages from which lines run into it."""
     at = {cell: page for page, cell in island.cells.items()}
     if len(at) < 2:
         return []
+    size, turn = _size(island), _turn(pages, island)
     found = []
-    for row in range(max(row for _, row in at) + 1):
-        for column in range(max(column for column, _ in at) + 1):
+    for row in range(size[1]):
+        for column in range(size[0]):
             if (column, row) in at:
                 continue
             around = (((-1, 0), "right"), ((1, 0), "left"), ((0, -1), "below"), ((0, 1), "above"))
@@ -94,8 +117,9 @@ def _holes(island: Island, group: Group) -> List[Tuple[Tuple[int, int], List[int
                 page = at.get((column + x, row + y))
                 if page is not None and group.leaving.get((page, side), 0):
                     running.append(page)
-            found.append(((row + 1, column + 1), running))
-    return found
+            shown = shown_cell((column, row), size, turn)
+            found.append(((shown[1] + 1, shown[0] + 1), running))
+    return sorted(found)
 
 
 def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Optional[Group]) -> List[Finding]:
@@ -105,7 +129,7 @@ def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Option
         return found
     first = islands[0]
     if len(first.cells) > 1:
-        found.append(_joined(first, main))
+        found.append(_joined(pages, first, main))
     found += _gaps(pages, first, main)
     unsure = [pages[n].number for n in first.cells if n not in first.sure]
     if unsure and len(first.cells) > 1:
@@ -126,9 +150,10 @@ def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Option
     return found
 
 
-def _joined(island: Island, group: Group) -> Finding:
-    columns = max(column for column, _ in island.cells.values()) + 1
-    rows = max(row for _, row in island.cells.values()) + 1
+def _joined(pages: Sequence[Page], island: Island, group: Group) -> Finding:
+    columns, rows = _size(island)
+    if _turn(pages, island) in (90, 270):
+        columns, rows = rows, columns
     proved = [border for border in island.borders if border.matched]
     worst = max([border.residual for border in proved] or [0.0])
     text = "{} pages joined, {} across and {} down".format(len(island.cells), columns, rows)
@@ -146,7 +171,7 @@ def _joined(island: Island, group: Group) -> Finding:
 def _gaps(pages: Sequence[Page], island: Island, group: Group) -> List[Finding]:
     found = []
     quiet = []
-    for (row, column), running in _holes(island, group):
+    for (row, column), running in _holes(pages, island, group):
         where = "row {}, column {}".format(row, column)
         if running:
             numbers = listed(pages[n].number for n in running)

@@ -62,25 +62,29 @@ def repeated(pages: Sequence[Page], strokes: Strokes) -> np.ndarray:
     sizes = defaultdict(list)
     for number, page in enumerate(pages):
         sizes[round(page.width), round(page.height)].append(number)
-    paths = np.flatnonzero(strokes.run == 0)
-    stops = np.append(paths[1:], len(strokes.first))
-    least = {
-        n: max(LEAST, SHARE * len(group)) if len(group) > 2 else 2 for group in sizes.values() for n in group
-    }
+    kind, least = np.zeros(len(pages), np.intp), np.zeros(len(pages))
+    for name, group in enumerate(sizes.values()):
+        kind[group] = name
+        least[group] = max(LEAST, SHARE * len(group)) if len(group) > 2 else 2
+    starts = np.flatnonzero(strokes.run == 0)
+    stops = np.append(starts[1:], len(strokes.first))
     for shift in (0.0, 0.5):
-        rounded = np.floor(strokes.curves / STEP + shift).astype(np.int32)
-        seen: Dict[Tuple[int, int, bytes], Set[int]] = defaultdict(set)
+        # Few paths start where another one does; only those are looked at whole.
+        corner = np.floor(strokes.curves[strokes.first[starts], 0] / STEP + shift)
+        rough = np.column_stack([kind[strokes.page[starts]], strokes.look[starts], corner]).astype(np.int64)
+        _, cell, count = np.unique(rough, axis=0, return_inverse=True, return_counts=True)
+        often = np.flatnonzero(count[cell.reshape(-1)] >= least[strokes.page[starts]])
+        seen: Dict[Tuple[int, bytes], Set[int]] = defaultdict(set)
         keys = []
-        for row, stop in zip(paths, stops):
-            last = strokes.first[stop] if stop < len(strokes.first) else len(rounded)
-            page = pages[strokes.page[row]]
-            size = (round(page.width), round(page.height), int(strokes.look[row]))
-            key = size + (rounded[strokes.first[row] : last].tobytes(),)
-            seen[key].add(int(strokes.page[row]))
-            keys.append(key)
-        for key, row, stop in zip(keys, paths, stops):
-            if len(seen[key]) >= least[int(strokes.page[row])]:
-                found[row:stop] = True
+        for path in often:
+            row, stop = starts[path], stops[path] - 1
+            last = strokes.first[stop] + strokes.count[stop]
+            rounded = np.floor(strokes.curves[strokes.first[row] : last] / STEP + shift).astype(np.int32)
+            keys.append((int(cell.reshape(-1)[path]), rounded.tobytes()))
+            seen[keys[-1]].add(int(strokes.page[row]))
+        for key, path in zip(keys, often):
+            if len(seen[key]) >= least[strokes.page[starts[path]]]:
+                found[starts[path] : stops[path]] = True
     return found
 
 

@@ -4,11 +4,12 @@ A label counts when many pages have one of its kind and no two have the same; wh
 words stand at one place on all pages, only those count.
 """
 
+import math
 import re
 from collections import defaultdict
 from typing import Dict, List, NamedTuple, Optional, Pattern, Sequence, Tuple
 
-from sewkit.sheet.drawn import Page
+from sewkit.sheet.drawn import Page, Words
 
 Cells = Dict[int, Tuple[int, int]]  # page index to column and row, from 0
 
@@ -56,6 +57,8 @@ def labels_of(pages: Sequence[Page], members: Sequence[int]) -> Labels:
     found: Dict[str, List[_Read]] = defaultdict(list)
     for number in members:
         for words in pages[number].words:
+            if not is_shown(words, pages[number]):
+                continue
             text = " ".join(words.text.split())
             for kind, pattern in _KINDS:
                 caught = pattern.search(text)
@@ -73,6 +76,21 @@ def labels_of(pages: Sequence[Page], members: Sequence[int]) -> Labels:
     return Labels()
 
 
+def is_shown(words: Words, page: Page) -> bool:
+    """Whether the clip and the page leave something of the words to be seen."""
+    clip = words.clip or (0.0, 0.0, page.width, page.height)
+    box = (max(clip[0], 0.0), max(clip[1], 0.0), min(clip[2], page.width), min(clip[3], page.height))
+    angle = math.radians(words.angle)
+    along, up = (math.cos(angle), math.sin(angle)), (math.sin(angle), -math.cos(angle))
+    for part in range(9):
+        for lift in (0.0, 0.35):
+            x = words.x + part / 8 * words.width * along[0] + lift * words.height * up[0]
+            y = words.y + part / 8 * words.width * along[1] + lift * words.height * up[1]
+            if box[0] <= x <= box[2] and box[1] <= y <= box[3]:
+                return True
+    return False
+
+
 def _consistent(reads: Sequence[_Read], count: int, placed: bool) -> Optional[Dict[int, Tuple[str, ...]]]:
     """One label a page, no two the same; None where the pages do not agree on such a thing.
 
@@ -80,11 +98,14 @@ def _consistent(reads: Sequence[_Read], count: int, placed: bool) -> Optional[Di
     set), the only label on each page does.
     """
     best: Dict[int, Tuple[str, ...]] = {}
-    for _, x, y, _ in reads:
-        near = [read for read in reads if abs(read[1] - x) <= PLACE and abs(read[2] - y) <= PLACE]
-        pages = {read[0]: read[3] for read in near}
-        if len(pages) == len(near) == len(set(pages.values())) and len(pages) > len(best):
-            best = pages
+    for shift in (0.0, 0.5):
+        places: Dict[Tuple[int, int], List[_Read]] = defaultdict(list)
+        for read in reads:
+            places[int(read[1] / (2 * PLACE) + shift), int(read[2] / (2 * PLACE) + shift)].append(read)
+        for near in places.values():
+            pages = {read[0]: read[3] for read in near}
+            if len(pages) == len(near) == len(set(pages.values())) and len(pages) > len(best):
+                best = pages
     if not placed and len(best) < SHARE * count:
         pages = {read[0]: read[3] for read in reads}
         if len(pages) == len(reads) == len(set(pages.values())):

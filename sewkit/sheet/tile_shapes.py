@@ -28,6 +28,9 @@ APART, ASIDE = 0.4, 8.0
 # Offsets within this of each other are one (mm).
 AGREE = 0.4
 
+# More strokes of the same size than this are not compared one by one.
+CROWD = 80
+
 # So many shapes, the longest, say all that can be said; more only cost time.
 ENOUGH = 3000
 
@@ -93,7 +96,43 @@ def same_shapes(strokes: Strokes, rows: np.ndarray) -> Iterable[np.ndarray]:
 
 def _alike(strokes: Strokes, group: np.ndarray) -> Iterable[np.ndarray]:
     """Split strokes of one size into groups with the same control points."""
-    count = strokes.count[group[0]]
+    count = int(strokes.count[group[0]])
+    first = strokes.first[group]
+    start = strokes.curves[first, 0]
+    parts = [np.arange(len(group))]
+    # Sort by some coordinates, one after the other; where a wide step is, nothing is the same.
+    for number in sorted({0, count // 3, count // 2, count - 1}):
+        for axis in (0, 1):
+            away = strokes.curves[first + number, 2, axis] - start[:, axis]
+            parts = [piece for part in parts for piece in _apart(part, away)]
+    for part in parts:
+        if len(part) <= CROWD:
+            yield from _same(strokes, group[part], count)
+            continue
+        # So many of one size are letters; there, a shape that is lost between two cells does no harm.
+        middle = strokes.curves[first[part] + count // 2, 1:3] - start[part][:, None]
+        for piece in _in_cells(part, middle.reshape(len(part), -1)):
+            if len(piece) <= CROWD:
+                yield from _same(strokes, group[piece], count)
+
+
+def _in_cells(part: np.ndarray, values: np.ndarray) -> List[np.ndarray]:
+    """Split row numbers by rounded values, ``(n, k)``; groups of several only."""
+    _, cell = np.unique(np.round(values / (4 * SAME_SHAPE)), axis=0, return_inverse=True)
+    order = np.argsort(cell.reshape(-1), kind="stable")
+    cuts = np.flatnonzero(np.diff(cell.reshape(-1)[order])) + 1
+    return [piece for piece in np.split(part[order], cuts) if len(piece) > 1]
+
+
+def _apart(part: np.ndarray, value: np.ndarray) -> List[np.ndarray]:
+    """Split row numbers where sorted values have a step wider than shapes may differ."""
+    order = part[np.argsort(value[part], kind="stable")]
+    cuts = np.flatnonzero(np.diff(value[order]) > SAME_SHAPE) + 1
+    return [piece for piece in np.split(order, cuts) if len(piece) > 1]
+
+
+def _same(strokes: Strokes, group: np.ndarray, count: int) -> Iterable[np.ndarray]:
+    group = np.sort(group)
     points = strokes.curves[strokes.first[group][:, None] + np.arange(count)]
     points = points - points[:, :1, :1]
     while len(group) > 1:

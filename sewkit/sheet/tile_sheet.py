@@ -12,6 +12,7 @@ from sewkit.sheet.tile_clip import Piece, clipped
 from sewkit.sheet.tile_doubles import each_once
 from sewkit.sheet.tile_findings import sheet_turn
 from sewkit.sheet.tile_furniture import ON_SIDE, words_of_furniture
+from sewkit.sheet.tile_labels import is_shown
 from sewkit.sheet.tile_strokes import Strokes, strokes_of
 from sewkit.sheet.tile_values import Joined, Placed
 
@@ -66,20 +67,22 @@ def _lines(sheet: _Sheet, fixed: Set[Tuple[int, int]]) -> List[Line]:
         own[rows] = ~marks[strokes.drawn[rows]] if len(rows) else True
     rows = np.flatnonzero(own & strokes.seen())
     kept = each_once(strokes, rows, sheet.moves, [cell.paper for cell in sheet.cells])
-    inside = strokes.inside()
+    curves = strokes.curves + np.repeat(sheet.moves, strokes.count, axis=0)[:, None]
+    inside, within = strokes.inside(), _within(sheet)
     found = []
     for row in kept.rows.tolist():
-        number = int(strokes.page[row])
-        path = Path(strokes.of(row) + sheet.moves[row], bool(strokes.closed[row]))
-        several = kept.shown_on.get(row, ())
-        cell = _joint([sheet.cells[page] for page in several]) if several else sheet.cells[number]
-        window = None if several or inside[row] else _moved(strokes.window[row], sheet.moves[row])
-        whole = window is None and _within(strokes, row, sheet.moves[row], cell)
-        pieces = [Piece(path)] if whole else _cut(path, window, cell)
+        number, first = int(strokes.page[row]), int(strokes.first[row])
+        path = Path(curves[first : first + strokes.count[row]], bool(strokes.closed[row]))
         style, layers, hidden = strokes.looks[strokes.look[row]]
         page = pages[number]
         order = (page.number, int(orders[number][strokes.drawn[row]]), int(strokes.run[row]))
-        for piece in pieces:
+        several = kept.shown_on.get(row, ())
+        cell = _joint([sheet.cells[one] for one in several]) if several else sheet.cells[number]
+        if path.closed and inside[row] and within[row]:
+            found.append(Line(path, style, layers, hidden, page.number, order))
+            continue
+        window = None if several or inside[row] else _moved(strokes.window[row], sheet.moves[row])
+        for piece in _cut(path, window, cell):
             ends = (piece.start_cut, piece.end_cut)
             if not piece.path.closed and cell.neighbours:
                 ends = _goes_on(piece, cell)
@@ -98,10 +101,12 @@ def _moved(window: np.ndarray, move: np.ndarray) -> Box:
     return (window[0] + move[0], window[1] + move[1], window[2] + move[0], window[3] + move[1])
 
 
-def _within(strokes: Strokes, row: int, move: np.ndarray, cell: Cell) -> bool:
-    low, high = strokes.low[row] + move, strokes.high[row] + move
-    edge = cell.edge
-    return bool(low[0] >= edge[0] and low[1] >= edge[1] and high[0] <= edge[2] and high[1] <= edge[3])
+def _within(sheet: _Sheet) -> np.ndarray:
+    """``(m,)`` whether a stroke stays on this side of its page's borders."""
+    strokes = sheet.strokes
+    edges = np.array([cell.edge for cell in sheet.cells]).reshape(-1, 4)[strokes.page]
+    low, high = strokes.low + sheet.moves, strokes.high + sheet.moves
+    return ((low >= edges[:, :2]) & (high <= edges[:, 2:])).all(axis=1)
 
 
 def _cut(path: Path, window: Optional[Box], cell: Cell) -> List[Piece]:
@@ -139,14 +144,16 @@ def _goes_on(piece: Piece, cell: Cell) -> Tuple[bool, bool]:
 
 def _without_doubles(lines: Sequence[Line], sheet: _Sheet) -> List[Line]:
     """Leave out lines that run along a border and that the neighbour has drawn as well."""
+    if len(sheet.placed) < 2 or not lines:
+        return list(lines)
     edges = {place.page: cell.edge for place, cell in zip(sheet.placed, sheet.cells)}
-    along: List[Tuple[int, np.ndarray, np.ndarray]] = []
-    for number, line in enumerate(lines):
-        low, high = line.path.curves.min(axis=(0, 1)), line.path.curves.max(axis=(0, 1))
-        edge = edges[line.page]
-        near = [abs(low[k % 2] - at) <= 0.5 and abs(high[k % 2] - at) <= 0.5 for k, at in enumerate(edge)]
-        if any(near):
-            along.append((number, low, high))
+    first = np.cumsum([0] + [len(line.path) for line in lines[:-1]])
+    curves = np.concatenate([line.path.curves for line in lines])
+    low = np.minimum.reduceat(curves.min(axis=1), first, axis=0)
+    high = np.maximum.reduceat(curves.max(axis=1), first, axis=0)
+    edge = np.array([edges[line.page] for line in lines])
+    near = (np.abs(np.hstack([low, low]) - edge) <= 0.5) & (np.abs(np.hstack([high, high]) - edge) <= 0.5)
+    along = [(int(k), low[k], high[k]) for k in np.flatnonzero(near.any(axis=1))]
     dropped: Set[int] = set()
     for number, low, high in along:
         for other, other_low, other_high in along:
@@ -187,7 +194,7 @@ def _words(sheet: _Sheet, printed: Printed) -> List[Words]:
     for page, place in zip(sheet.pages, sheet.placed):
         fresh = []
         for index, words in enumerate(printed.pages[numbers[page.number]].words):
-            if (page.number, index) in fixed or not _shown(words, page):
+            if (page.number, index) in fixed or not is_shown(words, page):
                 continue
             moved = words._replace(x=words.x + place.x, y=words.y + place.y, clip=None)
             key = (words.text, round(words.angle), words.layers)
@@ -197,17 +204,6 @@ def _words(sheet: _Sheet, printed: Printed) -> List[Words]:
         for key, spot in fresh:  # a page may have the same words twice at one place
             seen[key].append(spot)
     return found
-
-
-def _shown(words: Words, page: Page) -> bool:
-    """Whether the clip and the page leave something of the words to be seen."""
-    clip = words.clip or (0.0, 0.0, page.width, page.height)
-    angle = np.radians(words.angle)
-    way, up = np.array([np.cos(angle), np.sin(angle)]), np.array([np.sin(angle), -np.cos(angle)])
-    spots = np.array([words.x, words.y]) + np.linspace(0, 1, 9)[:, None] * max(words.width, 0.1) * way
-    spots = np.concatenate([spots, spots + 0.35 * words.height * up])
-    box = (max(clip[0], 0.0), max(clip[1], 0.0), min(clip[2], page.width), min(clip[3], page.height))
-    return bool(((spots >= box[:2]) & (spots <= box[2:])).all(axis=1).any())
 
 
 def turned(sheet: Sheet, turn: int) -> Sheet:

@@ -78,7 +78,7 @@ class Joined(NamedTuple):
         evidence: the main one in a word: "shapes", "cut lines", "labels", "grid", "declared", "single".
         furniture: page number and drawing order of frames, marks, logos that pages repeat.
         blank: numbers of pages without pattern lines.
-        missing: rows and columns, from 1, of holes that lines run into.
+        missing: row and column, from 1 and as a viewer turns the sheet, of holes that lines run into.
         closure: largest miss when walking round four pages (mm).
         findings: what to tell.
     """

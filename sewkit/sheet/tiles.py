@@ -160,7 +160,7 @@ def _together(
     islands.sort(key=lambda pair: (-len(pair[1].cells), min(pair[1].cells)))
     placed, borders = _laid_out(pages, islands)
     blank = tuple(pages[n].number for n in range(len(pages)) if n not in found.used or n in texts)
-    missing = tuple(hole for group, island in islands[:1] for hole in holes(island, group))
+    missing = tuple(hole for group, island in islands[:1] for hole in holes(pages, island, group))
     main = islands[0][0] if islands else None
     step = main.step if main else None
     findings: List[Finding] = []
