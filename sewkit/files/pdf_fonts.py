@@ -233,4 +233,5 @@ def _shown(words: str) -> str:
         words = "".join(unicodedata.normalize("NFKC", x) if "\ufb00" <= x <= "\ufb06" else x for x in words)
     if words.isprintable() and "\u00a0" not in words:
         return words
+    words = words.replace("\u00ad", "-")  # in a PDF this hyphen is drawn
     return "".join(letter if letter.isprintable() else " " if letter.isspace() else "" for letter in words)
