@@ -8,7 +8,6 @@ import io
 
 import numpy as np
 import pytest
-from svgpathtools import parse_path
 
 from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
@@ -71,6 +70,7 @@ def test_both_lengths_in_words_come_before_the_length_of_the_line():
 
 def test_a_curve_is_measured_along_itself():
     """Judge: svgpathtools' arc length."""
+    parse_path = pytest.importorskip("svgpathtools").parse_path
     d = "M 10,200 C 50,220 60,250 100,260"
     curve = np.array([[[10.0, 200.0], [50.0, 220.0], [60.0, 250.0], [100.0, 260.0]]])
     pattern = bare(Path(curve))
@@ -295,7 +295,9 @@ def test_what_names_remember_goes_along():
     namespace = "{urn:sewkit:1}"
     assert drawing.ids["seam"].get(namespace + "edges") == "a:103.09 b:51.55 c:103.09 d:51.55"
     assert drawing.ids["tick"].get(namespace + "at") == "a+30.9278"
-    assert drawing.ids["front"].get(namespace + "allowance") == "{:.10g} c={:.10g}".format(10 / 0.97, 20 / 0.97)
+    assert drawing.ids["front"].get(namespace + "allowance") == "{:.10g} c={:.10g}".format(
+        10 / 0.97, 20 / 0.97
+    )
     assert drawing.pattern.problems == ()
     piece = drawing.pattern.piece("front")
     assert piece.outlines[0].as_sewn("a") == pytest.approx(100 / 0.97, abs=1e-9)

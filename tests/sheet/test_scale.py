@@ -8,7 +8,6 @@ import itertools
 
 import numpy as np
 import pytest
-from svgpathtools import parse_path
 
 from sewkit.errors import InputError
 from sewkit.report import Level
@@ -386,6 +385,7 @@ def test_growing_by_one_is_nothing():
 
 def test_lengths_grow_by_the_factor():
     """Judge: svgpathtools' arc length of the same curve."""
+    parse_path = pytest.importorskip("svgpathtools").parse_path
     one = everything().pages[0].drawn[0]
     made = scaled(everything(), 1.030928, 1.030928).pages[0].drawn[0]
 

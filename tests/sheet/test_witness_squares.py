@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 import pytest
-from shapely.geometry import Polygon
 
 from sewkit.geometry.path import Path
 from sewkit.sheet.drawn import Printed, Style
@@ -69,13 +68,14 @@ def test_a_square_is_found_however_it_is_drawn(way):
 
 @pytest.mark.parametrize("turn", [0.3, 7.0, 30.0, 44.0, -15.0, 90.0, 180.0])
 def test_a_turned_square_measures_the_same(turn):
+    polygon = pytest.importorskip("shapely.geometry").Polygon
     outline = corners(200, 200, 50, turn=turn)
     middle = outline.mean(axis=0)
 
     found = only(witnesses(printed([square(200, 200, 50, turn=turn)], [text("5 cm", *middle)])))
 
     # Shapely measures the same polygon.
-    assert Polygon(outline).area == pytest.approx(found.measured[0] * found.measured[1], abs=1e-6)
+    assert polygon(outline).area == pytest.approx(found.measured[0] * found.measured[1], abs=1e-6)
     assert found.measured == pytest.approx((50, 50), abs=1e-9)
     assert found.skew == pytest.approx(0, abs=1e-9)
 
