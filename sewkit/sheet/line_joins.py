@@ -23,7 +23,7 @@ RUNS_BACK = 177.0
 # A gap up to this is closed without a word, one up to the next is told (mm); a wider one
 # may be meant.  Common practice of the trade: a design gap is wider, a pencil's line is not.
 SILENT_GAP, TOLD_GAP = 0.3, 3.0
-# Lines shorter than so many gaps are marks; an open corner between marks is none (times).
+# Strokes shorter than so many gaps are marks; a gap between marks is meant (times).
 LONG_ENOUGH = 8.0
 
 
@@ -75,7 +75,8 @@ def _link_straight_on(strokes: Strokes, links: Links, state: Strung, cluster: Li
         here = [end for end, dot in zip(rest, leaving) if dot >= near]
         there = [end for end, dot in zip(rest, leaving) if dot <= -near]
         _pair_up(strokes, links, state, here, there)
-        rest = [end for end in rest if end not in here and end not in there]
+        # The first is always done with: an end without a direction is not even in its own company.
+        rest = [end for end in rest[1:] if end not in here and end not in there]
 
 
 def _pair_up(strokes: Strokes, links: Links, state: Strung, here: List[int], there: List[int]) -> None:
@@ -133,9 +134,10 @@ def link_gaps(strokes: Strokes, links: Links) -> None:
         if not len(one):
             continue
         gap, out, back = bends(strokes, one, two)
-        straight = (np.abs(out) <= STRAIGHT_ON) & (np.abs(back) <= STRAIGHT_ON)
-        corner, around, turn = corners_between(strokes, one, two)
         least = np.minimum(strokes.length[one >> 1], strokes.length[two >> 1])
+        straight = (np.abs(out) <= STRAIGHT_ON) & (np.abs(back) <= STRAIGHT_ON)
+        straight &= (gap <= SILENT_GAP) | (least >= LONG_ENOUGH * gap)
+        corner, around, turn = corners_between(strokes, one, two)
         bent = (around <= 1.5 * reach) & (turn <= 150.0) & (least >= LONG_ENOUGH * gap)
         good = np.flatnonzero(straight | bent | (gap <= TOUCH))
         _link_only(strokes, links, one[good], two[good], straight[good], corner[good])
