@@ -238,19 +238,24 @@ def link_corners(strokes: Strokes, links: Links) -> bool:
     """
     state = strung(strokes, links)
     usual = usual_gap(strokes, links, state)
-    reach = np.zeros(len(links.mate))
+    reach, lost = np.zeros(len(links.mate)), np.zeros(len(links.mate))
     for chain, rhythm in zip(state.chains, state.rhythms):
         if not chain.closed:
             kind = int(strokes.kind[chain.first >> 1])
             gap = max(rhythm[1::2]) if rhythm else usual.get(kind, 0.0)
             reach[chain.first] = reach[chain.last] = gap
+            if rhythm:
+                lost[chain.first] = lost[chain.last] = 2 * gap + max(rhythm[::2])
     free = np.flatnonzero((links.mate < 0) & (reach > 0))
     if not len(free):
         return False
-    first, second = near_pairs(strokes.ends[free], strokes.kind[free >> 1], float(reach.max()) + AROUND)
+    farthest = max(float(reach.max()), float(lost.max())) + AROUND
+    first, second = near_pairs(strokes.ends[free], strokes.kind[free >> 1], farthest)
     one, two = free[first], free[second]
     corner, around, turn = corners_between(strokes, one, two)
-    enough = np.minimum(reach[one], reach[two]) * 1.1 + AROUND
+    # A line may lack the dash that turned its last corner.
+    own = state.owner[one >> 1] == state.owner[two >> 1]
+    enough = np.where(own, np.maximum(reach, lost)[one], np.minimum(reach[one], reach[two])) * 1.1 + AROUND
     good = np.isfinite(around) & (around <= enough) & ((one >> 1) != (two >> 1))
     good &= (turn >= LEAST_CORNER) & (turn <= MOST_CORNER)
     ranked, corners = [], {}

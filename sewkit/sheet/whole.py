@@ -27,6 +27,7 @@ from sewkit.sheet.line_joins import link_gaps, link_touching
 from sewkit.sheet.line_refit import refitted
 from sewkit.sheet.line_rhythm import SAME, Rhythm
 from sewkit.sheet.line_strips import as_strokes
+from sewkit.sheet.line_ticks import part_ticks
 
 Progress = Optional[Callable[[int, int, str], None]]
 
@@ -47,7 +48,7 @@ def whole_lines(sheet: Sheet, progress: Progress = None) -> Tuple[Whole, ...]:
     closed = [line for line in lines if line.path.closed]
     tell(1, 4, "joins")
     strokes = strokes_of(open_lines)
-    links = linked(strokes)
+    links = linked(strokes, [line.path.curves for line in closed])
     tell(2, 4, "lines")
     found = _built(strokes, links)
     found += [_as_it_is(line) for line in closed]
@@ -58,8 +59,11 @@ def whole_lines(sheet: Sheet, progress: Progress = None) -> Tuple[Whole, ...]:
     return tuple(sorted(found, key=lambda whole: whole.order))
 
 
-def linked(strokes: Strokes) -> Links:
-    """Which end of each stroke goes on at which other."""
+def linked(strokes: Strokes, closed: Sequence[np.ndarray] = ()) -> Links:
+    """Which end of each stroke goes on at which other.
+
+    ``closed``: curves of the lines that are whole as they are; ticks may stand on them.
+    """
     links = Links(len(strokes.lines))
     link_in_order(strokes, links)
     link_touching(strokes, links)
@@ -68,6 +72,7 @@ def linked(strokes: Strokes) -> Links:
             break
     link_corners(strokes, links)
     link_ahead(strokes, links)
+    part_ticks(strokes, links, closed)
     link_gaps(strokes, links)
     return links
 
