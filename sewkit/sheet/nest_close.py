@@ -86,7 +86,8 @@ def close(
         owner: for each line the number of its group, ``EVERYBODY`` or ``NOBODY``.
         alike: the lines of a group may be of different sizes, which nothing but their
             place tells apart.
-        sure: the groups are sizes; otherwise a line across another's outline is doubted.
+        sure: the groups are sizes; otherwise a line across another's outline is doubted,
+            and outlines of several lines are told as points only.
     """
     rings = [_whole_ring(lines, shapes, number, owner[number]) for number in _closed(shapes, owner)]
     graph = build(shapes, [n for n in range(len(lines)) if owner[n] != NOBODY])
@@ -301,7 +302,10 @@ class _Closing:
         for number, _ in draft.way:
             nodes |= {self.graph.links[number].first, self.graph.links[number].second}
         spots = self.graph.points[sorted(nodes)]
-        path, gaps = joined(self.lines, self.shapes, draft.runs, spots)
+        if self.sure:
+            path, gaps = joined(self.lines, self.shapes, draft.runs, spots)
+        else:  # nobody but the search for sizes sees it
+            path, gaps = Path.through(draft.points, closed=True), ()
         lines = tuple(dict.fromkeys(run.line for run in draft.runs))
         owner = self.owner[chain.runs[0].line]
         own = {run.line for run in chain.runs}

@@ -113,18 +113,18 @@ def _open_lines(shapes: Shapes, lines: Sequence[int]) -> List[int]:
 
 def _pairs(tips: np.ndarray, reach: float) -> List[Tuple[int, int, float]]:
     """Pairs of ends within reach, nearest first."""
-    cells: Dict[Tuple[int, int], List[int]] = {}
-    for number, (x, y) in enumerate(np.floor(tips / reach).astype(int).tolist()):
-        cells.setdefault((x, y), []).append(number)
+    order = np.argsort(tips[:, 0], kind="stable")
+    ordered = tips[order]
     found = []
-    for (x, y), here in cells.items():
-        around = here[:]
-        for dx, dy in ((1, -1), (1, 0), (1, 1), (0, 1)):
-            around += cells.get((x + dx, y + dy), [])
-        for n, one in enumerate(here):
-            others = np.array(around[n + 1 :], int)
-            gaps = np.hypot(*(tips[others] - tips[one]).T)
-            found += [(one, int(others[k]), float(gaps[k])) for k in np.flatnonzero(gaps <= reach)]
+    for shift in range(1, len(tips)):
+        step = ordered[shift:] - ordered[:-shift]
+        if not (step[:, 0] <= reach).any():
+            break
+        rows = np.flatnonzero((step[:, 0] <= reach) & (np.abs(step[:, 1]) <= reach))
+        gaps = np.hypot(step[rows, 0], step[rows, 1])
+        for row, gap in zip(rows[gaps <= reach], gaps[gaps <= reach]):
+            one, other = sorted((int(order[row]), int(order[row + shift])))
+            found.append((one, other, float(gap)))
     return sorted(found, key=lambda pair: (pair[2], pair[0], pair[1]))
 
 

@@ -4,6 +4,7 @@ from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.geometry.cubic import solve_between
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, Place, cut, is_line
 from sewkit.geometry.path import lines as straight
@@ -108,7 +109,18 @@ def _place(path: Path, shapes: Shapes, line: int, reading: float, spots: Optiona
         away = np.hypot(*(spots - here).T)
         if away.min() <= 2 * SILENT:
             here = spots[int(away.argmin())]
+    if len(path) == 1 and is_line(path.curves)[0]:
+        chord = path.end - path.start
+        share = float(np.dot(here - path.start, chord) / np.dot(chord, chord))
+        return Place(0, _parameter(path.curves[0], min(max(share, 0.0), 1.0)))
     return nearest(path, here).place
+
+
+def _parameter(curve: np.ndarray, share: float) -> float:
+    """The parameter at a part of a straight curve's length, however its handles lie."""
+    chord = curve[3] - curve[0]
+    along = ((curve - curve[0]) @ chord / np.dot(chord, chord))[None]
+    return float(solve_between(along, np.zeros(1), np.ones(1), np.array([share]))[0])
 
 
 def _meet(first: np.ndarray, second: np.ndarray, first_whole: bool, second_whole: bool) -> None:

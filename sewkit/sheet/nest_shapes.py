@@ -47,19 +47,32 @@ class Shapes(NamedTuple):
 def shapes_of(lines: Sequence[Whole]) -> Shapes:
     """Flatten all lines at once."""
     points = flattened([line.path for line in lines])
-    along, boxes, areas = [], np.zeros((len(lines), 4)), np.zeros(len(lines))
-    closed = np.zeros(len(lines), bool)
-    for number, (line, run) in enumerate(zip(lines, points)):
-        if not len(run):
-            along.append(np.zeros(0))
-            continue
-        steps = np.diff(run, axis=0)
-        along.append(np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))]))
-        boxes[number] = np.concatenate([run.min(axis=0), run.max(axis=0)])
-        areas[number] = abs(area(run))
-        gap = np.hypot(*(run[-1] - run[0]))
-        closed[number] = line.path.closed or (gap <= SILENT and along[-1][-1] > 4 * SILENT)
+    counts = np.array([len(run) for run in points], int)
+    boxes, areas = np.zeros((len(lines), 4)), np.zeros(len(lines))
+    if not counts.sum():
+        nothing = tuple(np.zeros(0) for _ in lines)
+        return Shapes(tuple(points), nothing, boxes, areas, areas, np.zeros(len(lines), bool))
+    every = np.concatenate(points)
+    drawn = np.flatnonzero(counts)
+    first = (np.cumsum(counts) - counts)[drawn]
+    last = first + counts[drawn] - 1
+    boxes[drawn, :2] = np.minimum.reduceat(every, first)
+    boxes[drawn, 2:] = np.maximum.reduceat(every, first)
+    steps = np.diff(every, axis=0)
+    far = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
+    along = [
+        far[at : at + count] - far[at] if count else far[:0] for at, count in zip(_starts(counts), counts)
+    ]
     lengths = np.array([run[-1] if len(run) else 0.0 for run in along])
+    # Shoelace about each line's own start, so that large sheet coordinates do not blur it.
+    here = every - np.repeat(every[first], counts[drawn], axis=0)
+    swept = np.concatenate([here[:-1, 0] * here[1:, 1] - here[1:, 0] * here[:-1, 1], [0.0]])
+    swept[last] = 0.0
+    areas[drawn] = np.abs(np.add.reduceat(swept, first)) / 2.0
+    gaps = np.zeros(len(lines))
+    gaps[drawn] = np.hypot(*(every[last] - every[first]).T)
+    closed = np.array([line.path.closed for line in lines], bool)
+    closed |= (gaps <= SILENT) & (lengths > 4 * SILENT)
     return Shapes(tuple(points), tuple(along), boxes, lengths, areas, closed)
 
 
@@ -89,12 +102,12 @@ def flattened(paths: Sequence[Path]) -> List[np.ndarray]:
 def area(points: np.ndarray) -> float:
     """Area of a polygon ``(k, 2)`` in mm2; positive where it runs clockwise on the sheet."""
     x, y = (points - points[:1]).T
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(np.roll(x, -1), y)) / 2.0
+    return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) / 2.0
 
 
 def girth(points: np.ndarray) -> float:
     """The way once round a polygon ``(k, 2)``, mm."""
-    steps = np.roll(points, -1, axis=0) - points
+    steps = np.diff(np.concatenate([points, points[:1]]), axis=0)
     return float(np.hypot(steps[:, 0], steps[:, 1]).sum())
 
 
@@ -120,7 +133,7 @@ def inside(polygon: np.ndarray, points: np.ndarray) -> np.ndarray:
     Crossings of the ray to the right are counted (Shimrat, Algorithm 112, Communications
     of the ACM 5, 1962).
     """
-    here, there = polygon, np.roll(polygon, -1, axis=0)
+    here, there = polygon, np.concatenate([polygon[1:], polygon[:1]])
     x, y = points[:, :1], points[:, 1:]
     spans = (here[:, 1] <= y) != (there[:, 1] <= y)
     which, edge = np.nonzero(spans)

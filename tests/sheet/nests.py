@@ -128,7 +128,7 @@ def fronts(
     drawn: List[Whole] = []
     truth: List[Truth] = []
     for piece, (x, y) in enumerate(places):
-        nest = [bodice(x, y, 170 + 12 * piece, 380 + 20 * piece, step * n, same) for n in range(sizes)]
+        nest = [bodice(x, y, 170 + 12 * (piece % 6), 380 + 20 * (piece % 6), step * n, same) for n in range(sizes)]
         for size, edges in enumerate(nest):
             truth.append(Truth(piece, size, ring(edges)))
             names = [name for name in edges if not (name == "fold" and fold != "each")]
