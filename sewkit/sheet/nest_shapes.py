@@ -60,9 +60,8 @@ def shapes_of(lines: Sequence[Whole]) -> Shapes:
     boxes[drawn, 2:] = np.maximum.reduceat(every, first)
     steps = np.diff(every, axis=0)
     far = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
-    along = [
-        far[at : at + count] - far[at] if count else far[:0] for at, count in zip(_starts(counts), counts)
-    ]
+    starts = (np.cumsum(counts) - counts).tolist()
+    along = [far[at : at + count] - far[at] if count else far[:0] for at, count in zip(starts, counts)]
     lengths = np.array([run[-1] if len(run) else 0.0 for run in along])
     # Shoelace about each line's own start, so that large sheet coordinates do not blur it.
     here = every - np.repeat(every[first], counts[drawn], axis=0)
