@@ -38,6 +38,10 @@ from sewkit.report import Level, Report
 from sewkit.sheet.drawn import Progress
 
 _REPORTS = (".txt", ".html", ".json")
+_SORRY = (
+    "sewkit: met something it was not made for ({}: {}). Please report it, if you can with the file; "
+    "SEWKIT_DEBUG=1 before the command tells where it happened."
+)
 _LEVELS = {"look": Level.WARN, "stop": Level.FAIL}
 
 
@@ -53,6 +57,11 @@ def main(arguments: Optional[Sequence[str]] = None) -> int:
     except BrokenPipeError:
         # Whoever read our output has gone; nothing more must be written at the end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 2
+    except Exception as error:
+        if os.environ.get("SEWKIT_DEBUG"):
+            raise
+        print(_SORRY.format(type(error).__name__, error), file=sys.stderr)
         return 2
 
 
@@ -257,11 +266,12 @@ def _texts(options: argparse.Namespace, done: Done, title: str) -> Dict[str, str
 
 def _pages_texts(options: argparse.Namespace, brought: Any) -> Dict[str, str]:
     """The page map and the size table of an import, where they were asked for."""
-    from sewkit.files.page_map import page_map
     from sewkit.files.size_table import write_table
 
     texts: Dict[str, str] = {}
     if getattr(options, "map", None):
+        from sewkit.files.page_map import page_map
+
         texts[options.map] = page_map(brought.printed, brought.joined, brought.pattern.title)
     if getattr(options, "table", None):
         texts[options.table] = write_table(brought.grouping)

@@ -323,6 +323,12 @@ def _content(source: Any) -> bytes:
     else:
         with open(str(source), "rb") as stream:
             data = stream.read()
+    if data[:1024].lstrip()[:5] == b"%PDF-":
+        raise FileError(
+            "This file is a PDF and no drawing yet.",
+            "Bring it in first: sewkit import FILE.pdf -o master.svg.",
+            code="file",
+        )
     return gzip.decompress(data) if data[:2] == b"\x1f\x8b" else data
 
 

@@ -21,6 +21,9 @@ ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 EXTENSIONS = ROOT / "extensions"
 OPERATIONS = load()
 each_operation = pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+each_on_a_drawing = pytest.mark.parametrize(
+    "operation", [one for one in OPERATIONS if not one.takes_pages], ids=lambda operation: operation.name
+)
 
 ABORTED = 251  # inkex's exit code for a sentence to the person
 
@@ -90,7 +93,7 @@ def test_each_script_takes_one_drawing_after_another(operation, scripts_on_the_p
             assert is_one_sentence(told.err), "{}: {}".format(title, told.err)
 
 
-@each_operation
+@each_on_a_drawing
 @pytest.mark.parametrize("title", [title for title, text in EVERY.items() if "<svg" in text])
 def test_each_script_gives_what_python_gives(operation, title, scripts_on_the_path, tmp_path, capfd):
     master = save(tmp_path, EVERY[title])

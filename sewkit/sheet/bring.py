@@ -1,0 +1,214 @@
+"""From the pages of a PDF to a pattern: each stage in its order, and what each had to tell."""
+
+from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
+
+from sewkit.errors import InputError
+from sewkit.geometry.nearest import nearest
+from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import bounds
+from sewkit.pattern.outline import Outline, bare_outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.report import Finding, Level, Report
+from sewkit.sheet.brought import Brought
+from sewkit.sheet.drawn import Printed, Progress, Style, Whole
+from sewkit.sheet.groups import group_lines, with_sizes
+from sewkit.sheet.nest import Found, find_pieces
+from sewkit.sheet.roles import Guessed, guess_roles
+from sewkit.sheet.scale import parse_known, scaled, verdict, witnesses
+from sewkit.sheet.summary import summary
+from sewkit.sheet.tiles import Grid, join_pages, one_sheet
+from sewkit.sheet.whole import whole_lines
+from sewkit.sheet.witness import BY_TEXT, SQUARE, Witness
+from sewkit.units import write_number
+
+# A line is a witness's rectangle if its sides are as long, but for rounding (mm).
+_SAME_SIDE = 0.05
+
+# The edge of a piece that a fold mark points to is called this.
+FOLD_EDGE = "fold"
+
+
+class Wishes(NamedTuple):
+    """What the person knows better than the file.
+
+    Args:
+        known: a length that is known, as ``100mm=97.0``; empty if none.
+        correct: whether the scale is corrected where two witnesses agree.
+        grid: how the pages lie; None finds it out.
+        sizes: the size of each group of lines, by the group's key.
+        only_sizes: the sizes to keep; empty keeps all.
+    """
+
+    known: str = ""
+    correct: bool = True
+    grid: Optional[Grid] = None
+    sizes: Mapping[str, str] = {}
+    only_sizes: Tuple[str, ...] = ()
+
+
+NO_WISHES = Wishes()
+
+
+def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = None) -> Brought:
+    """All stages; ``InputError`` where a sheet cannot be used at all."""
+    printed, scale, proofs = at_scale(printed, wishes)
+    joined = join_pages(printed, wishes.grid, progress)
+    sheet = one_sheet(printed, joined)
+    lines, squares = _without_squares(whole_lines(sheet, progress), proofs)
+    grouping = group_lines(lines, sheet.words)
+    if wishes.sizes:
+        grouping = with_sizes(grouping, dict(wishes.sizes))
+    found = find_pieces(lines, sheet.words, grouping)
+    guessed = [guess_roles(piece, lines, sheet.words, grouping) for piece in found.pieces]
+    whole = _pattern(printed, found, guessed)
+    pattern = _only(whole, wishes.only_sizes)
+    used = {number for one in guessed for number in one.used}
+    used |= {number for piece in found.pieces for outline in piece.outlines for number in outline.lines}
+    rest = tuple(line for number, line in enumerate(lines) if number not in used) + squares
+    findings = [*found.findings, *(finding for one in guessed for finding in one.findings)]
+    if not pattern.pieces:
+        findings.insert(0, _no_piece())
+    return Brought(
+        pattern,
+        scale.then(summary(pattern, rest, joined, grouping, findings)),
+        sheet.width,
+        sheet.height,
+        rest,
+        sheet.words,
+        _looks(whole, found, lines),
+        _hidden(whole, found, lines),
+        printed,
+        joined,
+        grouping,
+    )
+
+
+def at_scale(printed: Printed, wishes: Wishes) -> Tuple[Printed, Report, Tuple[Witness, ...]]:
+    """The pages at true scale as far as that can be known, what there is to tell, the witnesses.
+
+    A length that the person knows goes before what the file says of itself.
+    """
+    found = witnesses(printed)
+    told = verdict(found)
+    level, sentence = told.level, told.sentence
+    factors = (told.factor_x, told.factor_y) if wishes.correct else (1.0, 1.0)
+    if wishes.known:
+        factors = (parse_known(wishes.known),) * 2
+    findings = [finding for finding in told.findings if finding.text != sentence]
+    if factors != (1.0, 1.0):
+        printed = scaled(printed, *factors)
+        found = witnesses(printed)
+        level, sentence = Level.INFO, _corrected_words(factors, wishes.known)
+        findings = [finding for finding in findings if not wishes.known]
+    findings.insert(0, Finding("scale", level, sentence, "scale"))
+    return printed, Report("", tuple(findings), (told.table,)), found
+
+
+def _corrected_words(factors: Sequence[float], known: str) -> str:
+    amounts = " across and ".join(write_number(factor, 7) for factor in dict.fromkeys(factors))
+    down = " down" if factors[0] != factors[1] else ""
+    reason = "by the length you gave, {}".format(known) if known else "as two witnesses agree"
+    return "Everything was made {}{} times as large, {}.".format(amounts, down, reason)
+
+
+def _without_squares(
+    lines: Sequence[Whole], proofs: Sequence[Witness]
+) -> Tuple[Tuple[Whole, ...], Tuple[Whole, ...]]:
+    """The lines without test squares, which would be taken for pieces; and the squares."""
+    known = [one for one in proofs if one.kind == SQUARE and one.told_by == BY_TEXT]
+    kept, squares = [], []
+    for line in lines:
+        (squares if any(_is_square(line, one) for one in known) else kept).append(line)
+    return tuple(kept), tuple(squares)
+
+
+def _is_square(line: Whole, witness: Witness) -> bool:
+    """Whether a line is a witness's rectangle: on its page, and just as large."""
+    if line.order[0] != witness.page or not line.path.closed or len(line.path) > 8:
+        return False
+    left, top, right, bottom = bounds(line.path)
+    sides = (right - left, bottom - top)
+    return any(
+        all(abs(side - true) <= _SAME_SIDE for side, true in zip(sides, measured))
+        for measured in (witness.measured, witness.measured[::-1])
+    )
+
+
+def _no_piece() -> Finding:
+    text = (
+        "No closed outline was found, so there is no piece. Look at the size table: "
+        "lines of one size must be in one group, and their gaps no wider than 3 mm."
+    )
+    return Finding("no-piece", Level.FAIL, text)
+
+
+def _looks(pattern: Pattern, found: Found, lines: Sequence[Whole]) -> Dict[Tuple[str, str], Style]:
+    """How each outline was drawn, by piece and size: as the first of its lines."""
+    return {
+        (made.name, outline.size): lines[outline.lines[0]].style
+        for made, piece in zip(pattern.pieces, found.pieces)
+        for outline in piece.outlines
+        if outline.lines
+    }
+
+
+def _hidden(pattern: Pattern, found: Found, lines: Sequence[Whole]) -> Tuple[Tuple[str, str], ...]:
+    """The outlines of which the file hides every line."""
+    return tuple(
+        (made.name, outline.size)
+        for made, piece in zip(pattern.pieces, found.pieces)
+        for outline in piece.outlines
+        if outline.lines and all(lines[number].hidden for number in outline.lines)
+    )
+
+
+def _pattern(printed: Printed, found: Found, guessed: Sequence[Guessed]) -> Pattern:
+    names: List[str] = []
+    pieces = []
+    for place, (piece, guess) in enumerate(zip(found.pieces, guessed), 1):
+        wish = guess.name or "piece-{}".format(place)
+        name, number = wish, 1
+        while name in names:
+            number += 1
+            name = "{}-{}".format(wish, number)
+        names.append(name)
+        outlines = tuple(_outline(one.path, one.size, guess.fold) for one in piece.outlines)
+        folds = (FOLD_EDGE,) if guess.fold is not None else ()
+        made = Piece(name, outlines, (), guess.marks, folds, cut=guess.cut, cloth=guess.cloth)
+        pieces.append(made._replace(guess=guess.name_score if guess.name else 0.0))
+    return Pattern(tuple(pieces), (), printed.title)
+
+
+def _outline(path: Path, size: str, fold: Optional[Tuple[float, float]]) -> Outline:
+    """An outline with numbered edges; the one nearest to a point on the fold is called so."""
+    outline = bare_outline(path, size)
+    if fold is None:
+        return outline
+    place = nearest(outline.path, fold).place.curve
+    edges = tuple(
+        edge._replace(name=FOLD_EDGE) if edge.start <= place < edge.stop else edge for edge in outline.edges
+    )
+    return outline._replace(edges=edges)
+
+
+def _only(pattern: Pattern, wanted: Sequence[str]) -> Pattern:
+    """Without the sizes that are not wanted; what serves all sizes stays."""
+    missing = [size for size in wanted if size not in pattern.sizes]
+    if missing:
+        raise InputError(
+            "No piece is drawn in size {}.".format(missing[0]),
+            "The sizes found are: {}.".format(", ".join(filter(None, pattern.sizes)) or "none"),
+            code="nest",
+        )
+    if not wanted:
+        return pattern
+    kept = set(wanted) | {""}
+    pieces = [
+        piece._replace(
+            outlines=tuple(outline for outline in piece.outlines if outline.size in kept),
+            marks=tuple(mark for mark in piece.marks if mark.size in kept),
+        )
+        for piece in pattern.pieces
+    ]
+    return pattern._replace(pieces=tuple(piece for piece in pieces if piece.outlines))
