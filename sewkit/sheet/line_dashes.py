@@ -210,7 +210,7 @@ def link_ahead(strokes: Strokes, links: Links) -> bool:
     for chain, rhythm in zip(state.chains, state.rhythms):
         if rhythm:
             for end in (chain.first, chain.last):
-                reach[end] = max(1.2 * max(rhythm[1::2]), max(rhythm[1::2]) + AROUND)
+                reach[end] = WIDER * max(rhythm[1::2]) + AROUND
     free = np.flatnonzero((links.mate < 0) & (reach > 0))
     ranked = []
     for one, two, _, cost in _ahead(strokes, free, reach):

@@ -18,6 +18,8 @@ from sewkit.geometry.tolerance import SAME_POINT
 HALVINGS = 7
 # Places at which a cubic is compared with the bits.
 PLACES = 64
+# Shortest handle of a cubic, as a share of its chord.
+LEAST_HANDLE = 0.1
 # Newton steps to the foot of a place on the cubic.
 STEPS = 4
 
@@ -118,10 +120,17 @@ def _fits(
     count = np.bincount(fitted.span, minlength=len(start))
     first = np.concatenate([[0], np.cumsum(count)[:-1]])
     cubics = fitted.curves[first]
-    good = count == 1
+    good = (count == 1) & _upright(cubics)
     if good.any():
         good[good] = _miss(table, start[good], stop[good], cubics[good]) <= tolerance
     return good, cubics
+
+
+def _upright(cubics: np.ndarray) -> np.ndarray:
+    """Which cubics have handles worth the name: without, they cannot be prolonged."""
+    chord = np.hypot(*(cubics[:, 3] - cubics[:, 0]).T)
+    handles = np.minimum(*(np.hypot(*(cubics[:, k] - cubics[:, k - 1]).T) for k in (1, 3)))
+    return handles >= LEAST_HANDLE * chord
 
 
 def _places(table: _Runs, u: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:

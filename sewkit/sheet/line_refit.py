@@ -225,6 +225,148 @@ def _reaching(curve: np.ndarray, end: np.ndarray) -> np.ndarray:
         t = min(max(t + ((end - here) @ along) / square if square > 0 else t, 0.5), FARTHEST)
     longer = stretched(curve, 0.0, t)
     shift = end - longer[3]
+    if np.hypot(*shift) > NEAR_GUESS or np.hypot(*(longer[2] - longer[3])) > 2 * np.hypot(*(end - curve[0])):
+        shift, longer = end - curve[3], curve
+    return np.stack([longer[0], longer[1], longer[2] + shift, end])
+
+
+def _bits(strokes: Strokes, links: Links, chain: Chain) -> Bits:
+    """Cut the strokes at corners inside them and between those that touch."""
+    curves, corner, at = [], [], []  # type: List[np.ndarray], List[int], List[Optional[np.ndarray]]
+    for entry, piece in zip(chain.entries, pieces_of(strokes, chain)):
+        turn = np.abs(turn_between(end_tangents(piece[:-1]), start_tangents(piece[1:])))
+        cuts = [0, *(np.flatnonzero(turn > CORNER_TURN) + 1).tolist(), len(piece)]
+        for start, stop in zip(cuts, cuts[1:]):
+            curves.append(piece[start:stop])
+            corner.append(1)
+            at.append(piece[stop - 1, 3])
+        end = entry ^ 1
+        mate = int(links.mate[end])
+        marked = links.corner.get(min(end, mate)) if mate >= 0 else None
+        corner[-1], at[-1] = (0, None) if marked is None else (2, np.array(marked))
+    last = len(curves) if chain.closed else len(curves) - 1
+    for i in range(last):
+        here, there = curves[i][-1], curves[(i + 1) % len(curves)][0]
+        if corner[i] == 0 and np.hypot(*(there[0] - here[3])) <= TOUCH:
+            turn = turn_between(end_tangents(here[None]), start_tangents(there[None]))[0]
+            if abs(turn) > CORNER_TURN:
+                corner[i], at[i] = 1, (here[3] + there[0]) / 2
+    return Bits(curves, corner, at)
+
+
+def _with_gap_corners(bits: Bits, closed: bool) -> Bits:
+    """Tell corners in gaps from curves: around a corner, little turns."""
+    count = len(bits.curves)
+    first = np.array([c[0] for c in bits.curves])
+    last = np.array([c[-1] for c in bits.curves])
+    onward = np.roll(first, -1, axis=0)
+    leaving, arriving = end_tangents(last), start_tangents(onward)
+    turn = turn_between(leaving, arriving)
+    inner = np.abs(turn_between(start_tangents(first), leaving))
+    joints = count if closed else count - 1
+    corner, at = list(bits.corner), list(bits.at)
+    for i in range(joints):
+        if corner[i] or abs(turn[i]) < GAP_CORNER:
+            continue
+        around = [inner[i], inner[(i + 1) % count]]
+        for k in (i - 1, i + 1):
+            if (closed or 0 <= k < joints) and not corner[k % count]:
+                around.append(abs(turn[k % count]))
+        if abs(turn[i]) > TIMES * max(around):
+            spot = _meeting(last[i, 3], leaving[i], onward[i, 0], -arriving[i])
+            if spot is not None:
+                corner[i], at[i] = 2, spot
+    return Bits(bits.curves, corner, at)
+
+
+def _meeting(p: np.ndarray, u: np.ndarray, q: np.ndarray, v: np.ndarray) -> Optional[np.ndarray]:
+    """Where two lines meet, each given by a point and a direction."""
+    cross = u[0] * v[1] - u[1] * v[0]
+    if abs(cross) < 1e-3:
+        return None
+    s = ((q[0] - p[0]) * v[1] - (q[1] - p[1]) * v[0]) / cross
+    return p + s * u
+
+
+def _starting_at_corner(bits: Bits) -> Bits:
+    """A closed line's bits, turned so that the last one ends at a corner."""
+    if bits.corner[-1]:
+        return bits
+    k = max(i for i, kind in enumerate(bits.corner) if kind) + 1
+    return Bits(
+        bits.curves[k:] + bits.curves[:k], bits.corner[k:] + bits.corner[:k], bits.at[k:] + bits.at[:k]
+    )
+
+
+def _runs(bits: Bits, closed: bool) -> Tuple[List[List[np.ndarray]], List[np.ndarray]]:
+    """Bits between corners, and the corner after each run (the last may have none)."""
+    runs, corners, run = [], [], []  # type: List[List[np.ndarray]], List[np.ndarray], List[np.ndarray]
+    for i, curves in enumerate(bits.curves):
+        run.append(curves)
+        if bits.corner[i] and (closed or i < len(bits.curves) - 1):
+            runs.append(run)
+            corners.append(np.asarray(bits.at[i]))
+            run = []
+    if run:
+        runs.append(run)
+    return runs, corners
+
+
+def _assembled(plan: Plan, runs: List[np.ndarray]) -> Path:
+    """One path from fitted runs, prolonged or trimmed to their corners."""
+    runs = [np.array(run) for run in runs]
+    for number, corner in enumerate(plan.corners):
+        here, there = runs[number], runs[(number + 1) % len(runs)]
+        if here is there:
+            continue
+        spot = _crossing(here[-1], there[0], corner)
+        runs[number][-1] = _reaching(here[-1], spot)
+        following = (number + 1) % len(runs)
+        runs[following][0] = _reaching(there[0][::-1], spot)[::-1]
+    curves = np.concatenate(runs)
+    for i in range(len(curves) - 1):
+        curves[i + 1, 0] = curves[i, 3]
+    if plan.closed:
+        curves[-1, 3] = curves[0, 0]
+    return Path(curves, plan.closed)
+
+
+def _crossing(here: np.ndarray, there: np.ndarray, guess: np.ndarray) -> np.ndarray:
+    """Where one curve's prolongation meets the next one's, near a guess, else the guess.
+
+    Newton's method on both parameters, from the ends.
+    """
+    if np.hypot(*(there[0] - here[3])) <= TOUCH:
+        return guess
+    s, t = 1.0, 0.0
+    for _ in range(STEPS):
+        one, two = np.array([s]), np.array([t])
+        gap = point(there[None], two)[0] - point(here[None], one)[0]
+        if np.hypot(*gap) <= EXACT:
+            break
+        u, v = derivative(here[None], one)[0], derivative(there[None], two)[0]
+        cross = u[0] * v[1] - u[1] * v[0]
+        if abs(cross) <= 1e-3 * np.hypot(*u) * np.hypot(*v):
+            return guess
+        s = min(max(s + (gap[0] * v[1] - gap[1] * v[0]) / cross, 0.5), FARTHEST)
+        t = min(max(t + (gap[0] * u[1] - gap[1] * u[0]) / cross, 1.0 - FARTHEST), 0.5)
+    spot = point(here[None], np.array([s]))[0]
+    other = point(there[None], np.array([t]))[0]
+    near = np.hypot(*(spot - other)) <= TOUCH and np.hypot(*(spot - guess)) <= NEAR_GUESS
+    return (spot + other) / 2 if near else guess
+
+
+def _reaching(curve: np.ndarray, end: np.ndarray) -> np.ndarray:
+    """A curve prolonged (or trimmed) along itself until it ends at a point near its end."""
+    if is_line(curve[None])[0]:
+        return lines(curve[:1], end[None])[0]
+    t = 1.0
+    for _ in range(STEPS):
+        here, along = point(curve[None], np.array([t]))[0], derivative(curve[None], np.array([t]))[0]
+        square = along @ along
+        t = min(max(t + ((end - here) @ along) / square if square > 0 else t, 0.5), FARTHEST)
+    longer = stretched(curve, 0.0, t)
+    shift = end - longer[3]
     return np.stack([longer[0], longer[1], longer[2] + shift, end])
 
 

@@ -300,6 +300,9 @@ def _proofs(lists: _Lists, side: str, overlap: float) -> Pairs:
     for (first, second), offsets in rows.items():
         every = np.array(offsets)
         middle = np.median(every, axis=0)
+        miss = np.abs(every - middle).max(axis=1)
+        # The mean of what agrees is steadier than the median where coordinates scatter.
+        middle = every[miss <= max(0.01, 2.5 * float(np.median(miss)))].mean(axis=0)
         apart = every - middle
         # Where a line goes on inside the neighbour only its height can miss.
         residual = float((np.abs(apart[:, 1 - axis]) if overlap else np.hypot(*apart.T)).mean())

@@ -178,7 +178,8 @@ def _numberings(
     within = [n for n in members if used[0] <= n <= used[-1] or n in framed]
     core = [n for n in members if proved and proved[0] <= n <= proved[-1]]
     found = [{page: labels.numbers[page] for page in within if page in labels.numbers}]
-    for chosen in (within, core, list(used)):
+    marked = [n for n in members if n in framed]
+    for chosen in (marked, within, core, list(used)):
         found.append({page: number for number, page in enumerate(chosen)})
         found.append({page: pages[page].number for page in chosen})
     distinct: List[Dict[int, int]] = []
