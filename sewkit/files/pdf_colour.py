@@ -8,6 +8,7 @@ from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.files.pdf_file import Pdf, key_of, number_or
 
+MOST_COLOURS = 10000  # remembered at once; a shaded drawing may use more
 _DEEPEST = 8  # colour spaces built on each other
 _SIMPLE = {
     "DeviceGray": ("grey", 1),
@@ -48,6 +49,17 @@ class Colours:
     def __init__(self, pdf: Pdf) -> None:
         self.pdf = pdf
         self._known: Dict[object, Space] = {}
+        self._texts: Dict[Tuple[object, ...], str] = {}
+
+    def text(self, space: Space, numbers: List[float]) -> str:
+        """As ``colour``, remembered: a page sets few colours, thousands of times."""
+        key = (space,) + tuple(numbers)
+        found = self._texts.get(key)
+        if found is None:
+            if len(self._texts) > MOST_COLOURS:
+                self._texts.clear()
+            found = self._texts[key] = colour(space, numbers)
+        return found
 
     def space(self, name: str, resources: object) -> Space:
         """The space a stream calls by a name."""

@@ -7,7 +7,7 @@ is stepped over, as every viewer does.
 import math
 from typing import Callable, Dict, List, Optional, Tuple
 
-from sewkit.files.pdf_colour import CMYK, GREY, RGB, Colours, Space, colour, first_colour
+from sewkit.files.pdf_colour import CMYK, GREY, RGB, Colours, Space, first_colour
 from sewkit.files.pdf_file import Pdf, key_of, number_or
 from sewkit.files.pdf_fonts import Font, read_font
 from sewkit.files.pdf_layers import NOWHERE, Layers, Member
@@ -106,7 +106,7 @@ class Painter(TextPart):
     def run(self, program: Program) -> Scene:
         """Run all instructions."""
         self.program = program
-        self.book.budget.spend(len(program.steps))
+        self.book.budget.spend(len(program.steps) // 2)
         table = {name: work.__get__(self) for name, work in _OPERATORS.items()}
         for name, operands in program.steps:
             work = table.get(name)
@@ -166,10 +166,10 @@ class Painter(TextPart):
     # -- colour --------------------------------------------------------------------------
 
     def stroke_in(self, space: Space, numbers: List[float]) -> None:
-        self.state.stroke_space, self.state.stroke = space, colour(space, numbers)
+        self.state.stroke_space, self.state.stroke = space, self.book.colours.text(space, numbers)
 
     def fill_in(self, space: Space, numbers: List[float]) -> None:
-        self.state.fill_space, self.state.fill = space, colour(space, numbers)
+        self.state.fill_space, self.state.fill = space, self.book.colours.text(space, numbers)
 
     def set_stroke_space(self, operands: List[str]) -> None:
         space = self.book.colours.space(operands[-1], self.resources)
@@ -289,7 +289,7 @@ class Painter(TextPart):
         inherited = not isinstance(resources, dict)
         inner = state.copy()
         inner.matrix, inner.clip, inner.cut = matrix[:4] + (0.0, 0.0), None, False  # type: ignore[assignment]
-        known = (key, id(self.resources) if inherited else None, inner.matrix, inner.looks())
+        known = (key, repr(self.resources) if inherited else None, inner.matrix, inner.looks())
         scene = book.scenes.get(known)
         if scene is None:
             _clip_to_box(inner, pdf.numbers(form, "/BBox"))

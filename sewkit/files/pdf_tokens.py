@@ -11,8 +11,9 @@ from typing import Dict, List, NamedTuple, Tuple
 from sewkit.errors import FileError
 from sewkit.files.pdf_runs import Runs, number, read_runs
 
-# Steps of drawing in one file.  A dense file of forty pages takes a third of a million; at
-# this limit reading takes some ten seconds and some hundred megabytes.
+# Steps of drawing in one file: a curve kept is one, an instruction half a one.  A dense file
+# of forty pages takes half a million; at this limit reading takes some twenty seconds and
+# some hundred megabytes.
 MOST_STEPS = 5000000
 # Arrays and dictionaries inside each other; drawings have three.
 DEEPEST = 32
@@ -159,7 +160,7 @@ class _Reader:
                 self._operand(kind, found)
             count += 1
             if count >= 1000:
-                self.budget.spend(count)
+                self.budget.spend(count // 2)
                 count = 0
             if len(self.operands) > MOST_OPERANDS:
                 count += len(self.operands)
@@ -284,7 +285,7 @@ class _Reader:
             text = b"".join(self.pieces) if len(self.pieces) > 1 else self.pieces[0]
             self.texts.append(text)
             self.filled.append(fills)
-            self.budget.spend(text.count(b"l") + text.count(b"c") + text.count(b"m"))
+            self.budget.spend((text.count(b"l") + text.count(b"c") + text.count(b"m")) // 2)
         if run >= 0 or self.clips:
             self.steps.append((kind, run))
         if self.pieces:
