@@ -28,12 +28,14 @@ from sewkit.sheet.groups_keys import (
 from sewkit.sheet.groups_names import Candidate, Named, named
 from sewkit.sheet.nest_close import close
 from sewkit.sheet.nest_pieces import nested, sort_out
-from sewkit.sheet.nest_shapes import Shapes, shapes_of
+from sewkit.sheet.nest_shapes import SMALLEST, Shapes, shapes_of, within
 from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 
 ALL, NONE = "all", "-"
 # Letters turned to outlines: so many small closed lines (mm), and hardly anything else.
 _LETTERS, _LETTER, _HARDLY = 30, 12.0, 0.8
+# A rectangle fills this part of its box.
+_RECTANGLE = 0.998
 # How sure each kind of evidence is that a group is one size.
 _SURE = {"layers": 0.95, "styles": 0.9, "dashes": 0.85, "nesting": 0.6, "one size": 0.8}
 
@@ -147,7 +149,7 @@ def _by_parts(
     boxes = _nest_boxes(trial)
     for part in range(len(partition.names)):
         if part not in trial.size_parts:
-            drafts.append(_other(lines, shapes, partition, part, members[part], boxes, part in trial.mixed))
+            drafts.append(_other(shapes, partition, part, members[part], boxes, part in trial.mixed))
     findings = _disagreements(trial, styles) if told_by == "layers" else []
     return _finished(drafts, shapes, told_by, findings + _doubts(names))
 
@@ -193,7 +195,6 @@ def _draft(
 
 
 def _other(
-    lines: Sequence[Whole],
     shapes: Shapes,
     partition: Partition,
     part: int,
@@ -205,18 +206,17 @@ def _other(
     none = _is_none(shapes, partition, part, members)
     if none:
         return _draft(partition, part, members, NONE, none, 0.7)
-    rows = np.array(members, int)
+    if mixed:
+        reason = "several closed lines a piece in one style, such as seam lines"
+        return _draft(partition, part, members, ALL, reason, 0.4)
+    rows = np.array([n for n in members if not _is_frame(shapes, n, boxes)], int)
     middles = (shapes.boxes[rows, :2] + shapes.boxes[rows, 2:]) / 2
     held = np.zeros(len(rows), bool)
     for left, top, right, bottom in boxes:
         held |= ((middles >= (left, top)) & (middles <= (right, bottom))).all(axis=1)
-    if mixed:
-        reason = "several closed lines a piece in one style, such as seam lines"
-        return _draft(partition, part, members, ALL, reason, 0.4)
     if held.any():
         return _draft(partition, part, members, ALL, "lies on pieces, without outlines of its own", 0.7)
-    closed = shapes.closed[rows] & (shapes.areas[rows] >= 1500.0)
-    if closed.any() and not _around_all(shapes.boxes[rows[closed]], boxes):
+    if (shapes.closed[rows] & (shapes.areas[rows] >= SMALLEST)).any():
         return _draft(partition, part, members, ALL, "closed outlines drawn once", 0.6)
     return _draft(partition, part, members, NONE, "lies on no piece", 0.7)
 
@@ -233,13 +233,13 @@ def _is_none(shapes: Shapes, partition: Partition, part: int, members: Sequence[
     return ""
 
 
-def _around_all(own: np.ndarray, boxes: Sequence[Box]) -> bool:
-    """Whether every closed line of a part goes around pieces: a frame."""
-    inner = np.array(boxes).reshape(-1, 4)
-    return all(
-        ((inner[:, :2] >= box[:2] - 1).all(axis=1) & (inner[:, 2:] <= box[2:] + 1).all(axis=1)).any()
-        for box in own
-    )
+def _is_frame(shapes: Shapes, line: int, boxes: Sequence[Box]) -> bool:
+    """Whether a line is a rectangle around bodies of pieces."""
+    box = shapes.boxes[line]
+    if not shapes.closed[line] or shapes.areas[line] < _RECTANGLE * np.prod(box[2:] - box[:2]):
+        return False
+    inner = np.array([other for other in boxes if not np.allclose(other, box)]).reshape(-1, 4)
+    return shapes.areas[line] >= SMALLEST and int(within(box, inner, 1.0).sum()) > 1
 
 
 def _disagreements(trial: Judged, styles: Judged) -> List[Finding]:
@@ -279,7 +279,7 @@ def _by_nesting(
     members = _members(partition)
     boxes = _nest_boxes(styles)
     others = {
-        part: _other(lines, shapes, partition, part, members[part], boxes, False)
+        part: _other(shapes, partition, part, members[part], boxes, False)
         for part in range(len(members))
         if part not in styles.mixed
     }
@@ -333,7 +333,7 @@ def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged) -> Groupin
                 _draft(partition, part, rows, size or ALL, "outlines in one size", _SURE["one size"])
             )
         else:
-            drafts.append(_other(lines, shapes, partition, part, rows, boxes, False))
+            drafts.append(_other(shapes, partition, part, rows, boxes, False))
     return _finished(drafts, shapes, "one size", [])
 
 

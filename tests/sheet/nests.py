@@ -44,7 +44,9 @@ def curve(start, end, bulge: float) -> np.ndarray:
     return np.array([[start, start + chord / 3 + aside, end - chord / 3 + aside, end]])
 
 
-def bodice(x: float, y: float, width: float, length: float, grow: float, same: bool = False) -> Dict[str, Path]:
+def bodice(
+    x: float, y: float, width: float, length: float, grow: float, same: bool = False
+) -> Dict[str, Path]:
     """Edges of a front whose fold lies at ``x``, clockwise from the top of the fold.
 
     ``same``: neck, shoulder and armhole do not grow, so that sizes run together there.
@@ -128,7 +130,9 @@ def fronts(
     drawn: List[Whole] = []
     truth: List[Truth] = []
     for piece, (x, y) in enumerate(places):
-        nest = [bodice(x, y, 170 + 12 * (piece % 6), 380 + 20 * (piece % 6), step * n, same) for n in range(sizes)]
+        nest = [
+            bodice(x, y, 170 + 12 * (piece % 6), 380 + 20 * (piece % 6), step * n, same) for n in range(sizes)
+        ]
         for size, edges in enumerate(nest):
             truth.append(Truth(piece, size, ring(edges)))
             names = [name for name in edges if not (name == "fold" and fold != "each")]
