@@ -10,7 +10,7 @@ import csv
 import io
 from typing import Dict, List, Sequence, Tuple
 
-from sewkit.errors import InputError
+from sewkit.errors import FileError, InputError
 from sewkit.pattern.seam import check_name
 from sewkit.sheet.drawn import Style
 from sewkit.sheet.groups import ALL, NONE, Group, Grouping
@@ -75,6 +75,23 @@ def _colour(style: Style) -> str:
 
 def _short(value: float) -> str:
     return "{:.2f}".format(value).rstrip("0").rstrip(".")
+
+
+def read_size_table(path: str) -> Dict[str, str]:
+    """Read a size table from a file; ``FileError`` where it cannot be read."""
+    try:
+        with open(path, encoding="utf-8-sig") as stream:
+            return read_table(stream.read())
+    except OSError as error:
+        raise FileError(
+            "The size table '{}' cannot be read: {}.".format(path, error.strerror), code="file"
+        ) from None
+    except UnicodeDecodeError:
+        raise FileError(
+            "The size table '{}' is not a text file.".format(path),
+            "Save it as CSV, in UTF-8.",
+            code="file",
+        ) from None
 
 
 def read_table(text: str) -> Dict[str, str]:
