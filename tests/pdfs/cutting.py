@@ -108,9 +108,9 @@ def _between(path: Path, start: float, stop: float) -> Path:
     return Path(np.array(curves))
 
 
-def chord(path: Path) -> Path:
-    """The straight line from the start of a dash to its end."""
-    return Path.through([path.start, path.end])
+def chords(path: Path) -> Path:
+    """A dash as straight lines, one for each of its curves, so that a corner stays one."""
+    return Path.through(path.nodes)
 
 
 def strip(path: Path, width: float) -> Path:

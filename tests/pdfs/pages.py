@@ -13,7 +13,7 @@ import numpy as np
 
 from sewkit.geometry.path import Path
 from sewkit.sheet.drawn import Drawn, Layer, Page, Printed, Style, Words
-from tests.pdfs.cutting import Box, chord, cut, dashed, strip
+from tests.pdfs.cutting import Box, chords, cut, dashed, strip
 from tests.pdfs.scene import Scene, Stroke
 
 A4 = (210.0, 297.0)
@@ -96,7 +96,7 @@ def tiled(
             there whole, behind a clip; "poster": everything on every page, behind a clip.
         overlap: width that neighbouring tiles both show (mm).
         dashes: "style": as the style says, beginning anew at each cut; "single": each dash a
-            curve of its own; "straight": each dash a straight line of its own; "strips": each
+            curve of its own; "straight": each dash straight lines, bent at corners; "strips": each
             line one filled path with an outline for each dash.
         frame, marks: a rectangle round the live area; triangles in the middle of its sides.
         labels: "A1" (row letter, column number), "1" (page number), or empty.
@@ -166,7 +166,7 @@ def inked(paths: Sequence[Path], stroke: Stroke, dashes: str) -> Inked:
         outlines = tuple(strip(dash, style.width) for dash in single)
         return [(outlines, Style("", 0.0, (), style.colour))]
     plain = style._replace(dashes=())
-    return [((chord(dash) if dashes == "straight" else dash,), plain) for dash in single]
+    return [((chords(dash) if dashes == "straight" else dash,), plain) for dash in single]
 
 
 def _places(scene: Scene, pitch: Sequence[float], overlap: float, order: str) -> List[Tuple[int, int]]:
