@@ -199,7 +199,17 @@ def mark(kind: str, path: Path, middle: Tuple[float, float]) -> str:
     """A mark: its line, and a sign that stays to be seen in a small scale."""
     if kind == DRILL:
         return hole(middle)
+    if kind == GRAIN:
+        return line("grain", *_ends(path))
     return stroke(MARK_KINDS[kind], path) + (circle("sign", middle, 0.5) if kind == NOTCH else "")
+
+
+def _ends(path: Path) -> Tuple[Tuple[float, float], Tuple[float, float]]:
+    """The two ends of an arrow, whether its heads are part of the line or not."""
+    nodes = path.nodes
+    first = nodes[np.argmax(((nodes - nodes.mean(axis=0)) ** 2).sum(axis=1))]
+    last = nodes[np.argmax(((nodes - first) ** 2).sum(axis=1))]
+    return (float(first[0]), float(first[1])), (float(last[0]), float(last[1]))
 
 
 def hole(middle: Tuple[float, float]) -> str:

@@ -495,6 +495,19 @@ def test_the_fold_is_the_edge_that_is_named():
     assert [ends.end.real, ends.end.imag] == pytest.approx(corners[0].tolist(), abs=0.002)
 
 
+def test_a_grain_arrow_reaches_from_tip_to_tip():
+    # An arrow drawn with both its heads, in one go.
+    arrow = [(190, 110), (200, 100), (210, 110), (200, 100), (200, 400), (195, 390), (200, 400), (205, 390)]
+    marks = (Mark(GRAIN, path=Path.through(arrow)),)
+    root = drawn([nest("front", 50, 50, 300, 500, ["8"], marks=marks)], 500, 700)
+
+    path = svgpathtools.parse_path(of_kind(root.find(SVG + "g"), "grain")[0].get("d"))
+
+    # By hand: 300 mm, upright.
+    assert path.length() == pytest.approx(300 / scale_of(root), abs=0.002)
+    assert path.start.real == pytest.approx(path.end.real, abs=0.002)
+
+
 def test_a_piece_too_small_to_see_is_drawn_once_more():
     root = drawn([nest("loop", 500, 500, 40, 20, ["8"]), nest("front", 50, 50, 300, 800, ["8"])], 1000, 900)
 
