@@ -57,15 +57,26 @@ _CLOTHS: Dict[str, Tuple[str, ...]] = {
     "contrast": ("contrast", "kontrast"),
     "main": ("fabric", "main", "self", "shell", "outer", "oberstoff", "stoff", "tissu"),
 }
-_NUMBERS = {"one": 1, "two": 2, "three": 3, "four": 4, "six": 6, "eight": 8, "un": 1, "deux": 2}
+_NUMBERS = {
+    "once": 1,
+    "twice": 2,
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "six": 6,
+    "eight": 8,
+    "un": 1,
+    "deux": 2,
+}
 _COUNT = r"(\d{1,2}|" + "|".join(_NUMBERS) + r")"
 # "cut 2", "cut one pair", "couper 2"; "2 x", "2x zuschneiden", "zuschnitt 2x".
 _CUTS = (
-    re.compile(r"\b(?:cut|couper|coupez)\s*:?\s*" + _COUNT + r"\b(\s*pairs?)?", re.I),
+    re.compile(r"\b(?:cut|you need|couper|coupez)\s*:?\s*" + _COUNT + r"\b(\s*pairs?)?", re.I),
     re.compile(r"\b(?:zuschneiden|zuschnitt)\s*:?\s*" + _COUNT + r"\s*(?:x|×|mal)?", re.I),
     re.compile(_COUNT + r"\s*(?:x|×|mal|fois)(?:\s|$)", re.I),
 )
-_CUT_WORD = re.compile(r"\b(?:cut|couper|coupez|zuschneiden|zuschnitt)\b", re.I)
+_CUT_WORD = re.compile(r"\b(?:cut|you need|couper|coupez|zuschneiden|zuschnitt)\b", re.I)
 # What is no name: sizes, lengths, instructions, the maker's small print.
 _NO_NAME = re.compile(
     r"\b(?:cut|size|sizes|größe|grösse|taille|seam|allowance|included|nahtzugabe|test|square|inch|inches|mm|cm|"
@@ -78,6 +89,9 @@ _PREFIX = re.compile(
     r"^\s*(?:(?:piece|pattern piece|teil|pièce|no\.?|nr\.?)\s*)?#?\d{1,2}\s+",
     re.I,
 )
+
+# A text of more words is a sentence and no name.
+_MOST_WORDS = 5
 
 # Text stands beside a line within this distance of its own middle (mm), and along it within
 # this angle (degrees).
@@ -225,6 +239,8 @@ def name_in(text: str) -> str:
         if match:
             text = text[: match.start()]
     if _NO_NAME.search(text) or says(text, GRAIN_WORDS + LENGTHEN_WORDS + FOLD_WORDS + APEX_WORDS):
+        return ""
+    if len(text.split()) > _MOST_WORDS:
         return ""
     name = re.sub(r"[\W_]+", "-", text.lower()).strip("-")
     letters = sum(sign.isalpha() for sign in name)
