@@ -11,6 +11,7 @@ import re
 from typing import BinaryIO, Dict, List, Optional, Tuple, Union
 
 from sewkit.errors import FileError, InputError, MissingExtra
+from sewkit.files.pdf_aes import lend_cipher
 from sewkit.files.pdf_filters import MOST_BYTES, Spoiled, TooLarge, unpack
 from sewkit.files.pdf_rescue import rescued
 
@@ -197,6 +198,10 @@ def _opened(data: bytes, name: str) -> Pdf:
     except ImportError as error:
         raise MissingExtra("Reading a PDF", "pdf") from error
 
+    try:
+        lend_cipher()
+    except (ImportError, AttributeError):
+        pass  # a pypdf that is made otherwise inside: it says itself what it lacks
     log = logging.getLogger("pypdf")
     if not log.handlers:
         log.addHandler(logging.NullHandler())  # what it notes about damage is told as ours, in plain words
