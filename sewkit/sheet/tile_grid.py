@@ -32,6 +32,9 @@ WIDE = 12
 # Cells left free one after the other, and layouts followed at a time, when pages are missing.
 SKIPPED, FOLLOWED = 4, 12
 
+# An order that denies more than two lines is held against orders with cells left free.
+DENIED = 2.0
+
 # Each border of a jigsaw has at least this score.
 PROVED = 0.5
 
@@ -180,13 +183,15 @@ def _in_plain_order(
             worth = total - doubt + 0.001 * len(members)
             if worth > most:
                 chosen, most, positive = dict(zip(numbers, map(tuple, places.tolist()))), worth, speaks
-    if positive >= ACCEPTED * best_possible or not numberings:
+    if not numberings or positive > best_possible - DENIED:
         return chosen
-    gaps = with_gaps(list(numberings[-1]), scores, ACCEPTED * best_possible)
-    if chosen is not None and positive >= LEAST * best_possible:
-        # Enough missed lines look like missed pages: those must explain much more.
-        if gaps is None or explained(gaps, scores)[0] < GAIN * most:
-            return chosen
+    longest = max(numberings, key=len)
+    gaps = with_gaps(sorted(longest, key=longest.get), scores, ACCEPTED * best_possible)
+    more = explained(gaps, scores)[0] if gaps is not None else 0.0
+    if positive >= ACCEPTED * best_possible:
+        return gaps if more > most + DENIED / 2 else chosen
+    if positive >= LEAST * best_possible and more < GAIN * most:
+        return chosen  # enough missed lines look like missed pages: those must explain much more
     return gaps
 
 

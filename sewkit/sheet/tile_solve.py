@@ -23,6 +23,9 @@ SCATTER = 0.02
 # What is off by more than this (mm), and three times as far as most, met a stranger's line.
 STRAY = 0.02
 
+# A step that leads aside by less (mm) is straight: rounding of a producer.
+STRAIGHT = 0.002
+
 # Beside one matched line, what the common step says about a page weighs so much.
 PRIOR = 0.02
 
@@ -75,9 +78,13 @@ def common_step(borders: Sequence[Neighbours], spare: Tuple[float, float]) -> St
         miss = np.abs(offset - middle).max(axis=1)
         near = miss <= max(STRAY, 3.0 * _weighted_median(miss, weight))
         step = np.average(offset[near], axis=0, weights=weight[near])
-        steps.append((float(step[0]), float(step[1])))
         rich = [1.3 * border.proof.residual for border in own if border.proof.matched > 2]
         scatter = max(SCATTER, float(np.mean(rich)) if rich else SCATTER)
+        # Tiles step straight across and down, unless all borders together deny it.
+        aside = 1 if side == RIGHT else 0
+        if abs(step[aside]) <= STRAIGHT + SIGMAS * scatter / np.sqrt(weight[near].sum()):
+            step[aside] = 0.0
+        steps.append((float(step[0]), float(step[1])))
         off = np.abs(offset - step).max(axis=1) > REGULAR + SIGMAS * scatter / np.sqrt(weight)
         strays += [(own[k], offset[k] - step) for k in np.flatnonzero(off)]
     return Step(steps[0], steps[1], not _moved_pages(strays), frozenset(key(border) for border, _ in strays))
