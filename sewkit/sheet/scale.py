@@ -18,8 +18,9 @@ from sewkit.sheet.drawn import Box, Drawn, Page, Printed, Words
 from sewkit.sheet.scale_verdict import Verdict, verdict
 from sewkit.sheet.scale_words import usual_cause
 from sewkit.sheet.witness import BY_CUSTOM, INCH, PAPER, Witness
+from sewkit.sheet.witness_bars import bars
 from sewkit.sheet.witness_lines import straights
-from sewkit.sheet.witness_rulers import bars, combs, rulers
+from sewkit.sheet.witness_rulers import combs, rulers
 from sewkit.sheet.witness_squares import squares
 from sewkit.sheet.witness_words import texts_as_drawn, texts_of
 from sewkit.units import parse_length, write_number
@@ -45,9 +46,11 @@ def witnesses(printed: Printed) -> Tuple[Witness, ...]:
     found: List[Witness] = []
     for page in printed.pages:
         texts, labels = texts_of(page.words), texts_as_drawn(page.words)
-        found += squares(page, texts)
-        found += rulers(page, labels, texts)
-        found += bars(page, texts, combs(page, straights(page)))
+        lines = straights(page)
+        ticks = combs(lines)
+        found += squares(page, lines, texts)
+        found += rulers(page, lines, ticks, labels, texts)
+        found += bars(page, lines, texts, ticks)
         found += _paper(page)
     return tuple(found)
 

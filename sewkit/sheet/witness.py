@@ -2,6 +2,8 @@
 
 from typing import NamedTuple, Tuple
 
+import numpy as np
+
 SQUARE = "square"
 RULER = "ruler"
 BAR = "scale bar"
@@ -20,6 +22,9 @@ CUSTOMARY = (INCH, 2 * INCH, 3 * INCH, 4 * INCH, 50.0, 100.0, 200.0)
 # Without a word that says so, a size is only guessed where it is this near (share): a
 # square that is farther off may be anything, a pocket for instance.
 NEAR = 0.01
+
+# A line this near to an axis tells that axis alone (sine of the angle).
+_ALONG = 0.035
 
 Pair = Tuple[float, float]
 
@@ -60,3 +65,22 @@ class Witness(NamedTuple):
     def length(self) -> float:
         """How long it should be (mm), along its longer side."""
         return max(self.nominal)
+
+
+def of_one_length(
+    kind: str,
+    page: int,
+    way: np.ndarray,
+    measured: float,
+    nominal: float,
+    middle: Pair,
+    told_by: str,
+    words: str,
+) -> Witness:
+    """A witness that runs along ``way`` (a unit vector); on a slant it stands for both axes."""
+    across, down = abs(float(way[1])) < _ALONG, abs(float(way[0])) < _ALONG
+    axis = "x" if across else "y" if down else "both"
+    both = (0.0 if down else 1.0, 0.0 if across else 1.0)
+    true = (nominal * both[0], nominal * both[1])
+    drawn = (measured * both[0], measured * both[1])
+    return Witness(kind, page, axis, true, drawn, middle, told_by, words, options=(true,))

@@ -1,14 +1,14 @@
-"""Rulers: ticks at equal distances, with numbers; and scale bars: a line between two ticks."""
+"""Rulers: ticks at equal distances, with numbers beside them."""
 
 import math
-from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
+from typing import List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.sheet.drawn import Page
-from sewkit.sheet.witness import BAR, BY_CUSTOM, BY_TEXT, INCH, NEAR, RULER, Pair, Witness
-from sewkit.sheet.witness_lines import Straights, seen, straights
-from sewkit.sheet.witness_words import Text, label, unit_in, unit_length
+from sewkit.sheet.witness import BY_CUSTOM, BY_TEXT, INCH, NEAR, RULER, Witness, of_one_length
+from sewkit.sheet.witness_lines import Straights, seen
+from sewkit.sheet.witness_words import Text, label, says_only_unit, unit_in, unit_length
 
 # Ticks are this long (mm).
 _TICK = (0.4, 30.0)
@@ -18,6 +18,9 @@ _LEVEL, _LINE = 0.15, 1.2
 # Two ticks nearer than this are one (mm); the steps between ticks differ by less than this,
 # and by less than that share of the step: rulers were seen whose ticks were set by eye.
 _ONE, _UNEVEN, _UNEVEN_SHARE = 0.05, 0.08, 0.02
+# Ticks are level or upright within this (degrees), or so many run alike within that, which
+# dashes on a curve hardly ever do.
+_UPRIGHT, _ALIKE, _SLANTING = 1.5, 0.02, 8
 # The shortest step (mm); the fewest ticks with numbers beside them, and without.
 _STEP, _FEW, _MANY = 0.5, 4, 9
 # Where numbers and units may stand: this far from the ticks (mm).
@@ -26,18 +29,16 @@ _REACH = 12.0
 _COUNTED = 0.35
 # Steps by custom (mm), where nothing tells one.
 _STEPS = (1.0, 2.0, 5.0, 10.0, 50.0, INCH / 16, INCH / 8, INCH / 4, INCH / 2, INCH)
-# A scale bar's length (mm), and how long its end ticks are at most, as a share of it.
-_BAR, _END = (8.0, 1500.0), 0.6
-# A line this near to an axis tells that axis alone (sine).
-_ALONG = 0.035
-_PLAIN, _SPOKEN = 3.0, 30.0
+# How far off the scale may be where a text names a unit and nothing else.
+_PLAIN = 3.0
 
 
 class Comb(NamedTuple):
     """Ticks at equal steps: along ``way`` from ``first``, ``count`` steps of ``step`` mm.
 
     ``reach``: how far the ticks stick out to both sides of the line (mm).  ``stray``: how
-    far a tick lies from where it should, at most (mm).
+    far a tick lies from where it should, at most (mm).  ``graded``: some ticks are longer
+    than the others, as they are on a ruler.
     """
 
     first: np.ndarray
@@ -47,6 +48,7 @@ class Comb(NamedTuple):
     reach: Tuple[float, float]
     drawn: int
     stray: float = 0.0
+    graded: bool = False
 
     @property
     def length(self) -> float:
@@ -54,13 +56,15 @@ class Comb(NamedTuple):
         return self.step * self.count
 
 
-def combs(page: Page, lines: Straights) -> Tuple[Comb, ...]:
-    """All runs of parallel ticks at equal steps on a page; the longest of those that share ticks."""
+def combs(lines: Straights) -> Tuple[Comb, ...]:
+    """All runs of parallel ticks at equal steps; of those that share ticks the longest."""
     lengths = lines.lengths
     ticks = lines.pick((lengths >= _TICK[0]) & (lengths <= _TICK[1]))
     if len(ticks.starts) < _FEW:
         return ()
     angles = np.degrees(np.arctan2(*(ticks.ends - ticks.starts).T[::-1])) % 180.0
+    kept = _parallel(angles)
+    ticks, angles = ticks.pick(kept), angles[kept]
     # Whole and half degrees, at which rulers lie, must not fall between two classes.
     classes = np.floor((angles + 0.63) % 180.0).astype(int)
     found: List[Comb] = []
@@ -69,6 +73,20 @@ def combs(page: Page, lines: Straights) -> Tuple[Comb, ...]:
         if len(some.starts) >= _FEW:
             found += _of_one_direction(some)
     return _apart(found)
+
+
+def _parallel(angles: np.ndarray) -> np.ndarray:
+    """Which lines are level or upright, or run exactly as some others do; dashes on curves do not."""
+    upright = np.abs((angles + 45.0) % 90.0 - 45.0) < _UPRIGHT
+    order = np.argsort(angles, kind="stable")
+    together = np.zeros(len(angles), bool)
+    if len(angles) >= _SLANTING:
+        alike = angles[order][_SLANTING - 1 :] - angles[order][: 1 - _SLANTING] < _ALIKE
+        for number in range(_SLANTING):
+            together[number : len(angles) - _SLANTING + 1 + number] |= alike
+    some = np.zeros(len(angles), bool)
+    some[order] = together
+    return upright | some
 
 
 def _of_one_direction(ticks: Straights) -> List[Comb]:
@@ -91,8 +109,13 @@ def _of_one_direction(ticks: Straights) -> List[Comb]:
                     some = group[run]
                     at = float(level[some].mean())
                     reach = float((low[some] @ out).min()) - at, float((high[some] @ out).max()) - at
-                    found.append(_comb(points[some], reach, int(ticks.drawn[some[0]])))
+                    comb = _comb(points[some], reach, int(ticks.drawn[some[0]]))
+                    found.append(comb._replace(graded=_graded(ticks.lengths[some])))
     return found
+
+
+def _graded(lengths: np.ndarray) -> bool:
+    return int((lengths > 1.25 * lengths.min()).sum()) >= 2 <= int((lengths < 0.8 * lengths.max()).sum())
 
 
 def _usual_way(ways: np.ndarray) -> np.ndarray:
@@ -136,50 +159,55 @@ def _apart(found: Sequence[Comb]) -> Tuple[Comb, ...]:
     """Of combs that lie on each other, the one with the most ticks."""
     kept: List[Comb] = []
     for comb in sorted(found, key=lambda c: (-c.count, -c.length)):
-        if not any(_overlaps(comb, other) for other in kept):
+        if not kept or not overlapping(comb, kept).any():
             kept.append(comb)
     return tuple(kept)
 
 
-def _overlaps(comb: Comb, other: Comb) -> bool:
-    if abs(float(comb.way @ other.way)) < 0.999:
-        return False
-    away = comb.first + comb.way * comb.length / 2 - other.first
-    along = float(away @ other.way)
-    aside = abs(float(away[0] * other.way[1] - away[1] * other.way[0]))
-    inside = -comb.length / 2 < along < other.length + comb.length / 2
-    return inside and aside <= max(*map(abs, comb.reach), *map(abs, other.reach)) + _LEVEL
+def overlapping(comb: Comb, others: Sequence[Comb]) -> np.ndarray:
+    """Which of the other combs run along this one and share its place."""
+    ways, firsts = (np.array([getattr(one, name) for one in others]) for name in ("way", "first"))
+    lengths = np.array([one.length for one in others])
+    reach = np.maximum(np.abs([one.reach for one in others]).max(axis=1), max(map(abs, comb.reach)))
+    away = comb.first + comb.way * comb.length / 2 - firsts
+    along = (away * ways).sum(axis=1)
+    aside = np.abs(away[:, 0] * ways[:, 1] - away[:, 1] * ways[:, 0])
+    inside = (along > -comb.length / 2) & (along < lengths + comb.length / 2)
+    return (np.abs(ways @ comb.way) >= 0.999) & inside & (aside <= reach + _LEVEL)
 
 
-def rulers(page: Page, labels: Sequence[Text], texts: Sequence[Text]) -> Tuple[Witness, ...]:
+def rulers(
+    page: Page, lines: Straights, found: Sequence[Comb], labels: Sequence[Text], texts: Sequence[Text]
+) -> Tuple[Witness, ...]:
     """The rulers of a page, measured over all their ticks by least squares.
 
     ``labels``: every run of words by itself; ``texts``: put together to lines.
     """
     witnesses = []
-    for comb in combs(page, straights(page)):
+    labels = [text for text in labels if label(text.text) is not None]
+    texts = [text for text in texts if text.says_size or _tells_unit(text)]
+    for comb in found:
         x, y = comb.first + comb.way * comb.length / 2
         middle = float(x), float(y)
         if not seen(page, page.drawn[comb.drawn], middle):
             continue
         unit, words, told_by = _one_step(comb, labels, texts)
-        if unit > 0:
+        if unit > 0 and (words or _stands_on_a_line(comb, lines)):
             true = unit * comb.count
-            found = _straight(RULER, page, comb.way, comb.length, true, middle, told_by, words)
-            witnesses.append(found._replace(stray=comb.stray))
+            one = of_one_length(RULER, page.number, comb.way, comb.length, true, middle, told_by, words)
+            witnesses.append(one._replace(stray=comb.stray))
     return tuple(witnesses)
 
 
 def _one_step(comb: Comb, labels: Sequence[Text], texts: Sequence[Text]) -> Tuple[float, str, str]:
     """What one step should be (mm), the words that tell it, and what kind of proof that is."""
-    near = [text for text in labels if _beside(comb, text)]
-    numbered = [(text, label(text.text)) for text in near]
+    numbered = [(text, label(text.text)) for text in labels if _beside(comb, text)]
     values = [(text, read[0], read[1]) for text, read in numbered if read is not None]
     share = _values_in_a_step(comb, [(text, value) for text, value, _ in values])
     words = " ".join(text.text for text, _, _ in values[:6])
     units = [unit for _, _, unit in values if unit]
-    units += [unit_in(t.text) for t in texts if unit_in(t.text) and _beside(comb, t) and len(t.text) < 40]
-    if share and units:
+    units += [unit_in(text.text) for text in texts if _tells_unit(text) and _beside(comb, text)]
+    if share and units and 1 / _PLAIN < comb.step / (share * unit_length(units[0])) < _PLAIN:
         return share * unit_length(units[0]), words, BY_TEXT
     if share:
         one = min((1.0, 10.0, INCH), key=lambda mm: abs(math.log(comb.step / (share * mm))))
@@ -192,8 +220,23 @@ def _one_step(comb: Comb, labels: Sequence[Text], texts: Sequence[Text]) -> Tupl
                 if any(abs(step / one - 1) < 1e-6 for one in _STEPS):
                     return step, text.text, BY_TEXT
     step = min(_STEPS, key=lambda mm: abs(math.log(comb.step / mm)))
-    told = comb.count + 1 >= _MANY and abs(comb.step / step - 1) <= NEAR
+    told = comb.graded and comb.count + 1 >= _MANY and abs(comb.step / step - 1) <= NEAR
     return (step if told else 0.0), "", BY_CUSTOM
+
+
+def _stands_on_a_line(comb: Comb, lines: Straights) -> bool:
+    """Whether a line runs along the ticks, as on a ruler; a nest of dashes has none."""
+    across = np.array([-comb.way[1], comb.way[0]])
+    starts, ends = lines.starts - comb.first, lines.ends - comb.first
+    aside = np.maximum(np.abs(starts @ across), np.abs(ends @ across))
+    low, high = np.minimum(starts @ comb.way, ends @ comb.way), np.maximum(starts @ comb.way, ends @ comb.way)
+    covered = np.minimum(high, comb.length) - np.maximum(low, 0.0)
+    return bool(((aside <= _LEVEL + _LINE) & (covered >= 0.9 * comb.length)).any())
+
+
+def _tells_unit(text: Text) -> bool:
+    """Whether a text is the unit of what stands beside it, as "cm" or "(inches)" is."""
+    return bool(unit_in(text.text)) and (text.speaks or says_only_unit(text.text))
 
 
 def _beside(comb: Comb, text: Text) -> bool:
@@ -233,120 +276,3 @@ def _whole_share(ticks: float) -> float:
     if whole >= 1 and abs(ticks - whole) < _COUNTED:
         return 1.0 / whole
     return float(each) if each >= 1 and abs(1 / ticks - each) < _COUNTED else 0.0
-
-
-def bars(page: Page, texts: Sequence[Text], known: Sequence[Comb] = ()) -> Tuple[Witness, ...]:
-    """Lines between two end ticks with a size written beside them.
-
-    ``known``: rulers, whose own line is no scale bar.
-    """
-    telling = [text for text in texts if text.says_size]
-    lines = straights(page)
-    if not telling or not len(lines.starts):
-        return ()
-    lengths = lines.lengths
-    long = np.nonzero((lengths >= _BAR[0]) & (lengths <= _BAR[1]))[0]
-    found: Dict[Pair, Witness] = {}
-    for text in telling:
-        near = [(_away(lines, int(i), text), int(i)) for i in long if _close(lines, int(i), text)]
-        for distance, number in sorted(near):
-            witness = _bar(page, lines, number, text, known) if distance <= _REACH else None
-            if witness is not None:
-                found.setdefault(witness.point, witness)
-                break
-    return tuple(found.values())
-
-
-def _close(lines: Straights, number: int, text: Text) -> bool:
-    """A quick look, before measuring: the text lies in the line's box, widened."""
-    ends = np.array([lines.starts[number], lines.ends[number]])
-    low, high = ends.min(axis=0) - _REACH, ends.max(axis=0) + _REACH
-    return bool(((text.points >= low) & (text.points <= high)).all(axis=1).any())
-
-
-def _away(lines: Straights, number: int, text: Text) -> float:
-    start, end = lines.starts[number], lines.ends[number]
-    way = (end - start) / np.hypot(*(end - start))
-    along = np.clip((text.points - start) @ way, 0.0, float((end - start) @ way))
-    return float(np.hypot(*(text.points - start - along[:, None] * way).T).min())
-
-
-def _bar(page: Page, lines: Straights, number: int, text: Text, known: Sequence[Comb]) -> Optional[Witness]:
-    start, end = lines.starts[number], lines.ends[number]
-    length = float(np.hypot(*(end - start)))
-    way = (end - start) / length
-    middle = float(start[0] + end[0]) / 2, float(start[1] + end[1]) / 2
-    if any(_overlaps(Comb(start, way, length, 1, (-1.0, 1.0), 0), comb) for comb in known):
-        return None
-    square = np.abs(lines.ways @ way) < 0.05
-    short = lines.lengths <= max(_END * length, 1.0)
-    places = []
-    for spot in (start, end):
-        reach = _LEVEL + 0.5 * float(lines.pens[number])
-        on = square & short & (_to_point(lines, spot) <= reach + 0.5 * lines.pens)
-        if not on.any():
-            return None
-        tick = int(np.nonzero(on)[0][0])
-        places.append(float(((lines.starts[tick] + lines.ends[tick]) / 2 - start) @ way))
-    between = square & short & (_to_line(lines, start, end) <= _LEVEL)
-    if _inside(lines, between, start, way, length) > 0:
-        return None  # ticks in between: a ruler that was not understood, or a row of notches
-    measured = places[1] - places[0]
-    most = _SPOKEN if text.speaks else _PLAIN
-    lengths = [across for across, down in text.sizes if across == down]
-    sizes = [size for size in lengths if 1 / most < measured / size < most]
-    if not sizes or not seen(
-        page, page.drawn[int(lines.drawn[number])], (float(middle[0]), float(middle[1]))
-    ):
-        return None
-    nominal = min(sizes, key=lambda size: abs(math.log(measured / size)))
-    told = _straight(BAR, page, way, measured, nominal, middle, BY_TEXT, text.text)
-    across, down = told.nominal[0] > 0, told.nominal[1] > 0
-    return told._replace(options=tuple((size * across, size * down) for size in sizes))
-
-
-def _to_point(lines: Straights, spot: np.ndarray) -> np.ndarray:
-    """How far each line is from a point (mm)."""
-    along = np.clip(((spot - lines.starts) * lines.ways).sum(axis=1), 0.0, lines.lengths)
-    return np.hypot(*(lines.starts + along[:, None] * lines.ways - spot).T)
-
-
-def _to_line(lines: Straights, start: np.ndarray, end: np.ndarray) -> np.ndarray:
-    """How far the nearest of each line's ends and middle is from a line (mm)."""
-    way = (end - start) / np.hypot(*(end - start))
-    points = np.stack([lines.starts, (lines.starts + lines.ends) / 2, lines.ends])
-    aside = np.abs((points - start) @ np.array([-way[1], way[0]]))
-    return aside.min(axis=0)
-
-
-def _inside(lines: Straights, which: np.ndarray, start: np.ndarray, way: np.ndarray, length: float) -> int:
-    along = ((lines.starts + lines.ends) / 2 - start)[which] @ way
-    return int(((along > 1.0) & (along < length - 1.0)).sum())
-
-
-def _straight(
-    kind: str,
-    page: Page,
-    way: np.ndarray,
-    measured: float,
-    nominal: float,
-    middle: Pair,
-    told_by: str,
-    words: str,
-) -> Witness:
-    """A witness of one length; on a slant it stands for both axes."""
-    across, down = abs(float(way[1])) < _ALONG, abs(float(way[0])) < _ALONG
-    axis = "x" if across else "y" if down else "both"
-    both = (0.0 if down else 1.0, 0.0 if across else 1.0)
-    true = (nominal * both[0], nominal * both[1])
-    return Witness(
-        kind,
-        page.number,
-        axis,
-        true,
-        (measured * both[0], measured * both[1]),
-        middle,
-        told_by,
-        words,
-        options=(true,),
-    )

@@ -8,7 +8,7 @@ import numpy as np
 from sewkit.geometry.path import Path, is_line
 from sewkit.sheet.drawn import Drawn, Page
 from sewkit.sheet.witness import BY_CUSTOM, BY_TEXT, CUSTOMARY, NEAR, SQUARE, Pair, Witness
-from sewkit.sheet.witness_lines import Straights, corners_of, crossing, seen, straights
+from sewkit.sheet.witness_lines import Straights, corners_of, crossing, seen
 from sewkit.sheet.witness_words import Text
 
 # Sides shorter or longer than this are no test square, at whatever scale (mm).
@@ -75,13 +75,13 @@ def skew(quad: Quad) -> float:
     return 90.0 - math.degrees(math.atan2(cross, -float(across @ down)))
 
 
-def quads(page: Page) -> Tuple[Quad, ...]:
+def quads(page: Page, lines: Straights) -> Tuple[Quad, ...]:
     """Every rectangle of a page: closed paths, four single strokes, lines turned into areas."""
     found: List[Quad] = []
     for number, drawn in enumerate(page.drawn):
         found += _whole_lines(_of_stroke(drawn, number), drawn)
     found = [q for q in found if q.is_rectangle()]
-    lines, known = straights(page), [quad.drawn for quad in found]
+    known = [quad.drawn for quad in found]
     found += _of_single_strokes(lines.pick(~np.isin(lines.drawn, known)))
     good = [q for q in found if q.is_rectangle()]
     good = [q for q in good if seen(page, page.drawn[q.drawn], (float(q.middle[0]), float(q.middle[1])))]
@@ -180,23 +180,35 @@ def _each_once(found: Sequence[Quad]) -> Tuple[Quad, ...]:
     return tuple(kept.values())
 
 
-def squares(page: Page, texts: Sequence[Text]) -> Tuple[Witness, ...]:
+def squares(page: Page, lines: Straights, texts: Sequence[Text]) -> Tuple[Witness, ...]:
     """The test squares of a page, with the sizes they should have."""
-    found = quads(page)
+    found = quads(page, lines)
     own: Dict[int, List[Text]] = {}
+    beside: Dict[int, List[Text]] = {}
+    boxes = np.array([[*q.corners.min(axis=0), *q.corners.max(axis=0)] for q in found]).reshape(-1, 4)
     for text in texts:
         if text.sizes or text.speaks:
-            reach = [(_distance(text, quad), max(quad.size), number) for number, quad in enumerate(found)]
-            near = [one for one in reach if one[0] <= _REACH]
+            away = [(_distance(text, found[number]), number) for number in _within_reach(text, boxes)]
+            near = [(distance, max(found[number].size), number) for distance, number in away]
+            near = [one for one in near if one[0] <= _REACH]
+            for _, _, number in near:
+                beside.setdefault(number, []).append(text)
             if near:
                 own.setdefault(min(near)[2], []).append(text)
     witnesses = []
     for number, quad in enumerate(found):
-        beside = [t for t in texts if (t.sizes or t.speaks) and _distance(t, quad) <= _REACH]
-        witness = _told(page, quad, own.get(number, []), beside) or _told(page, quad, beside, beside)
+        all_near = beside.get(number, [])
+        witness = _told(page, quad, own.get(number, []), all_near) or _told(page, quad, all_near, all_near)
         witness = witness or _customary(page, quad)
         witnesses += [witness] if witness else []
     return tuple(witnesses)
+
+
+def _within_reach(text: Text, boxes: np.ndarray) -> List[int]:
+    """The boxes ``(n, 4)`` near a text, quickly."""
+    low, high = text.points[:, None] + _REACH, text.points[:, None] - _REACH
+    inside = (low >= boxes[None, :, :2]).all(axis=2) & (high <= boxes[None, :, 2:]).all(axis=2)
+    return [int(number) for number in np.nonzero(inside.any(axis=0))[0]]
 
 
 def _distance(text: Text, quad: Quad) -> float:

@@ -116,6 +116,12 @@ def says_only_size(text: str) -> bool:
     return not _FILLING.sub("", rest) and bool(sizes_in(text))
 
 
+def says_only_unit(text: str) -> bool:
+    """Whether a text is a unit and nothing else, with or without a number: "cm", "6 inches"."""
+    rest = _ALONE.sub(" ", _SINGLE.sub(" ", text))
+    return not _FILLING.sub("", rest) and bool(unit_in(text))
+
+
 def label(text: str) -> Optional[Tuple[float, str]]:
     """The number of a ruler's label and its unit, empty where it has none; None for other text."""
     match = _LABEL.match(text)

@@ -189,3 +189,27 @@ def test_a_ruler_does_not_count_twice_as_a_bar():
     drawn, words = ruler(20, 50, 10, 10), numbers(20, 42, 10, [0, 5], " cm") + [text("10 cm", 116, 42)]
 
     assert only(witnesses(printed(drawn, words))).kind == RULER
+
+
+def test_notches_of_a_nest_with_their_sizes_beside_are_no_ruler():
+    """Nine sizes 10 mm apart; the text names a length, but not that of what is drawn."""
+    notches = [line((20 + 10 * n, 50), (20 + 10 * n, 56)) for n in range(9)]
+    words = [text(str(36 + 2 * n), 18 + 10 * n, 48) for n in range(9)] + [text("seam allowance 1 cm", 20, 62)]
+
+    assert witnesses(printed(notches, words)) == ()
+
+
+def test_the_dashes_of_a_nest_are_no_ruler():
+    """Twelve lines 10 mm apart, dashed alike."""
+    dashes = [
+        line((20 + 8 * k, 50 + 10 * n), (25 + 8 * k, 50 + 10 * n)) for n in range(12) for k in range(30)
+    ]
+
+    assert witnesses(printed(dashes)) == ()
+
+
+def test_a_grid_of_lines_is_neither_ruler_nor_square():
+    grid = [line((10 * n, 0), (10 * n, 300)) for n in range(30)]
+    grid += [line((0, 10 * n), (300, 10 * n)) for n in range(30)]
+
+    assert witnesses(printed(grid, [text("1 cm grid", 12, 16)])) == ()
