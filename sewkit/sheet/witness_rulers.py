@@ -192,7 +192,7 @@ def rulers(
         if not seen(page, page.drawn[comb.drawn], middle):
             continue
         unit, words, told_by = _one_step(comb, labels, texts)
-        if unit > 0 and (words or _stands_on_a_line(comb, lines)):
+        if unit > 0 and (told_by == BY_TEXT or _stands_on_a_line(comb, lines)):
             true = unit * comb.count
             one = of_one_length(RULER, page.number, comb.way, comb.length, true, middle, told_by, words)
             witnesses.append(one._replace(stray=comb.stray))
