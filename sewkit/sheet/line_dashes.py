@@ -82,6 +82,7 @@ def link_in_order(strokes: Strokes, links: Links) -> None:
     if count < 2:
         return
     one = np.flatnonzero((strokes.kind[1:] == strokes.kind[:-1]) & (strokes.page[1:] == strokes.page[:-1]))
+    crowd = _crowded(strokes)
     best = np.full(count, np.inf)
     pair = np.zeros((count, 2), np.int64)
     width = np.full(count, np.nan)
@@ -89,6 +90,8 @@ def link_in_order(strokes: Strokes, links: Links) -> None:
         ends, others = 2 * one + first, 2 * one + 2 + second
         gap, out, back = bends(strokes, ends, others)
         cost = _cost(gap, out, back, WIDEST_GAP)
+        # Where more than two ends touch, all of them have a say: that comes later.
+        cost[(gap <= TOUCH) & (crowd[ends] | crowd[others])] = np.inf
         better = cost < best[one]
         rows = one[better]
         best[rows], width[rows] = cost[better], gap[better]
@@ -97,6 +100,12 @@ def link_in_order(strokes: Strokes, links: Links) -> None:
     for row in sorted(np.flatnonzero(wanted).tolist(), key=lambda i: (best[i], i)):
         links.link(int(pair[row, 0]), int(pair[row, 1]))
     _close_loops(strokes, links)
+
+
+def _crowded(strokes: Strokes) -> np.ndarray:
+    """Which ends touch more than one other end of their kind."""
+    one, two = near_pairs(strokes.ends, np.repeat(strokes.kind, 2), TOUCH)
+    return np.bincount(np.concatenate([one, two]), minlength=len(strokes.ends)) > 1
 
 
 def _cost(gap: np.ndarray, out: np.ndarray, back: np.ndarray, widest: float) -> np.ndarray:
