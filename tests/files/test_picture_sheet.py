@@ -4,9 +4,6 @@ import re
 
 import numpy as np
 import pytest
-import shapely
-import shapely.geometry
-import svgpathtools
 from lxml import etree
 
 from sewkit.files.picture_sheet import sheet_picture
@@ -22,6 +19,11 @@ from sewkit.sheet.groups import Grouping
 from sewkit.sheet.tiles import Joined, Placed
 
 SVG = "{http://www.w3.org/2000/svg}"
+
+
+def judge(name):
+    """A library that we measure ourselves by; the test skips where it is not installed."""
+    return pytest.importorskip(name, reason="{} is not installed".format(name))
 
 
 def nest(name, x, y, width, height, sizes, step=6.0, marks=(), **more):
@@ -76,7 +78,7 @@ def paper(root):
 
 def corners_of(element):
     """Corners of a drawn line, read by svgpathtools."""
-    path = svgpathtools.parse_path(element.get("d"))
+    path = judge("svgpathtools").parse_path(element.get("d"))
     return np.array([[part.start.real, part.start.imag] for part in path])
 
 
@@ -96,7 +98,7 @@ def drawn_boxes(root):
             continue
         x, y = shift_of(element)
         if element.tag == SVG + "path":
-            left, right, top, bottom = svgpathtools.parse_path(element.get("d")).bbox()
+            left, right, top, bottom = judge("svgpathtools").parse_path(element.get("d")).bbox()
         elif element.tag == SVG + "circle":
             cx, cy, r = (float(element.get(key)) for key in ("cx", "cy", "r"))
             left, top, right, bottom = cx - r, cy - r, cx + r, cy + r
@@ -116,7 +118,7 @@ def text_boxes(root):
         wide = len(element.text) * size * (0.66 if "name" in element.get("class") else 0.6)
         x, y = float(element.get("x")), float(element.get("y"))
         left = x - wide / 2 if element.get("text-anchor") == "middle" else x
-        box = shapely.box(left, y - 0.75 * size, left + wide, y + 0.2 * size)
+        box = judge("shapely").box(left, y - 0.75 * size, left + wide, y + 0.2 * size)
         boxes.append((element.get("class"), element.text, box))
     return boxes
 
@@ -248,7 +250,7 @@ def test_words_run_neither_over_words_nor_over_circles(case):
             assert np.hypot(one[0] - other[0], one[1] - other[1]) >= 2 * 2.5  # their radius
         for kind, words, box in boxes:
             if not kind.endswith("number") or kind == "page-number":
-                assert box.distance(shapely.Point(one)) >= 2.5, words
+                assert box.distance(judge("shapely").Point(one)) >= 2.5, words
 
 
 def test_names_do_not_run_over_the_lines_of_a_piece(case):
@@ -259,8 +261,8 @@ def test_names_do_not_run_over_the_lines_of_a_piece(case):
 
     over = []
     for path in lines:
-        ends = [svgpathtools.parse_path(path.get("d")).end]
-        drawn_line = shapely.geometry.LineString([*corners_of(path), *((end.real, end.imag) for end in ends)])
+        ends = [judge("svgpathtools").parse_path(path.get("d")).end]
+        drawn_line = judge("shapely").LineString([*corners_of(path), *((end.real, end.imag) for end in ends)])
         over += [words for words, box in names if drawn_line.intersects(box)]
     assert over == []
 
@@ -309,7 +311,7 @@ def test_an_outline_has_the_scale_that_is_written():
     triangle = bare_outline(Path.through([(100, 100), (400, 100), (100, 500)], closed=True), "8")
     root = drawn([Piece("sail", (triangle,))], 500, 600)
 
-    path = svgpathtools.parse_path(of_kind(root.find(SVG + "g"), "size-0")[0].get("d"))
+    path = judge("svgpathtools").parse_path(of_kind(root.find(SVG + "g"), "size-0")[0].get("d"))
 
     # Three coordinates rounded to 0.001 mm.
     assert path.length() == pytest.approx(1200 / scale_of(root), abs=0.005)
@@ -336,7 +338,7 @@ def test_a_circle_points_at_its_spot():
     (dot,) = of_kind(root, "spot")
     assert [float(dot.get("cx")), float(dot.get("cy"))] == pytest.approx(corner.tolist(), abs=0.002)
     (leader,) = of_kind(root, "worry")
-    end = svgpathtools.parse_path(leader.get("d")).end
+    end = judge("svgpathtools").parse_path(leader.get("d")).end
     assert [end.real, end.imag] == pytest.approx(corner.tolist(), abs=0.002)
 
 
@@ -487,7 +489,7 @@ def test_the_legend_names_what_is_drawn_and_nothing_else():
 def test_the_fold_is_the_edge_that_is_named():
     root = drawn([nest("front", 50, 50, 300, 500, ["8"], folds=("5",))], 500, 700)
 
-    ends = svgpathtools.parse_path(of_kind(root.find(SVG + "g"), "fold-edge")[0].get("d"))
+    ends = judge("svgpathtools").parse_path(of_kind(root.find(SVG + "g"), "fold-edge")[0].get("d"))
     corners = corners_of(of_kind(root, "size-0")[0])
 
     # By hand: the fifth edge is the left side, from the last corner up to the first.
@@ -501,7 +503,7 @@ def test_a_grain_arrow_reaches_from_tip_to_tip():
     marks = (Mark(GRAIN, path=Path.through(arrow)),)
     root = drawn([nest("front", 50, 50, 300, 500, ["8"], marks=marks)], 500, 700)
 
-    path = svgpathtools.parse_path(of_kind(root.find(SVG + "g"), "grain")[0].get("d"))
+    path = judge("svgpathtools").parse_path(of_kind(root.find(SVG + "g"), "grain")[0].get("d"))
 
     # By hand: 300 mm, upright.
     assert path.length() == pytest.approx(300 / scale_of(root), abs=0.002)
