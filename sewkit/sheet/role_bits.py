@@ -141,6 +141,20 @@ def angle_between(first: np.ndarray, second: np.ndarray) -> float:
     return float(np.degrees(np.arctan2(abs(cross), abs(dot))))
 
 
+class Around:
+    """Items by their places, to find those near a point without looking at all of them."""
+
+    def __init__(self, items: Sequence[Item]) -> None:
+        self._items = tuple(items)
+        self._middles = np.array([item.middle for item in items]).reshape(-1, 2)
+        self._reaches = np.array([item.reach / 2.0 for item in items])
+
+    def near(self, spot: np.ndarray, within: float) -> List[Tuple[int, Item]]:
+        """Number and item of those that may come within a distance (mm) of a point, in order."""
+        away = np.hypot(*(self._middles - spot).T) - self._reaches
+        return [(int(n), self._items[n]) for n in np.flatnonzero(away <= within)]
+
+
 class Nest:
     """The outlines of a piece as short straight lines, to ask many points at once.
 

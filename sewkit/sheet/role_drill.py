@@ -88,10 +88,10 @@ def _crosses(
     bits = [bit for bit in free_bits(items, used, 1.0, _CROSSED * 1.5) if bit.straight]
     bits = [bit for bit in bits if len(items[bit.item].bits) == 1]
     found = []
+    middles = np.array([bit.middle for bit in bits]).reshape(-1, 2)
     for i, first in enumerate(bits):
-        for second in bits[i + 1 :]:
-            if np.hypot(*(first.middle - second.middle)) > _CENTRED:
-                continue
+        near = np.flatnonzero(np.hypot(*(middles[i + 1 :] - middles[i]).T) <= _CENTRED)
+        for second in (bits[i + 1 + n] for n in near):
             agreements = [
                 agreement(90.0 - angle_between(first.way, second.way), _SQUARE),
                 agreement(float(np.hypot(*(first.middle - second.middle))), _CENTRED / 2),

@@ -6,7 +6,7 @@ import numpy as np
 
 from sewkit.pattern.mark import FOLD
 from sewkit.sheet.drawn import Words
-from sewkit.sheet.role_bits import TOUCH, Bit, Item, Nest, angle_between, aside
+from sewkit.sheet.role_bits import TOUCH, Around, Bit, Item, Nest, angle_between, aside
 from sewkit.sheet.role_grain import Head, arrow_heads
 from sewkit.sheet.role_score import ARROW, BARE, HALF_ARROW, WORD, agreement, believed, score
 from sewkit.sheet.role_take import Take, common_size, drawn, free_bits
@@ -30,10 +30,16 @@ def fold_takes(items: Sequence[Item], used: Sequence[int], nest: Nest, words: Se
     """Brackets that point to an edge, the best first; nothing is used twice."""
     found = []
     bits = [bit for bit in free_bits(items, used, _ARM[0]) if bit.straight]
+    arms = [one for bit in bits if bit.length <= _ARM[1] for one in (bit, bit.turned())]
+    starts = np.array([arm.start for arm in arms]).reshape(-1, 2)
+    around = Around(items)
     for line in bits:
         if line.length >= _LINE:
-            arms = [_arms(end, line, bits, items) for end in (line.start, line.end)]
-            options = [_bracket(line, a, b, items, nest, words) for a in arms[0] for b in arms[1]]
+            sides = []
+            for end in (line.start, line.end):
+                near = np.flatnonzero(np.hypot(*(starts - end).T) <= TOUCH)
+                sides.append(_arms(line, [arms[n] for n in near], around))
+            options = [_bracket(line, a, b, items, nest, words) for a in sides[0] for b in sides[1]]
             found += [take for take in options if take is not None]
     found.sort(key=lambda take: (-take.score, take.items))
     kept: List[Take] = []
@@ -43,17 +49,15 @@ def fold_takes(items: Sequence[Item], used: Sequence[int], nest: Nest, words: Se
     return kept
 
 
-def _arms(end: np.ndarray, line: Bit, bits: Sequence[Bit], items: Sequence[Item]) -> List[_Arm]:
+def _arms(line: Bit, bits: Sequence[Bit], around: Around) -> List[_Arm]:
+    """Those of the bits at a line's end that stand square to it, with the heads at their far ends."""
     found = []
     for bit in bits:
-        if bit is line or bit.length > _ARM[1]:
-            continue
-        for one in (bit, bit.turned()):
-            near = np.hypot(*(one.start - end)) <= TOUCH
-            if near and agreement(90.0 - angle_between(one.way, line.way), _SQUARE) >= 0.5:
-                heads = arrow_heads(one.end, -one.way, 2.5 * one.length, items)
-                heads = [head for head in heads if line.item not in head.items or head.bits]
-                found.append(_Arm(one, max(heads, key=lambda head: head.score) if heads else None))
+        itself = (bit.item, bit.number) == (line.item, line.number)
+        if not itself and agreement(90.0 - angle_between(bit.way, line.way), _SQUARE) >= 0.5:
+            heads = arrow_heads(bit.end, -bit.way, 2.5 * bit.length, around)
+            heads = [head for head in heads if line.item not in head.items or head.bits]
+            found.append(_Arm(bit, max(heads, key=lambda head: head.score) if heads else None))
     return found
 
 

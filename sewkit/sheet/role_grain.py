@@ -6,7 +6,7 @@ import numpy as np
 
 from sewkit.pattern.mark import GRAIN
 from sewkit.sheet.drawn import Words
-from sewkit.sheet.role_bits import TOUCH, Bit, Item, along, angle_between, aside
+from sewkit.sheet.role_bits import TOUCH, Around, Bit, Item, along, angle_between, aside
 from sewkit.sheet.role_score import ARROW, HALF_ARROW, WORD, agreement, believed, score
 from sewkit.sheet.role_take import Take, common_size, drawn, free_bits
 from sewkit.sheet.role_words import GRAIN_WORDS, beside
@@ -49,11 +49,12 @@ class Arrow(NamedTuple):
         return tuple(dict.fromkeys([self.bit.item, *more]))
 
 
-def arrow_heads(tip: np.ndarray, back: np.ndarray, length: float, items: Sequence[Item]) -> List[Head]:
+def arrow_heads(tip: np.ndarray, back: np.ndarray, length: float, around: Around) -> List[Head]:
     """Heads at a point of a line of some length; ``back``: the unit direction along the line."""
     longest = min(_HEAD, _HEAD_SHARE * length)
-    found = [_triangle(tip, back, longest, number, item) for number, item in enumerate(items)]
-    return [head for head in found if head is not None] + _barbs(tip, back, longest, items)
+    near = around.near(tip, longest)
+    found = [_triangle(tip, back, longest, number, item) for number, item in near]
+    return [head for head in found if head is not None] + _barbs(tip, back, longest, near)
 
 
 def _triangle(tip: np.ndarray, back: np.ndarray, longest: float, number: int, item: Item) -> Optional[Head]:
@@ -78,10 +79,10 @@ def _triangle(tip: np.ndarray, back: np.ndarray, longest: float, number: int, it
     return Head(float(np.prod(agreements)), (number,), ()) if believed(agreements) else None
 
 
-def _barbs(tip: np.ndarray, back: np.ndarray, longest: float, items: Sequence[Item]) -> List[Head]:
+def _barbs(tip: np.ndarray, back: np.ndarray, longest: float, near: Sequence[Tuple[int, Item]]) -> List[Head]:
     """Two short strokes from the tip, back along the line, one on each side."""
     sides: List[List[Tuple[Bit, float, float]]] = [[], []]
-    for item in items:
+    for _, item in near:
         if np.hypot(*(item.middle - tip)) > item.reach / 2 + TOUCH:
             continue
         for bit in item.bits:
@@ -109,7 +110,7 @@ def _barbs(tip: np.ndarray, back: np.ndarray, longest: float, items: Sequence[It
 def arrows(items: Sequence[Item], used: Sequence[int]) -> List[Arrow]:
     """All straight lines that are long enough, with the best head at each end."""
     taken = set(used)
-    left = [item._replace(bits=()) if number in taken else item for number, item in enumerate(items)]
+    left = Around([item._replace(bits=()) if n in taken else item for n, item in enumerate(items)])
     found = []
     for bit in free_bits(items, used, _LEAST):
         if bit.straight:

@@ -75,7 +75,7 @@ def _ticks(number: int, item: Item, nest: Nest) -> List[_Tick]:
     nodes = np.array([end for bit in item.bits for end in (bit.start, bit.middle, bit.end)])
     away, feet, ways = nest.feet(nodes)
     found = []
-    for outline in range(away.shape[1]):
+    for outline in np.flatnonzero(away.min(axis=0) <= _LONGEST).tolist():
         side = _sides(nodes, feet[:, outline], ways[:, outline])
         crossing = side.max() > TOUCH and side.min() < -TOUCH
         tick = None
@@ -220,13 +220,16 @@ def _settled(options: Dict[int, List[_Tick]], items: Sequence[Item], nest: Nest)
 def _side_by_side(found: Sequence[List[_Tick]]) -> List[List[List[_Tick]]]:
     """Notches of the same outlines and length that stand a few mm apart, in groups."""
     groups: List[List[List[_Tick]]] = []
-    for ticks in found:
-        for group in groups:
-            if any(_neighbours(ticks, other) for other in group) and len(group) < 3:
-                group.append(ticks)
-                break
-        else:
-            groups.append([ticks])
+    feet = np.array([ticks[0].foot for ticks in found]).reshape(-1, 2)
+    home: List[int] = []
+    for number, ticks in enumerate(found):
+        near = np.flatnonzero(np.hypot(*(feet[:number] - feet[number]).T) <= _BESIDE[1])
+        homes = sorted({home[n] for n in near if _neighbours(ticks, found[n])})
+        chosen = next((h for h in homes if len(groups[h]) < 3), len(groups))
+        if chosen == len(groups):
+            groups.append([])
+        groups[chosen].append(ticks)
+        home.append(chosen)
     return groups
 
 
