@@ -28,6 +28,8 @@ _MIXED = 1.3
 # The part of all nested bodies that parts of one size each must hold to be believed; and
 # the part of all nests that a size takes part in.
 _MOST, _OFTEN = 0.5, 0.3
+# The part of all pieces that must come in several lines before these count as sizes.
+_SEVERAL = 0.25
 
 
 class Body(NamedTuple):
@@ -245,8 +247,11 @@ def judged(lines: Sequence[Whole], shapes: Shapes, partition: Partition) -> Judg
         p for p in single if taking[p] >= max(1.0, _OFTEN * len(shared)) or partition.sizes[p] and taking[p]
     ]
     held = sum(count[p] for p in single)
-    if len(single) < 2 or held < _MOST * sum(count):
+    where = [nest for nest in nests if any(found[n].part in single for n in nest)]
+    if len(single) < 2 or held < _MOST * sum(count) or len(shared) < _SEVERAL * len(where):
         single = []
+    if len(several) < _SEVERAL * len(nests):
+        mixed = []
     order = _by_extent(found, shared, single)
     return Judged(partition, found, nests, tuple(order), tuple(mixed))
 

@@ -14,7 +14,18 @@ from sewkit.geometry.path import Path
 from sewkit.sheet.drawn import Box, Gap, Whole
 from sewkit.sheet.nest_graph import Graph, build
 from sewkit.sheet.nest_join import Run, joined, run_points
-from sewkit.sheet.nest_shapes import SILENT, SMALLEST, Shapes, area, box_of, girth, near
+from sewkit.sheet.nest_shapes import (
+    BRIDGED,
+    SILENT,
+    SMALLEST,
+    Shapes,
+    area,
+    box_of,
+    girth,
+    inside,
+    near,
+    spread,
+)
 from sewkit.sheet.nest_way import EVERYBODY, NOBODY, TURNS, Search, Step
 
 # A ring whose area is less than this part of a circle's with its girth is a strip.
@@ -26,6 +37,9 @@ _STRIP = 0.03
 _SHARE, _ACROSS, _MOST = 0.4, 0.4, 0.75
 # Areas and girths that differ by no more than this part are one outline found twice.
 _TWICE = 1e-4
+# Places on a ring that are looked at, and the part of them that may lie on another ring by
+# chance where the ring is inside that one.
+_LOOKS, _FEW = 100, 0.05
 # A ring whose area is this part of a circle's is full: no other way need be tried.
 _FULL = 0.2
 
@@ -270,7 +284,9 @@ class _Closing:
         """Whether a ring can be an outline at all."""
         if draft.area < SMALLEST or draft.fullness < _STRIP:
             return False
-        if self.sure or chain.first == chain.last:
+        if self.sure:
+            return not self._overlaps(draft, self.owner[chain.runs[0].line])
+        if chain.first == chain.last:
             return True
         boxes = self.boxes[: len(self.rings)]
         same_box = np.flatnonzero(np.abs(boxes - draft.box).max(axis=1) <= SILENT) if len(boxes) else ()
@@ -283,6 +299,17 @@ class _Closing:
         first, last = self.graph.points[[chain.first, chain.last]]
         straight = np.hypot(*(last - first)) >= _ACROSS * length
         return not over or (bool(straight) and draft.area >= _MOST * min(old.area for old in over))
+
+    def _overlaps(self, draft: _Draft, owner: int) -> bool:
+        """Whether a ring lies partly in another one of its size, as no two pieces on paper do."""
+        boxes = self.boxes[: len(self.rings)]
+        meet = (boxes[:, :2] < np.array(draft.box[2:]) - SILENT).all(axis=1)
+        meet &= (boxes[:, 2:] > np.array(draft.box[:2]) + SILENT).all(axis=1)
+        for number in np.flatnonzero(meet):
+            ring = self.rings[number]
+            if ring.owner == owner and (_cuts(draft.points, ring.points) or _cuts(ring.points, draft.points)):
+                return True
+        return False
 
     def _draft(self, chain: _Chain, way: Sequence[Step]) -> _Draft:
         """The ring made of a chain and a way back to its start."""
@@ -319,6 +346,15 @@ def _lie_on(ends: np.ndarray, ring: Ring) -> bool:
     """Whether points ``(k, 2)`` lie on a ring."""
     run = np.vstack([ring.points, ring.points[:1]])
     return bool((near(run, np.arange(float(len(run))), ends).distance <= SILENT).all())
+
+
+def _cuts(points: np.ndarray, polygon: np.ndarray) -> bool:
+    """Whether an outline runs partly inside a polygon: across it, or from edge to edge."""
+    spots = spread(np.vstack([points, points[:1]]), _LOOKS)
+    run = np.vstack([polygon, polygon[:1]])
+    off = near(run, np.arange(float(len(run))), spots).distance > BRIDGED
+    within = inside(polygon, spots) & off
+    return 0.0 < within.mean() < 1.0 - _FEW
 
 
 def _same(one: Ring, other: _Draft) -> bool:

@@ -20,7 +20,7 @@ def lines_at(shapes: Shapes, lines: Sequence[int], outlines: Sequence[np.ndarray
 
     ``outlines``: the largest outline of each piece as points ``(k, 2)``.
     """
-    spots = [spread(shapes.points[n], shapes.along[n], _LOOKS) for n in lines]
+    spots = [spread(shapes.points[n], _LOOKS) for n in lines]
     short = [shapes.lengths[n] <= _SHORT for n in lines]
     return _homes(spots, short, outlines)
 

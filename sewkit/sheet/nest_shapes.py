@@ -162,8 +162,10 @@ def near(run: np.ndarray, along: np.ndarray, points: np.ndarray) -> Near:
     return Near(np.sqrt(squared[row, best]), along[best] + share[row, best] * size)
 
 
-def spread(run: np.ndarray, along: np.ndarray, count: int) -> np.ndarray:
-    """Points ``(count, 2)`` evenly along a run, both ends among them."""
+def spread(run: np.ndarray, count: int) -> np.ndarray:
+    """Points ``(count, 2)`` evenly along a run of points, both ends among them."""
+    steps = np.diff(run, axis=0)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
     wanted = np.linspace(0.0, along[-1], count)
     return np.stack([np.interp(wanted, along, run[:, k]) for k in (0, 1)], axis=1)
 
