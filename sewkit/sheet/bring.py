@@ -10,6 +10,7 @@ from sewkit.pattern.outline import Outline, bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.report import Finding, Level, Report
+from sewkit.sheet.allowance_words import told_allowance
 from sewkit.sheet.brought import Brought
 from sewkit.sheet.drawn import Printed, Progress, Style, Whole
 from sewkit.sheet.groups import group_lines, with_sizes
@@ -67,11 +68,14 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
     used |= {number for piece in found.pieces for outline in piece.outlines for number in outline.lines}
     rest = tuple(line for number, line in enumerate(lines) if number not in used) + squares
     findings = [*found.findings, *(finding for one in guessed for finding in one.findings)]
+    findings += told_allowance([words for page in printed.pages for words in page.words])
     if not pattern.pieces:
         findings.insert(0, _no_piece())
     return Brought(
         pattern,
-        scale.then(summary(pattern, rest, joined, grouping, findings)),
+        Report("", (), scale.tables).then(
+            summary(pattern, rest, joined, grouping, [*scale.findings, *findings])
+        ),
         sheet.width,
         sheet.height,
         rest,
@@ -95,7 +99,8 @@ def at_scale(printed: Printed, wishes: Wishes) -> Tuple[Printed, Report, Tuple[W
     factors = (told.factor_x, told.factor_y) if wishes.correct else (1.0, 1.0)
     if wishes.known:
         factors = (parse_known(wishes.known),) * 2
-    findings = [finding for finding in told.findings if finding.text != sentence]
+    # A place on a page is none on the sheet, where the picture would show it.
+    findings = [one._replace(point=None) for one in told.findings if one.text != sentence]
     if factors != (1.0, 1.0):
         printed = scaled(printed, *factors)
         found = witnesses(printed)
