@@ -83,7 +83,7 @@ def _runs(page: Page) -> _Runs:
     begins = np.zeros(len(curves) + 1, int)
     at = 0
     for drawn, count in zip(page.drawn, counts):
-        begins[[at + start for start in drawn.starts]] = 1
+        begins[[at, *(at + start for start in drawn.starts)]] = 1
         at += count
     kept = np.hypot(*(curves[:, 3] - curves[:, 0]).T) > _NOTHING
     owner = np.repeat(np.arange(len(counts)), counts)
