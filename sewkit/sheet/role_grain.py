@@ -136,6 +136,9 @@ def grain_takes(items: Sequence[Item], used: Sequence[int], words: Sequence[Word
         if arrow.bit.item not in joined:
             take = _taken(arrow, items, words)
             found += [take] if take is not None else []
+    taken = set(used) | joined
+    solid = [_solid(n, item, items, words) for n, item in enumerate(items) if n not in taken]
+    found += [take for take in solid if take is not None]
     found.sort(key=lambda take: (-take.score, -_length(take), take.items))
     return _same_way(found)
 
@@ -192,6 +195,32 @@ def _interrupted(
         drawn(items, numbers, [longer, other]),
         sizes=common_size(items, numbers),
     )
+
+
+def _solid(number: int, item: Item, items: Sequence[Item], words: Sequence[Words]) -> Optional[Take]:
+    """An arrow drawn as one area: slim, even to both sides of its length, widest at its heads."""
+    corners = np.array([bit.start for bit in item.bits])
+    if not item.path.closed or not 7 <= len(corners) <= 10 or item.reach < _LEAST:
+        return None
+    side = max(item.bits, key=lambda bit: bit.length)
+    if not all(bit.straight for bit in item.bits):
+        return None
+    flat, high = along(corners, side.start, side.way), aside(corners, side.start, side.way)
+    middle = (float(high.max()) + float(high.min())) / 2.0
+    even = max(float(np.hypot(flat - a, high - (2 * middle - b)).min()) for a, b in zip(flat, high))
+    wide, shaft = float(np.ptp(high)), 2.0 * abs(middle)
+    if wide > 0.25 * item.reach or wide < 1.5 * shaft or even > TOUCH:
+        return None
+    ends = np.array([flat.min(), flat.max()])
+    tips = [np.flatnonzero(np.abs(flat - end) <= TOUCH) for end in ends]
+    heads = sum(len(tip) == 1 and abs(high[tip[0]] - middle) <= TOUCH for tip in tips)
+    if not heads:
+        return None
+    axis = side.start + middle * np.array([-side.way[1], side.way[0]])
+    near = beside(axis + ends[0] * side.way, axis + ends[1] * side.way, words, GRAIN_WORDS)
+    evidence = [ARROW if heads == 2 else HALF_ARROW] + ([WORD] if np.isfinite(near) else [])
+    value = score(evidence, [agreement(even, TOUCH)])
+    return Take(GRAIN, value, (number,), item.path.curves, sizes=common_size(items, [number]))
 
 
 def _length(take: Take) -> float:

@@ -60,6 +60,50 @@ def test_an_arrow_with_two_heads_is_a_grain_line(drawn):
     np.testing.assert_allclose(grain_axis(piece, ""), (0.0, 1.0), atol=1e-12)
 
 
+# Arrows drawn as one black area, 1 mm thick, with heads 6 mm wide and 8 mm long.
+SOLID = {
+    "two heads": [
+        (0, 0),
+        (3, 8),
+        (0.5, 8),
+        (0.5, 192),
+        (3, 192),
+        (0, 200),
+        (-3, 192),
+        (-0.5, 192),
+        (-0.5, 8),
+        (-3, 8),
+    ],
+    "one head": [(0, 0), (3, 8), (0.5, 8), (0.5, 200), (-0.5, 200), (-0.5, 8), (-3, 8)],
+}
+
+
+@pytest.mark.parametrize("drawn", sorted(SOLID))
+@pytest.mark.parametrize("degrees", [0.0, 17.0])
+def test_an_arrow_drawn_as_an_area_is_a_grain_line(drawn, degrees):
+    shape = Path.through(np.array(SOLID[drawn]) + (100, 50), closed=True)
+    frame = turn(degrees)
+    made = moved(laid({"": box(200, 300)}, [(shape, BLACK)]), frame)
+
+    (mark,) = made.guessed().marks
+
+    assert mark.kind == GRAIN
+    piece = Piece("a", (bare_outline(box(200, 300)),), marks=(mark,))
+    radians = math.radians(degrees)  # down the sheet, turned clockwise
+    np.testing.assert_allclose(grain_axis(piece, ""), (-math.sin(radians), math.cos(radians)), atol=1e-9)
+
+
+def test_a_slim_belt_loop_and_a_star_are_no_arrows():
+    loop = Path.through([(50, 50), (58, 50), (58, 150), (50, 150)], closed=True)
+    star = [
+        (100 + r * math.cos(a), 150 + r * math.sin(a))
+        for a, r in zip(np.arange(10) * math.pi / 5, [20, 8] * 5)
+    ]
+    marks = [(loop, BLACK), (Path.through(star, closed=True), BLACK)]
+
+    assert not of_kind(laid({"": box(200, 300)}, marks).guessed(), GRAIN)
+
+
 def test_one_head_and_a_word_tell_less_than_two_heads_and_more_than_nothing():
     whole = laid({"": box(200, 300)}, HEADS["strokes in one"])
     half = laid({"": box(200, 300)}, HEADS["strokes in one"][:2])
