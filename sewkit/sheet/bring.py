@@ -95,19 +95,19 @@ def at_scale(printed: Printed, wishes: Wishes) -> Tuple[Printed, Report, Tuple[W
     """
     found = witnesses(printed)
     told = verdict(found)
-    level, sentence = told.level, told.sentence
     factors = (told.factor_x, told.factor_y) if wishes.correct else (1.0, 1.0)
     if wishes.known:
         factors = (parse_known(wishes.known),) * 2
     # A place on a page is none on the sheet, where the picture would show it.
-    findings = [one._replace(point=None) for one in told.findings if one.text != sentence]
+    findings = [one._replace(point=None) for one in told.findings if one.text != told.sentence]
+    said = Finding("scale", told.level, told.sentence, "scale")
     if factors != (1.0, 1.0):
         printed = scaled(printed, *factors)
         found = witnesses(printed)
-        level, sentence = Level.INFO, _corrected_words(factors, wishes.known)
-        findings = [finding for finding in findings if not wishes.known]
-    findings.insert(0, Finding("scale", level, sentence, "scale"))
-    return printed, Report("", tuple(findings), (told.table,)), found
+        # What was found is mended now, and told only so that it can be understood.
+        findings = [one._replace(level=min(one.level, Level.INFO)) for one in (said, *findings)]
+        said = Finding("scale", Level.INFO, _corrected_words(factors, wishes.known), "scale")
+    return printed, Report("", (said, *findings), (told.table,)), found
 
 
 def _corrected_words(factors: Sequence[float], known: str) -> str:

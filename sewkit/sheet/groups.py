@@ -26,16 +26,15 @@ from sewkit.sheet.groups_keys import (
     with_followers,
 )
 from sewkit.sheet.groups_names import Candidate, Named, named
+from sewkit.sheet.groups_rest import what_it_serves, why_none
 from sewkit.sheet.nest_close import close
 from sewkit.sheet.nest_pieces import nested, sort_out
-from sewkit.sheet.nest_shapes import SMALLEST, Shapes, shapes_of, within
+from sewkit.sheet.nest_shapes import Shapes, shapes_of
 from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 
 ALL, NONE = "all", "-"
-# Letters turned to outlines: so many small closed lines (mm), and hardly anything else.
-_LETTERS, _LETTER, _HARDLY = 30, 12.0, 0.8
-# A rectangle fills this part of its box.
-_RECTANGLE = 0.998
+# Names found with at least this certainty prove that there are sizes.
+_SAID = 0.5
 # How sure each kind of evidence is that a group is one size.
 _SURE = {"layers": 0.95, "styles": 0.9, "dashes": 0.85, "nesting": 0.6, "one size": 0.8}
 
@@ -98,7 +97,7 @@ def group_lines(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
     trials = []
     for told_by, partition in partitions:
         trial = judged(lines, shapes, partition)
-        none = [p for p, row in enumerate(_members(partition)) if _is_none(shapes, partition, p, row)]
+        none = [p for p, row in enumerate(_members(partition)) if why_none(shapes, partition.styles[p], row)]
         trials.append((told_by, with_followers(lines, shapes, trial, none)))
         if trials[-1][1].size_parts:
             break
@@ -141,6 +140,8 @@ def _by_parts(
     partition = trial.partition
     members = _members(partition)
     names = _names(words, shapes, trial, members)
+    if trial.allowance and names.score < _SAID:
+        return _one_size(lines, shapes, styles, trial.allowance)
     drafts = []
     for part, name in zip(trial.size_parts, names.names):
         reason = names.reason if not partition.sizes[part] else "the layer's name"
@@ -203,43 +204,8 @@ def _other(
     mixed: bool,
 ) -> _Draft:
     """A part that is no size: it serves all of them, or none."""
-    none = _is_none(shapes, partition, part, members)
-    if none:
-        return _draft(partition, part, members, NONE, none, 0.7)
-    if mixed:
-        reason = "several closed lines a piece in one style, such as seam lines"
-        return _draft(partition, part, members, ALL, reason, 0.4)
-    rows = np.array([n for n in members if not _is_frame(shapes, n, boxes)], int)
-    middles = (shapes.boxes[rows, :2] + shapes.boxes[rows, 2:]) / 2
-    held = np.zeros(len(rows), bool)
-    for left, top, right, bottom in boxes:
-        held |= ((middles >= (left, top)) & (middles <= (right, bottom))).all(axis=1)
-    if held.any():
-        return _draft(partition, part, members, ALL, "lies on pieces, without outlines of its own", 0.7)
-    if (shapes.closed[rows] & (shapes.areas[rows] >= SMALLEST)).any():
-        return _draft(partition, part, members, ALL, "closed outlines drawn once", 0.6)
-    return _draft(partition, part, members, NONE, "lies on no piece", 0.7)
-
-
-def _is_none(shapes: Shapes, partition: Partition, part: int, members: Sequence[int]) -> str:
-    """Why a part is no lines of a pattern; empty where it may be."""
-    rows = np.array(members, int)
-    if not partition.styles[part].colour:
-        return "filled areas without a line"
-    extent = (shapes.boxes[rows, 2:] - shapes.boxes[rows, :2]).max(axis=1)
-    small = shapes.closed[rows] & (extent < _LETTER)
-    if len(rows) >= _LETTERS and small.mean() >= _HARDLY:
-        return "many small closed lines, such as letters"
-    return ""
-
-
-def _is_frame(shapes: Shapes, line: int, boxes: Sequence[Box]) -> bool:
-    """Whether a line is a rectangle around bodies of pieces."""
-    box = shapes.boxes[line]
-    if not shapes.closed[line] or shapes.areas[line] < _RECTANGLE * np.prod(box[2:] - box[:2]):
-        return False
-    inner = np.array([other for other in boxes if not np.allclose(other, box)]).reshape(-1, 4)
-    return shapes.areas[line] >= SMALLEST and int(within(box, inner, 1.0).sum()) > 1
+    serves = what_it_serves(shapes, partition.styles[part], members, boxes, mixed)
+    return _draft(partition, part, members, ALL if serves.all_sizes else NONE, serves.reason, serves.score)
 
 
 def _disagreements(trial: Judged, styles: Judged) -> List[Finding]:
@@ -319,7 +285,7 @@ def _by_nesting(
     return _finished(drafts, shapes, "nesting", told + _doubts(found))
 
 
-def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged) -> Grouping:
+def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged, allowance: float = 0.0) -> Grouping:
     """Groups of a pattern in one size: by style, all serving it but what lies on no piece."""
     partition = styles.partition
     members = _members(partition)
@@ -334,7 +300,12 @@ def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged) -> Groupin
             )
         else:
             drafts.append(_other(shapes, partition, part, rows, boxes, False))
-    return _finished(drafts, shapes, "one size", [])
+    text = (
+        "Two outlines run {:.1f} mm apart all around: they were taken for the cut line and the seam "
+        "line of one size. If they are two sizes, say so in the table of sizes."
+    ).format(allowance)
+    told = [Finding("seam-line", Level.WARN, text)] if allowance else []
+    return _finished(drafts, shapes, "one size", told)
 
 
 def _only_size(lines: Sequence[Whole], shapes: Shapes) -> str:

@@ -12,7 +12,7 @@ import numpy as np
 from sewkit.sheet.drawn import Style, Whole
 from sewkit.sheet.nest_close import close
 from sewkit.sheet.nest_pieces import Nest, nested
-from sewkit.sheet.nest_shapes import BRIDGED, NESTED, SMALLEST, Shapes, overlap
+from sewkit.sheet.nest_shapes import BRIDGED, NESTED, SMALLEST, Shapes, near, overlap, spread
 from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 from sewkit.sheet.size_names import size_at_end, size_of
 
@@ -28,6 +28,10 @@ _MIXED = 1.3
 # The part of all nested bodies that parts of one size each must hold to be believed; and
 # the part of all nests that a size takes part in.
 _MOST, _OFTEN = 0.5, 0.3
+# A seam allowance keeps its width within so much (mm) for that part of the way around (the
+# hem has another, a fold has none); and it lies within these limits (mm).
+_EVEN, _NEARLY_ALL, _SHARED = 0.3, 0.6, 1.0
+_LEAST, _WIDEST, _LOOKS = 4.0, 26.0, 120
 # The part of all pieces that must come in several lines before these count as sizes.
 _SEVERAL = 0.25
 
@@ -62,6 +66,8 @@ class Judged(NamedTuple):
     Args:
         size_parts: parts that hold one size each, smallest first.
         mixed: parts that hold several sizes, told apart by nothing in the partition.
+        allowance: where there are just two parts, how far apart their outlines run when that
+            is the same nearly all around (mm), as a seam line and its cut line do; else 0.
         nests: bodies that lie nested, as lists of numbers into ``bodies``.
     """
 
@@ -70,6 +76,7 @@ class Judged(NamedTuple):
     nests: Tuple[Tuple[int, ...], ...]
     size_parts: Tuple[int, ...]
     mixed: Tuple[int, ...]
+    allowance: float = 0.0
 
 
 def rhythm(dashes: Sequence[float]) -> Tuple[float, ...]:
@@ -288,7 +295,23 @@ def with_followers(lines: Sequence[Whole], shapes: Shapes, trial: Judged, none: 
     order = sorted(chosen, key=lambda part: (float(np.mean(areas[part])), part))
     if not known.issubset(areas):  # an outline with a wide gap: its box tells its place
         order = list(trial.size_parts) + [part for part in order if part not in known]
-    return trial._replace(size_parts=tuple(order))
+    allowance = _allowance(nests) if len(order) == 2 else 0.0
+    return trial._replace(size_parts=tuple(order), allowance=allowance)
+
+
+def _allowance(nests: Sequence[Nest]) -> float:
+    """The distance (mm) that two outlines keep nearly all around, in most nests; else 0."""
+    widths = []
+    for nest in nests:
+        outer, inner = nest.rings[0].points, nest.rings[-1].points
+        run = np.vstack([outer, outer[:1]])
+        away = near(run, np.arange(float(len(run))), spread(np.vstack([inner, inner[:1]]), _LOOKS)).distance
+        away = away[away > _SHARED]
+        middle = float(np.median(away)) if len(away) else 0.0
+        even = np.abs(away - middle) <= _EVEN
+        if _LEAST <= middle <= _WIDEST and even.sum() >= _NEARLY_ALL * len(away):
+            widths.append(middle)
+    return float(np.median(widths)) if len(widths) > _MOST * len(nests) else 0.0
 
 
 def _mostly_outline(shapes: Shapes, partition: Partition, part: int, nests: Sequence[Nest]) -> bool:

@@ -36,7 +36,7 @@ def joined(strokes: Strokes, links: Links, chain: Chain) -> Built:
     """The path of a chain of strokes without dashes."""
     pieces, gaps = [np.array(piece) for piece in pieces_of(strokes, chain)], []
     count = len(pieces)
-    between = []  # type: List[List[np.ndarray]]
+    between: List[List[np.ndarray]] = []
     for number in range(count if chain.closed else count - 1):
         here, there = pieces[number], pieces[(number + 1) % count]
         end, start = np.array(here[-1, 3]), np.array(there[0, 0])
@@ -54,7 +54,7 @@ def joined(strokes: Strokes, links: Links, chain: Chain) -> Built:
             middle = (end + start) / 2
             here[-1] = _moved_end(here[-1], middle)
             there[0] = _moved_end(there[0][::-1], middle)[::-1]
-    runs = []  # type: List[np.ndarray]
+    runs: List[np.ndarray] = []
     for number, piece in enumerate(pieces):
         runs.append(piece)
         if number < len(between):

@@ -159,7 +159,7 @@ def usual_gap(strokes: Strokes, links: Links, state: Strung) -> Dict[int, float]
 
     Heard in chains; where the drawing order is lost, taken from what lies straight ahead.
     """
-    found = {}  # type: Dict[int, List[float]]
+    found: Dict[int, List[float]] = {}
     for chain, rhythm in zip(state.chains, state.rhythms):
         if rhythm:
             kind = int(strokes.kind[chain.first >> 1])
@@ -167,9 +167,9 @@ def usual_gap(strokes: Strokes, links: Links, state: Strung) -> Dict[int, float]
     usual = {kind: float(np.percentile(gaps, 90)) for kind, gaps in found.items()}
     free = np.flatnonzero(links.mate < 0)
     ahead = _ahead(strokes, free, np.full(len(links.mate), WIDEST_GAP))
-    nearest = {}  # type: Dict[int, List[float]]
+    nearest: Dict[int, List[float]] = {}
     seen = set()
-    for one, two, gap, cost in ahead:
+    for one, two, gap, _ in ahead:
         if gap > TOUCH and one not in seen and two not in seen:
             seen.update((one, two))
             nearest.setdefault(int(strokes.kind[one >> 1]), []).append(gap)

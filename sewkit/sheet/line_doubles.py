@@ -22,7 +22,7 @@ def without_repeats(lines_: Sequence[Line]) -> Tuple[Line, ...]:
     Strokes that one tile itself shows several times stay so often: five sizes may share
     a fold, and each needs its own.
     """
-    seen = {}  # type: Dict[tuple, Dict[int, int]]
+    seen: Dict[tuple, Dict[int, int]] = {}
     kept = []
     for line in lines_:
         pages = seen.setdefault(_print_of(line), {})
@@ -50,12 +50,12 @@ def without_doubles(wholes: Sequence[Whole]) -> Tuple[Whole, ...]:
     Open straight lines that overlap in part become one; anything else that overlaps in
     part may be meant and stays.
     """
-    groups = {}  # type: Dict[tuple, List[int]]
+    groups: Dict[tuple, List[int]] = {}
     for number, whole in enumerate(wholes):
         if whole.style.colour and len(whole.path):
             groups.setdefault((whole.style, whole.layers, whole.hidden), []).append(number)
-    gone = set()  # type: Set[int]
-    longer = {}  # type: Dict[int, Whole]
+    gone: Set[int] = set()
+    longer: Dict[int, Whole] = {}
     boxes = _boxes(wholes)
     for members in groups.values():
         for one, two in _touching_boxes(boxes, members):

@@ -43,7 +43,7 @@ class Strokes(NamedTuple):
 
 def strokes_of(lines: Sequence[Line]) -> Strokes:
     """Put open lines into arrays, sorted by kind and drawing order."""
-    kinds = {}  # type: Dict[tuple, int]
+    kinds: Dict[tuple, int] = {}
     number = [kinds.setdefault((line.style, line.layers, line.hidden), len(kinds)) for line in lines]
     order = sorted(range(len(lines)), key=lambda i: (number[i], lines[i].order))
     chosen = tuple(lines[i] for i in order)
@@ -86,7 +86,7 @@ class Links:
 
     def __init__(self, count: int) -> None:
         self.mate = np.full(2 * count, -1, np.int64)
-        self.corner = {}  # type: Dict[int, Tuple[float, float]]
+        self.corner: Dict[int, Tuple[float, float]] = {}
 
     def free(self, end: int) -> bool:
         """Whether an end has no link yet."""

@@ -42,7 +42,7 @@ def few_cubics(runs: Sequence[np.ndarray], tolerance: float) -> List[np.ndarray]
 
     A run of one curve is given back as it is.
     """
-    done = [[run[0]] if len(run) == 1 else [] for run in runs]  # type: List[List[np.ndarray]]
+    done: List[List[np.ndarray]] = [[run[0]] if len(run) == 1 else [] for run in runs]
     rows = np.array([i for i, run in enumerate(runs) if len(run) > 1], np.int64)
     if len(rows):
         table = _table([runs[i] for i in rows.tolist()])

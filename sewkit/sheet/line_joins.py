@@ -40,7 +40,7 @@ def link_touching(strokes: Strokes, links: Links) -> None:
         for (first, second), angle in zip(pairs, np.abs(turn).tolist()):
             if angle <= RUNS_BACK:
                 links.link(first, second)
-    state = None  # type: Optional[Strung]
+    state: Optional[Strung] = None
     for cluster in clusters:
         if len(cluster) > 2:
             state = state or strung(strokes, links)
@@ -50,7 +50,7 @@ def link_touching(strokes: Strokes, links: Links) -> None:
 
 def _clusters(one: List[int], two: List[int]) -> List[List[int]]:
     """Ends that hang together by touching pairs, each group in rising order."""
-    parent = {}  # type: Dict[int, int]
+    parent: Dict[int, int] = {}
 
     def top(end: int) -> int:
         while parent.setdefault(end, end) != end:
@@ -60,7 +60,7 @@ def _clusters(one: List[int], two: List[int]) -> List[List[int]]:
 
     for a, b in zip(one, two):
         parent[top(a)] = top(b)
-    groups = {}  # type: Dict[int, List[int]]
+    groups: Dict[int, List[int]] = {}
     for end in sorted(parent):
         groups.setdefault(top(end), []).append(end)
     return sorted(groups.values())

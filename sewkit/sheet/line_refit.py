@@ -12,8 +12,8 @@ import numpy as np
 from sewkit.geometry.path import Path, derivative, end_tangents, is_line, lines, point, start_tangents
 from sewkit.geometry.tolerance import CORNER_TURN, EXACT
 from sewkit.sheet.line_build import pieces_of
-from sewkit.sheet.line_few import few_cubics
 from sewkit.sheet.line_ends import TOUCH, Chain, Links, Strokes, turn_between
+from sewkit.sheet.line_few import few_cubics
 from sewkit.sheet.line_merge import stretched
 
 # How far the fitted cubics may stray from dashes and bridges (mm): two fifths of what a
@@ -90,7 +90,7 @@ def _plan(bits: Bits, closed: bool) -> Plan:
 
 def _bits(strokes: Strokes, links: Links, chain: Chain) -> Bits:
     """Cut the strokes at corners inside them and between those that touch."""
-    curves, corner, at = [], [], []  # type: List[np.ndarray], List[int], List[Optional[np.ndarray]]
+    curves, corner, at = [], [], []
     for entry, piece in zip(chain.entries, pieces_of(strokes, chain)):
         turn = np.abs(turn_between(end_tangents(piece[:-1]), start_tangents(piece[1:])))
         cuts = [0, *(np.flatnonzero(turn > CORNER_TURN) + 1).tolist(), len(piece)]
@@ -158,7 +158,7 @@ def _starting_at_corner(bits: Bits) -> Bits:
 
 def _runs(bits: Bits, closed: bool) -> Tuple[List[List[np.ndarray]], List[np.ndarray]]:
     """Bits between corners, and the corner after each run (the last may have none)."""
-    runs, corners, run = [], [], []  # type: List[List[np.ndarray]], List[np.ndarray], List[np.ndarray]
+    runs, corners, run = [], [], []
     for i, curves in enumerate(bits.curves):
         run.append(curves)
         if bits.corner[i] and (closed or i < len(bits.curves) - 1):
@@ -244,7 +244,7 @@ def _straight(run: List[np.ndarray]) -> Optional[Tuple[np.ndarray, np.ndarray]]:
 
 def _bridged(run: List[np.ndarray], smooth: bool) -> np.ndarray:
     """A run's curves with curves across the gaps between them."""
-    done = []  # type: List[np.ndarray]
+    done: List[np.ndarray] = []
     pairs = list(zip(run, run[1:])) + ([(run[-1], run[0])] if smooth else [])
     for here, there in pairs:
         done.append(here)

@@ -113,7 +113,7 @@ def _without_spurs(side: np.ndarray, pen: float) -> Tuple[np.ndarray, List[np.nd
     """A side without its runs to a corner of the stroke and back, and those corners."""
     chord = np.hypot(*(side[:, 3] - side[:, 0]).T)
     half = is_line(side) & (np.abs(chord - pen / 2.0) <= HALF_PEN * pen / 2.0)
-    kept, corners, i = [], [], 0  # type: List[np.ndarray], List[np.ndarray], int
+    kept, corners, i = [], [], 0
     while i < len(side):
         if i + 1 < len(side) and half[i] and half[i + 1] and _turn(side[i], side[i + 1]) > CORNER:
             # A driver puts a spur at every node; only where the line turns is it a corner.
@@ -143,7 +143,7 @@ def _between(
         lefts, rights = [lefts[0], lefts[-1]], [rights[0], rights[-1]]
     if len(lefts) != len(rights):
         return None
-    done = []  # type: List[np.ndarray]
+    done: List[np.ndarray] = []
     for number, (one, two) in enumerate(zip(lefts, rights)):
         one, two = _evened(one, two, number == 0, pen)
         apart = np.hypot(*(one[:, [0, 3]] - two[:, [0, 3]]).reshape(-1, 2).T)

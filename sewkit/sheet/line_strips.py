@@ -12,7 +12,7 @@ import numpy as np
 
 from sewkit.geometry.path import Path, is_line, lines
 from sewkit.sheet.drawn import Line, Style
-from sewkit.sheet.line_dashes import link_in_order
+from sewkit.sheet.line_dashes import WIDEST_GAP, link_in_order
 from sewkit.sheet.line_ends import Links, chains_of, strokes_of
 from sewkit.sheet.line_ribbons import middle_of_ribbon, middle_of_ring
 
@@ -46,8 +46,10 @@ def as_strokes(every: Sequence[Line]) -> Tuple[List[Line], List[Line]]:
     if not fills:
         return strokes, fills
     fills.sort(key=lambda line: line.order)
-    middles = _middles(fills)
-    rings = _rings(fills, middles)
+    shapes = _shapes(fills)
+    size = _extents(shapes)
+    middles = _middles(shapes, size)
+    rings = _rings(fills, middles, size)
     kept = _in_company(middles)
     found = [middles[i] for i in sorted(kept)] + [line for line in rings.values() if line is not None]
     rest = [line for i, line in enumerate(fills) if i not in kept and i not in rings]
@@ -73,19 +75,17 @@ def _shapes(fills: Sequence[Line]) -> _Shapes:
     return _Shapes(list(fills), every, np.cumsum(count) - count, count)
 
 
-def _middles(fills: Sequence[Line]) -> Dict[int, Line]:
+def _middles(shapes: _Shapes, size: np.ndarray) -> Dict[int, Line]:
     """The middle lines of all fills that look like strips, by number."""
-    shapes = _shapes(fills)
     width, long = _measures(shapes)
     thin = (width > 0.02) & (width <= WIDEST_PEN) & (shapes.count >= 4)
-    found = {}  # type: Dict[int, Line]
+    found: Dict[int, Line] = {}
     quads = np.flatnonzero(thin & (shapes.count == 4))
     _quads(shapes, quads, found)
     near = _neighbours(shapes, found)
-    pens = {}  # type: Dict[tuple, List[float]]
-    for i, line in found.items():
+    pens: Dict[tuple, List[float]] = {}
+    for line in found.values():
         pens.setdefault((line.order[:2], line.style.colour), []).append(line.style.width)
-    size = _extents(shapes)
     for i in np.flatnonzero(thin & (shapes.count > 4) & ((size >= NO_LETTER) | near)).tolist():
         if long[i] < 1.2 * width[i]:
             continue
@@ -139,6 +139,12 @@ def _quads(shapes: _Shapes, quads: np.ndarray, found: Dict[int, Line]) -> None:
     straight = is_line(sides.reshape(-1, 4, 2)).reshape(-1, 4)
     pair = np.stack([chord[:, 0] + chord[:, 2], chord[:, 1] + chord[:, 3]], axis=1) / 2.0
     square = _square_ends(sides, chord, straight)
+    followed = np.zeros(len(shapes.lines), np.int64)
+    followed[quads] = _followed(sides, pair)
+    likely = square.any(axis=1) & (followed[quads] | _mostly(shapes, followed, quads)[quads]).astype(bool)
+    quads, sides, chord, pair, square = (a[likely] for a in (quads, sides, chord, pair, square))
+    if not len(quads):
+        return
     wide = _pen(shapes, quads, pair, square)
     off = np.where(square, np.abs(pair - wide[:, None]), np.inf)
     ends = off.argmin(axis=1)
@@ -152,6 +158,33 @@ def _quads(shapes: _Shapes, quads: np.ndarray, found: Dict[int, Line]) -> None:
     middle = (one + two) / 2.0
     for k in np.flatnonzero(good).tolist():
         found[int(quads[k])] = _stroke(shapes.lines[quads[k]], middle[k][None], float(wide[k]))
+
+
+def _followed(sides: np.ndarray, pair: np.ndarray) -> np.ndarray:
+    """Which shapes are long, or have their neighbour in drawing order before or behind them.
+
+    Letters stand beside each other: nearly all of them end here, before any is looked at
+    by itself.
+    """
+    row = np.arange(len(sides))
+    long = pair.argmin(axis=1) + 1  # the side that runs along, were the shape a strip
+    axis = sides[row, long % 4, 3] - sides[row, long % 4, 0]
+    size = pair.max(axis=1)
+    middle = sides[:, :, 0].mean(axis=1)
+    way = middle[1:] - middle[:-1]
+    apart = np.hypot(way[:, 0], way[:, 1])
+    near = apart <= WIDEST_GAP + (size[1:] + size[:-1]) / 2.0
+    dots = size <= 1.5 * pair.min(axis=1)
+
+    def along(which: np.ndarray, square: np.ndarray) -> np.ndarray:
+        dot = np.abs((which * way).sum(axis=1))
+        return square | (dot >= np.cos(np.radians(45.0)) * apart * np.hypot(which[:, 0], which[:, 1]))
+
+    linked = near & along(axis[1:], dots[1:]) & along(axis[:-1], dots[:-1])
+    found = size >= NO_LETTER
+    found[1:] |= linked
+    found[:-1] |= linked
+    return found
 
 
 def _square_ends(sides: np.ndarray, chord: np.ndarray, straight: np.ndarray) -> np.ndarray:
@@ -175,7 +208,7 @@ def _pen(shapes: _Shapes, quads: np.ndarray, pair: np.ndarray, square: np.ndarra
     shorter = np.where(square, pair, np.inf).min(axis=1)
     shorter = np.where(np.isfinite(shorter), shorter, pair.min(axis=1))
     clear = (pair.max(axis=1) >= 1.5 * shorter) & square.any(axis=1)
-    keys = {}  # type: Dict[tuple, List[int]]
+    keys: Dict[tuple, List[int]] = {}
     for k, number in enumerate(quads.tolist()):
         line = shapes.lines[number]
         keys.setdefault((line.order[:2], line.style), []).append(k)
@@ -202,11 +235,16 @@ def _neighbours(shapes: _Shapes, found: Dict[int, Line]) -> np.ndarray:
     flag[list(found)] = 1
     padded = np.concatenate([[0, 0], flag, [0, 0]])
     around = padded[:-4] + padded[1:-3] + padded[3:-1] + padded[4:]
-    numbers = {}  # type: Dict[tuple, int]
+    return (around >= 2) | _mostly(shapes, flag)
+
+
+def _mostly(shapes: _Shapes, flag: np.ndarray, among: Optional[np.ndarray] = None) -> np.ndarray:
+    """Which shapes belong to an object of which most shapes, or most of some, are flagged."""
+    numbers: Dict[tuple, int] = {}
     owner = np.array([numbers.setdefault(line.order[:2], len(numbers)) for line in shapes.lines])
-    strips, every = np.bincount(owner, flag), np.bincount(owner)
-    mostly = (strips >= SEVERAL) & (2 * strips >= every)
-    return (around >= 2) | mostly[owner]
+    every = np.bincount(owner if among is None else owner[among], minlength=len(numbers))
+    flagged = np.bincount(owner, flag, minlength=len(numbers))
+    return ((flagged >= SEVERAL) & (2 * flagged >= every))[owner]
 
 
 def _in_company(middles: Dict[int, Line]) -> "set[int]":
@@ -228,7 +266,7 @@ def _in_company(middles: Dict[int, Line]) -> "set[int]":
 
 def _with_strays(middles: Dict[int, Line], kept: "set[int]") -> "set[int]":
     """Strips beside those already kept in the same object: a line's ends at a border."""
-    objects = {}  # type: Dict[tuple, List[int]]
+    objects: Dict[tuple, List[int]] = {}
     for i, line in middles.items():
         objects.setdefault((line.order[:2], line.style), []).append(i)
     more = set(kept)
@@ -238,18 +276,18 @@ def _with_strays(middles: Dict[int, Line], kept: "set[int]") -> "set[int]":
     return more
 
 
-def _rings(fills: Sequence[Line], middles: Dict[int, Line]) -> Dict[int, Optional[Line]]:
+def _rings(fills: Sequence[Line], middles: Dict[int, Line], size: np.ndarray) -> Dict[int, Optional[Line]]:
     """Rings of two runs, large and thin: the middle line by the outer run, ``None`` the inner."""
-    objects = {}  # type: Dict[tuple, List[int]]
-    for i, line in enumerate(fills):
+    objects: Dict[tuple, List[int]] = {}
+    for i in np.flatnonzero(size >= NO_LETTER / 2.0).tolist():
         if i not in middles:
-            objects.setdefault((line.page, line.order[:2]), []).append(i)
-    found = {}  # type: Dict[int, Optional[Line]]
+            objects.setdefault((fills[i].page, fills[i].order[:2]), []).append(i)
+    found: Dict[int, Optional[Line]] = {}
     for members in objects.values():
         if len(members) != 2:
             continue
-        one, two = sorted(members, key=lambda i: -np.ptp(fills[i].path.curves, axis=(0, 1)).max())
-        if np.ptp(fills[one].path.curves, axis=(0, 1)).max() < NO_LETTER:
+        one, two = sorted(members, key=lambda i: -size[i])
+        if size[one] < NO_LETTER:
             continue
         middle = middle_of_ring(fills[one].path, fills[two].path, WIDEST_PEN)
         if middle is not None:

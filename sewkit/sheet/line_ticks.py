@@ -83,8 +83,8 @@ def _on_line(
 
 def _part(strokes: Strokes, links: Links, chain: Chain, gaps: np.ndarray) -> None:
     """Take away the links across gaps that are not small beside both strokes."""
-    entries = chain.entries  # type: Sequence[int]
-    doubtful = []  # type: List[int]
+    entries: Sequence[int] = chain.entries
+    doubtful: List[int] = []
     for number, gap in enumerate(gaps.tolist()):
         one, two = entries[number] ^ 1, entries[(number + 1) % len(entries)]
         least = min(strokes.length[one >> 1], strokes.length[two >> 1])

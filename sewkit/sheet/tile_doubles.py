@@ -5,7 +5,7 @@ from typing import Dict, List, NamedTuple, Sequence, Tuple
 import numpy as np
 
 from sewkit.sheet.drawn import Box
-from sewkit.sheet.tile_strokes import Strokes
+from sewkit.sheet.tile_strokes import Strokes, cells
 
 # Control points of one stroke fall together this well on the sheet (mm): what producers round,
 # and what the joining may miss by.
@@ -70,7 +70,7 @@ def _cells(strokes: Strokes, rows: np.ndarray, moves: np.ndarray) -> "List[np.nd
     fixed = strokes.look[rows] * 1000003 + strokes.count[rows] * 8191 + strokes.closed[rows]
     found: List[np.ndarray] = []
     for shift in ((0.0, 0.0), (0.5, 0.0), (0.0, 0.5), (0.5, 0.5)):
-        x, y = np.floor(place + shift).astype(np.int64).T
+        x, y = cells(place + shift).T
         # Odd factors spread the cells over 64 bits; what falls together by chance is told apart later.
         key = fixed * 2654435761 + x * 73856093 + y * 19349663
         order = np.argsort(key, kind="stable")

@@ -12,7 +12,7 @@ import numpy as np
 
 from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.sheet.drawn import Box, Page, Words
-from sewkit.sheet.tile_strokes import Strokes
+from sewkit.sheet.tile_strokes import Strokes, cells
 
 # Coordinates of one mark on several pages agree this well (mm); half of it is still
 # recognised because every mark is looked up on two grids, half a step apart.
@@ -70,8 +70,8 @@ def repeated(pages: Sequence[Page], strokes: Strokes) -> np.ndarray:
     stops = np.append(starts[1:], len(strokes.first))
     for shift in (0.0, 0.5):
         # Few paths start where another one does; only those are looked at whole.
-        corner = np.floor(strokes.curves[strokes.first[starts], 0] / STEP + shift)
-        rough = np.column_stack([kind[strokes.page[starts]], strokes.look[starts], corner]).astype(np.int64)
+        corner = cells(strokes.curves[strokes.first[starts], 0] / STEP + shift)
+        rough = np.column_stack([kind[strokes.page[starts]], strokes.look[starts], corner])
         _, cell, count = np.unique(rough, axis=0, return_inverse=True, return_counts=True)
         often = np.flatnonzero(count[cell.reshape(-1)] >= least[strokes.page[starts]])
         seen: Dict[Tuple[int, bytes], Set[int]] = defaultdict(set)
@@ -79,7 +79,7 @@ def repeated(pages: Sequence[Page], strokes: Strokes) -> np.ndarray:
         for path in often:
             row, stop = starts[path], stops[path] - 1
             last = strokes.first[stop] + strokes.count[stop]
-            rounded = np.floor(strokes.curves[strokes.first[row] : last] / STEP + shift).astype(np.int32)
+            rounded = cells(strokes.curves[strokes.first[row] : last] / STEP + shift)
             keys.append((int(cell.reshape(-1)[path]), rounded.tobytes()))
             seen[keys[-1]].add(int(strokes.page[row]))
         for key, path in zip(keys, often):

@@ -214,7 +214,7 @@ def _placed(
                 positions(layout.cells, found, step),
                 tuple(proved),
                 tuple(_border(border, evidence.kind if border.proof else other, leaving) for border in found),
-                evidence.kind if proved else other,
+                evidence.kind if proved else "single" if len(layout.cells) == 1 else other,
             )
         )
         worst = max(worst, closure(layout.cells, found))

@@ -11,7 +11,7 @@ from typing import Dict, Iterable, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
-from sewkit.sheet.tile_strokes import Strokes
+from sewkit.sheet.tile_strokes import Strokes, cells
 from sewkit.sheet.tile_values import BELOW, RIGHT
 
 # Control points of one shape agree this well on two pages (mm): a printer driver that
@@ -81,7 +81,7 @@ def same_shapes(strokes: Strokes, rows: np.ndarray) -> Iterable[np.ndarray]:
     fixed = np.stack([strokes.look[rows], strokes.count[rows], strokes.closed[rows]], axis=1)
     done = set()
     for shift in ((0.0, 0.0), (0.5, 0.0), (0.0, 0.5), (0.5, 0.5)):
-        key = np.hstack([fixed, np.floor(size + shift).astype(np.intp)])
+        key = np.hstack([fixed, cells(size + shift)])
         _, cell = np.unique(key, axis=0, return_inverse=True)
         cell = cell.reshape(-1)
         order = np.argsort(cell, kind="stable")

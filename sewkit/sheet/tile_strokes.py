@@ -23,6 +23,15 @@ SEEN = 0.02
 _ALONG = np.linspace(0.0, 1.0, 33)
 
 
+# Coordinates beyond this many cells are no drawing; they only must not overflow.
+_FARTHEST = 1e15
+
+
+def cells(values: np.ndarray) -> np.ndarray:
+    """Numbers of the cells in which values lie, whatever a damaged file says."""
+    return np.clip(np.floor(values), -_FARTHEST, _FARTHEST).astype(np.int64)
+
+
 class Strokes(NamedTuple):
     """One row a stroke; rows of a page are together, in drawing order.
 

@@ -106,13 +106,13 @@ def _built(strokes: Strokes, links: Links) -> List[Whole]:
 
 def _agreed(strokes: Strokes, state: Strung) -> List[Optional[Rhythm]]:
     """The rhythms of the chains, made equal where they are alike: the commonest wins."""
-    tally = {}  # type: Dict[Tuple[int, Rhythm], int]
+    tally: Dict[Tuple[int, Rhythm], int] = {}
     for chain, rhythm in zip(state.chains, state.rhythms):
         if rhythm is not None:
             key = (int(strokes.kind[chain.first >> 1]), rhythm)
             tally[key] = tally.get(key, 0) + len(chain.entries)
     ranked = sorted(tally, key=lambda key: (-tally[key], key))
-    found = []  # type: List[Optional[Rhythm]]
+    found: List[Optional[Rhythm]] = []
     for chain, rhythm in zip(state.chains, state.rhythms):
         kind = int(strokes.kind[chain.first >> 1])
         same = [r for k, r in ranked if rhythm is not None and k == kind and _near(r, rhythm)]

@@ -8,9 +8,10 @@ from sewkit.report import Level
 from sewkit.sheet.drawn import Style
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.groups_keys import rhythm
+from sewkit.sheet.nest import find_pieces
 from sewkit.sheet.size_names import size_at_end, size_of, sizes_in
 from tests.pdfs.scene import scene
-from tests.sheet.nests import BLACK, THIN, fronts, say, style, whole
+from tests.sheet.nests import BLACK, THIN, fronts, polygon, say, style, whole
 
 PLACES = ((20.0, 80.0), (320.0, 80.0), (620.0, 80.0))
 
@@ -234,6 +235,24 @@ def test_marks_of_all_sizes_and_letters_and_frames_are_no_sizes():
     assert found["-"] == set(range(7, 8 + len(letters)))
 
 
+def test_a_seam_line_inside_its_cut_line_is_no_second_size():
+    # The seam line 10 mm inside, by Shapely; drawn dashed.
+    drawing = fronts(PLACES, 1, "nothing")
+    seams = [polygon(line.path).buffer(-10.0) for line in drawing.lines]
+    dashed = [
+        whole(Path.through(list(s.exterior.coords)[:-1], closed=True), style(0, "dashes")) for s in seams
+    ]
+    drawn = list(drawing.lines) + dashed
+
+    grouping = group_lines(drawn, [])
+    found = find_pieces(drawn, [], grouping)
+
+    assert grouping.told_by == "one size"
+    assert "10.0 mm" in grouping.findings[0].text
+    assert [[o.size for o in piece.outlines] for piece in found.pieces] == [[""]] * 3
+    assert [piece.inside for piece in found.pieces] == [(3,), (4,), (5,)]
+
+
 def test_numbers_beside_the_lines_name_the_sizes():
     drawing = fronts(PLACES, 3, "colours")
     words = []
@@ -292,9 +311,7 @@ def test_groups_say_how_long_they_are():
     groups = {group.style: group.length for group in group_lines(drawn, []).groups}
 
     assert groups[THIN] == pytest.approx(100.0)
-    # The outline from its parts, by Shapely at a thousandth of a millimetre.
-    from tests.sheet.nests import polygon
-
+    # The outline's length by Shapely, at a thousandth of a millimetre.
     assert groups[BLACK] == pytest.approx(polygon(drawing.truth[0].path).length, rel=1e-4)
 
 
