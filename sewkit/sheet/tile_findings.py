@@ -140,6 +140,8 @@ def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Option
             why if len(unsure) > 1 else why.replace("their", "its"),
         )
         found.append(Finding("page-unsure", Level.INFO, text))
+    # Pages of another size are told elsewhere: they are not meant to be tiles of this sheet.
+    islands = [island for island in islands if set(island.cells) <= set(main.members)]
     if len(islands) > 1:
         rest = [listed(pages[n].number for n in island.cells) for island in islands[1:]]
         text = (
