@@ -31,12 +31,13 @@ WIDTH_STEP = 0.01
 
 
 class _Shapes(NamedTuple):
-    """Closed fills: their curves one after the other, and where each begins."""
+    """Closed fills: their curves one after the other, where each begins, and its object."""
 
     lines: List[Line]
     curves: np.ndarray
     first: np.ndarray
     count: np.ndarray
+    owner: np.ndarray
 
 
 def as_strokes(every: Sequence[Line]) -> Tuple[List[Line], List[Line]]:
@@ -72,7 +73,9 @@ def _shapes(fills: Sequence[Line]) -> _Shapes:
     closing = lines(end[open_ones], start[open_ones])
     every = np.insert(every, last[open_ones] + 1, closing, axis=0)
     count[some[open_ones]] += 1
-    return _Shapes(list(fills), every, np.cumsum(count) - count, count)
+    numbers: Dict[tuple, int] = {}
+    objects = np.array([numbers.setdefault(line.order[:2], len(numbers)) for line in fills])
+    return _Shapes(list(fills), every, np.cumsum(count) - count, count, objects)
 
 
 def _middles(shapes: _Shapes, size: np.ndarray) -> Dict[int, Line]:
@@ -240,10 +243,9 @@ def _neighbours(shapes: _Shapes, found: Dict[int, Line]) -> np.ndarray:
 
 def _mostly(shapes: _Shapes, flag: np.ndarray, among: Optional[np.ndarray] = None) -> np.ndarray:
     """Which shapes belong to an object of which most shapes, or most of some, are flagged."""
-    numbers: Dict[tuple, int] = {}
-    owner = np.array([numbers.setdefault(line.order[:2], len(numbers)) for line in shapes.lines])
-    every = np.bincount(owner if among is None else owner[among], minlength=len(numbers))
-    flagged = np.bincount(owner, flag, minlength=len(numbers))
+    owner = shapes.owner
+    every = np.bincount(owner if among is None else owner[among], minlength=owner.max() + 1)
+    flagged = np.bincount(owner, flag, minlength=len(every))
     return ((flagged >= SEVERAL) & (2 * flagged >= every))[owner]
 
 
