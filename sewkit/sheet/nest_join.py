@@ -8,7 +8,7 @@ from sewkit.geometry.cubic import solve_between
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, Place, cut, is_line
 from sewkit.geometry.path import lines as straight
-from sewkit.geometry.tolerance import SAME_POINT
+from sewkit.geometry.tolerance import EXACT, SAME_POINT
 from sewkit.sheet.drawn import Gap, Whole
 from sewkit.sheet.nest_shapes import SILENT, Shapes
 
@@ -109,6 +109,10 @@ def _place(path: Path, shapes: Shapes, line: int, reading: float, spots: Optiona
         away = np.hypot(*(spots - here).T)
         if away.min() <= 2 * SILENT:
             here = spots[int(away.argmin())]
+    away = np.abs(path.nodes - here).max(axis=1)
+    node = int(away.argmin())
+    if away[node] <= EXACT:
+        return Place(node, 0.0) if node < len(path) else Place(node - 1, 1.0)
     if len(path) == 1 and is_line(path.curves)[0]:
         chord = path.end - path.start
         share = float(np.dot(here - path.start, chord) / np.dot(chord, chord))
