@@ -39,8 +39,8 @@ def compare(printed: Printed, scene: Scene) -> List[Compared]:
                 found.append(Compared(name, size, np.inf, (0, len(truth))))
                 continue
             came = Path(outlines[size].curves + shift, True)
-            away = max(_away(came, truth), _away(truth, came))
-            found.append(Compared(name, size, away, (len(came), len(truth))))
+            far = max(away(came, truth), away(truth, came))
+            found.append(Compared(name, size, far, (len(came), len(truth))))
     return found
 
 
@@ -63,7 +63,7 @@ def dense(path: Path, count: int = 256) -> np.ndarray:
     return (points + t**3 * p[:, 3]).reshape(-1, 2)
 
 
-def _away(one: Path, other: Path) -> float:
+def away(one: Path, other: Path) -> float:
     """The farthest that a point of one lies from the chords of the other (mm)."""
     points, line = dense(one, 16), dense(other)
     start, along = line, np.roll(line, -1, axis=0) - line

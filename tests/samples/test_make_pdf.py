@@ -12,7 +12,11 @@ from lxml import etree
 from samples.make_master import read_chart
 from samples.make_pdf import CORNER, LIVE, PITCH, bought, inside
 from samples.plain_pdf import WIDTHS
+from sewkit.files.pdf_read import read_pages
+from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path
+from sewkit.sheet.bring import bring
+from tests.pdfs.truth import away, dense
 
 SAMPLE = pathlib.Path(__file__).resolve().parents[2] / "samples" / "waistcoat"
 COLUMNS, TILES = 6, 18
@@ -119,3 +123,19 @@ def test_letters_are_as_wide_as_helvetica():
     metrics = pytest.importorskip("reportlab.pdfbase.pdfmetrics")
     for letter, width in WIDTHS.items():
         assert metrics.stringWidth(letter, "Helvetica", 1000) / 1000 == pytest.approx(width, abs=1e-9)
+
+
+def test_it_comes_in_again_as_the_master_it_was_made_from(data):
+    """Corners and curves are those of the master; the file rounds to a thousandth."""
+    pytest.importorskip("pypdf")
+    master = open_drawing(SAMPLE / "master.svg")[0].pattern
+    brought = bring(read_pages(io.BytesIO(data))).pattern
+
+    assert [piece.name for piece in brought.pieces] == [piece.name for piece in master.pieces]
+    for piece, truth in zip(brought.pieces, master.pieces):
+        # The joined sheet begins at another corner: one shift for all sizes of a piece.
+        shift = dense(truth.outlines[0].path).min(axis=0) - dense(piece.outlines[0].path).min(axis=0)
+        for outline, meant in zip(piece.outlines, truth.outlines):
+            assert (outline.size, len(outline.path)) == (meant.size, len(meant.path))
+            came = Path(outline.path.curves + shift, True)
+            assert max(away(came, meant.path), away(meant.path, came)) < 0.01
