@@ -19,8 +19,13 @@ from sewkit.sheet.line_merge import stretched
 # How far the fitted cubics may stray from dashes and bridges (mm): two fifths of what a
 # recovered line may be off at all in the best case, so that errors of drawing find room.
 FIT_DASHES = 0.02
+# Where that takes more than a curve for every so many mm, the dashes themselves are rough,
+# and are followed as far as this (mm): half of what a recovered line may be off.
+MANY, FIT_ROUGH = 40.0, 0.05
+# A stroke shorter than this (mm) is a dot: where it is counts, where it points is chance.
+DOT = 0.6
 # A run of dashes all within this of one straight line is that line (mm).
-STRAIGHT_WITHIN = 0.03
+STRAIGHT_WITHIN = 0.04
 # A turn in a gap counts as a corner from here on (degrees) if what lies around it turns
 # several times less.
 GAP_CORNER, TIMES = 7.0, 3.0
@@ -61,8 +66,19 @@ def refitted(strokes: Strokes, links: Links, chains: Sequence[Chain]) -> List[Pa
     """The paths of chains of dashes; all are fitted in one go."""
     plans = [_plan(_bits(strokes, links, chain), chain.closed) for chain in chains]
     every = [bits for plan in plans for bits in plan.bits]
-    fitted = iter(few_cubics(every, FIT_DASHES))
+    fitted = iter(_fewer(every, few_cubics(every, FIT_DASHES)))
     return [_assembled(plan, [next(fitted) for _ in plan.bits]) for plan in plans]
+
+
+def _fewer(runs: List[np.ndarray], fitted: List[np.ndarray]) -> List[np.ndarray]:
+    """Fitted runs, but those in many pieces fitted more loosely: their dashes are rough."""
+    size = [np.hypot(*(run[:, 3] - run[:, 0]).T).sum() for run in runs]
+    rough = [i for i, curves in enumerate(fitted) if len(curves) > 3 + size[i] / MANY]
+    found = list(fitted)
+    for i, curves in zip(rough, few_cubics([runs[i] for i in rough], FIT_ROUGH)):
+        if len(curves) < len(found[i]):
+            found[i] = curves
+    return found
 
 
 def _plan(bits: Bits, closed: bool) -> Plan:
@@ -77,7 +93,7 @@ def _plan(bits: Bits, closed: bool) -> Plan:
     for number, run in enumerate(runs):
         if straight[number] is not None and not smooth:
             found.append(lines(run[0][:1, 0], run[-1][-1:, 3]))
-        elif all(bool(is_line(curves).all()) for curves in run):
+        elif all(bool(is_line(curves).all()) or _is_dot(curves) for curves in run):
             found.append(_through_nodes(run, smooth))
         else:
             found.append(_bridged(run, smooth))
@@ -121,10 +137,11 @@ def _with_gap_corners(bits: Bits, closed: bool) -> Bits:
     leaving, arriving = end_tangents(last), start_tangents(onward)
     turn = turn_between(leaving, arriving)
     inner = np.abs(turn_between(start_tangents(first), leaving))
+    dot = np.array([_is_dot(curves) for curves in bits.curves])
     joints = count if closed else count - 1
     corner, at = list(bits.corner), list(bits.at)
     for i in range(joints):
-        if corner[i] or abs(turn[i]) < GAP_CORNER:
+        if corner[i] or abs(turn[i]) < GAP_CORNER or dot[i] or dot[(i + 1) % count]:
             continue
         around = [inner[i], inner[(i + 1) % count]]
         for k in (i - 1, i + 1):
@@ -242,9 +259,14 @@ def _straight(run: List[np.ndarray]) -> Optional[Tuple[np.ndarray, np.ndarray]]:
     return (start, unit) if np.abs(aside).max() <= STRAIGHT_WITHIN else None
 
 
+def _is_dot(curves: np.ndarray) -> bool:
+    return bool(np.hypot(*(curves[-1, 3] - curves[0, 0])) <= DOT)
+
+
 def _bridged(run: List[np.ndarray], smooth: bool) -> np.ndarray:
     """A run's curves with curves across the gaps between them."""
     done: List[np.ndarray] = []
+    run = [c for i, c in enumerate(run) if i in (0, len(run) - 1) or not _is_dot(c)]
     pairs = list(zip(run, run[1:])) + ([(run[-1], run[0])] if smooth else [])
     for here, there in pairs:
         done.append(here)
@@ -273,9 +295,13 @@ def _through_nodes(run: List[np.ndarray], smooth: bool) -> np.ndarray:
     """
     nodes = [run[0][0, 0]]
     for number, curves in enumerate(run):
+        middle = (curves[0, 0] + curves[-1, 3]) / 2.0
+        outer = number in (0, len(run) - 1)
+        if number:
+            nodes.append(curves[0, 0])
         nodes += list(curves[:, 3])
-        if number + 1 < len(run):
-            nodes.append(run[number + 1][0, 0])
+        if _is_dot(curves) and not outer:
+            nodes = [*nodes[: -len(curves) - 1], middle]
     if smooth:
         nodes.append(nodes[0])
     every = np.array(nodes)

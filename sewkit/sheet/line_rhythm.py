@@ -19,6 +19,9 @@ LONGEST = 6
 # Share of the measured values that must repeat; the others were cut or turn a corner.
 REPEATING = 0.7
 
+# A dash is no longer, and leaves more open (mm): whatever else repeats is no rhythm.
+LONGEST_DASH, LEAST_GAP = 40.0, 0.3
+
 # Fewest strokes in which a rhythm can be heard.
 FEWEST = 3
 
@@ -43,7 +46,7 @@ def rhythm_of(strokes: Sequence[float], gaps: Sequence[float]) -> Optional[Rhyth
         # by counting as many strokes as gaps.
         on, off = on[1:], off[1:] if count > 1 else off
         off = off[: len(on)]
-    if not len(on) or np.median(off) <= SAME / 2:
+    if not len(on) or np.median(off) <= LEAST_GAP or np.median(on) > LONGEST_DASH:
         return None
     for period in range(1, min(LONGEST, max(1, len(on) // 2)) + 1):
         found = _with_period(on, off, period)
