@@ -1,14 +1,16 @@
 #!/usr/bin/env python3
-"""One performer's waistcoat, from the nest of sizes to cut-ready pieces.
+"""One performer's waistcoat, from the bought PDF to cut-ready pieces.
 
 WHO is a row of waistcoat/people.csv, P03 if nothing is said: his chest is size 3 and his
-waist size 5.  Everything goes into a folder of its own; the master stays as it is.
+waist size 5.  Everything goes into a folder of its own; the PDF stays as it is.
 """
 
 import argparse
 import pathlib
 import sys
 from typing import Dict, Iterator
+
+import numpy as np
 
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent))
@@ -17,16 +19,32 @@ from sewkit.body.size_chart import Fit, SizeChart, fit_size  # noqa: E402
 from sewkit.errors import InputError, SewkitError  # noqa: E402
 from sewkit.files.atomic import write_text  # noqa: E402
 from sewkit.files.chart import read_chart, read_table  # noqa: E402
-from sewkit.files.job import run_job  # noqa: E402
+from sewkit.files.job import Done, run_job  # noqa: E402
+from sewkit.files.page_map import page_map  # noqa: E402
 from sewkit.files.picture import before_after  # noqa: E402
-from sewkit.files.recipe import parse_recipe  # noqa: E402
+from sewkit.files.picture_sheet import sheet_picture  # noqa: E402
+from sewkit.files.recipe import parse_recipe, read_recipe  # noqa: E402
 from sewkit.files.report_html import as_html  # noqa: E402
 from sewkit.files.report_text import as_text  # noqa: E402
 from sewkit.geometry.path import Path, lines  # noqa: E402
 from sewkit.pattern.mark import GRAIN, LABEL, Mark  # noqa: E402
 from sewkit.report import Finding, Level, Report, Table  # noqa: E402
 
-MASTER = HERE / "waistcoat" / "master.svg"
+PDF = HERE / "waistcoat" / "bought.pdf"
+BRING_IN = HERE / "waistcoat" / "bring-in.toml"
+
+# What a person's folder holds, in the order of the work.
+WRITTEN = (
+    "import.txt",
+    "pages.svg",
+    "sheet.svg",
+    "master.svg",
+    "pieces.svg",
+    "before-after.svg",
+    "report.html",
+    "report.txt",
+    "recipe.toml",
+)
 
 # The garment's own ease (mm): what the finished waistcoat has over the body.
 EASE = {"chest": 100.0, "waist": 80.0}
@@ -90,7 +108,8 @@ def make(who: str, folder: pathlib.Path) -> None:
     if chest != waist:
         text += SWING.format(chest=chest, waist=waist, who=who)
     text += REST.format(line=line, inlay=INLAY)
-    done = run_job(MASTER, parse_recipe(text).steps)
+    brought = bring_in(folder)
+    done = run_job(brought.drawing.tree, parse_recipe(text).steps)
     made = "chest {}, waist {}".format(chest, waist)
     label(done.drawing, "{}: {}".format(who, made))
     told = tuple(not_met(chart, fits, body))
@@ -98,13 +117,23 @@ def make(who: str, folder: pathlib.Path) -> None:
     lines_ = report.lines or (line, line)
     title = "Waistcoat for {}".format(who)
     picture = before_after(done.before, done.after, lines_[:-1], lines_[-1], report.changes, title)
-    folder.mkdir(parents=True, exist_ok=True)
-    done.drawing.save(folder / "pieces.svg", never=[MASTER])
+    done.drawing.save(folder / "pieces.svg", never=[PDF])
     write_text(folder / "before-after.svg", picture)
     write_text(folder / "report.txt", as_text(report, title))
     write_text(folder / "report.html", as_html(report, title, made, picture))
     write_text(folder / "recipe.toml", text)
     tell(folder, report)
+
+
+def bring_in(folder: pathlib.Path) -> Done:
+    """The master out of the PDF, its lines named; with a picture of the sheet and a map of its pages."""
+    done = run_job(PDF, read_recipe(BRING_IN).steps)
+    folder.mkdir(parents=True, exist_ok=True)
+    done.drawing.save(folder / "master.svg", never=[PDF])
+    write_text(folder / "sheet.svg", sheet_picture(done.brought, "The waistcoat as it was brought in"))
+    write_text(folder / "pages.svg", page_map(done.brought.printed, done.brought.joined, "Its pages"))
+    write_text(folder / "import.txt", as_text(done.report, "What was brought in"))
+    return done
 
 
 def person(who: str) -> Dict[str, float]:
@@ -165,7 +194,8 @@ def label(drawing, words: str) -> None:
     pattern = drawing.pattern
     for piece in pattern.pieces:
         grain = next(mark for mark in piece.marks if mark.kind == GRAIN)
-        foot, top = sorted(grain.path.nodes.tolist(), key=lambda spot: -spot[1])
+        shaft = max(grain.path.curves, key=lambda curve: float(np.hypot(*(curve[3] - curve[0]))))
+        foot, top = sorted(shaft[[0, 3]].tolist(), key=lambda spot: -spot[1])
         foot = [foot[0] + 9.0, foot[1] - 60.0]
         along = Path(lines([foot], [[foot[0], top[1]]]))
         pattern = pattern.with_piece(
@@ -183,7 +213,7 @@ def tell(folder: pathlib.Path, report: Report) -> None:
         if finding.level >= Level.WARN:
             print("  {}: {}".format(finding.level.word, finding.text))
     print("Open these; print at 100 % and measure the test square with a rule before you cut:")
-    for name in ("pieces.svg", "before-after.svg", "report.html", "report.txt", "recipe.toml"):
+    for name in WRITTEN:
         print("  {}".format(folder / name))
 
 

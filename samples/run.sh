@@ -1,5 +1,5 @@
 #!/bin/sh
-# Make every sample anew, with sewkit and what it always needs: numpy and lxml.
+# Make every sample anew, with sewkit, what it always needs (numpy, lxml), and pypdf.
 #
 #     samples/run.sh              results in samples/out
 #
@@ -30,10 +30,10 @@ if ! "$FOLDER/bin/python" -m pip --version >/dev/null 2>&1; then
 fi
 
 # The package is linked, not copied: a change in the checkout needs no new installation.
-wanted=$(cksum <pyproject.toml)
+wanted=$(cat pyproject.toml samples/run.sh | cksum)
 if [ "$(cat "$FOLDER/sewkit-installed" 2>/dev/null)" != "$wanted" ]; then
     echo "Installing sewkit into $FOLDER ..."
-    "$FOLDER/bin/python" -m pip install --quiet --disable-pip-version-check -e . </dev/null
+    "$FOLDER/bin/python" -m pip install --quiet --disable-pip-version-check -e '.[pdf]' </dev/null
     printf '%s\n' "$wanted" >"$FOLDER/sewkit-installed"
 fi
 

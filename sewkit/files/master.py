@@ -6,14 +6,14 @@ belongs to no piece lies in a layer of its own, and text stays text.
 """
 
 import re
-from typing import Any, Iterator, List, Optional, Set, Tuple
+from typing import Any, Iterator, Optional, Set, Tuple
 
 from lxml import etree
 
 from sewkit.files.svg_draw import new_path, new_text
 from sewkit.files.svg_names import INKSCAPE, SEAM_LINE, SEWKIT, SODIPODI, SVG, set_own
 from sewkit.files.svg_path import write_d
-from sewkit.files.svg_read import write_place
+from sewkit.files.svg_read import write_guess, write_place
 from sewkit.geometry.transform import move, turn
 from sewkit.pattern.mark import Mark
 from sewkit.pattern.naming import write_names
@@ -170,11 +170,6 @@ class _Builder:
             name = "{}-{}".format(base, number)
         self.ids.add(name)
         element.set("id", name)
-
-
-def write_guess(score: float) -> str:
-    """The text of a guess's score; empty for what is no guess."""
-    return "{:.2f}".format(score) if score > 0 else ""
 
 
 def _common(piece: Piece) -> bool:

@@ -3,10 +3,9 @@
 from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
-from sewkit.geometry.nearest import nearest
-from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import bounds
-from sewkit.pattern.outline import Outline, bare_outline
+from sewkit.pattern.fold import on_fold
+from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.report import Finding, Level, Report
@@ -25,9 +24,6 @@ from sewkit.units import write_number
 
 # A line is a witness's rectangle if its sides are as long, but for rounding (mm).
 _SAME_SIDE = 0.05
-
-# The edge of a piece that a fold mark points to is called this.
-FOLD_EDGE = "fold"
 
 
 class Wishes(NamedTuple):
@@ -178,23 +174,12 @@ def _pattern(printed: Printed, found: Found, guessed: Sequence[Guessed]) -> Patt
             number += 1
             name = "{}-{}".format(wish, number)
         names.append(name)
-        outlines = tuple(_outline(one.path, one.size, guess.fold) for one in piece.outlines)
-        folds = (FOLD_EDGE,) if guess.fold is not None else ()
-        made = Piece(name, outlines, (), guess.marks, folds, cut=guess.cut, cloth=guess.cloth)
+        outlines = tuple(bare_outline(one.path, one.size) for one in piece.outlines)
+        made = Piece(name, outlines, (), guess.marks, cut=guess.cut, cloth=guess.cloth)
+        if guess.fold is not None:
+            made = on_fold(made, guess.fold)
         pieces.append(made._replace(guess=guess.name_score if guess.name else 0.0))
     return Pattern(tuple(pieces), (), printed.title)
-
-
-def _outline(path: Path, size: str, fold: Optional[Tuple[float, float]]) -> Outline:
-    """An outline with numbered edges; the one nearest to a point on the fold is called so."""
-    outline = bare_outline(path, size)
-    if fold is None:
-        return outline
-    place = nearest(outline.path, fold).place.curve
-    edges = tuple(
-        edge._replace(name=FOLD_EDGE) if edge.start <= place < edge.stop else edge for edge in outline.edges
-    )
-    return outline._replace(edges=edges)
 
 
 def _only(pattern: Pattern, wanted: Sequence[str]) -> Pattern:

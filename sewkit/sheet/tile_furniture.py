@@ -2,7 +2,8 @@
 
 Frames, marks and logos stand at the same place on many pages; the pattern does not.  But
 a straight line that runs down a whole column of tiles stands at the same place too: what
-leads from one side of the tile to another is never furniture.
+leads from one side of the tile to another is furniture only where lines of one look do so
+both across and down, on most of the pages.  A pattern has no such grid.
 """
 
 from collections import Counter, defaultdict
@@ -20,6 +21,10 @@ STEP = 0.1
 
 # Share of the pages of one size, and least number of pages, that make a mark furniture.
 SHARE, LEAST = 0.5, 3
+
+# Lines from side to side are a printed grid if they stand on more than this share of the
+# pages, across and down: a line of the pattern runs down one column, half the pages at most.
+GRID = 0.6
 
 # A frame takes up at least this part of the page; so does what a tile shows.
 FRAME = 0.4
@@ -112,11 +117,25 @@ def furniture(
     along = (on[0] & on[1]).any(axis=1)
     leads = on[0].any(axis=1) & on[1].any(axis=1) & ~along
     found[rows[leads]] = False
+    found[_printed_grid(pages, strokes, rows[leads])] = True
     few = Counter((round(page.width), round(page.height)) for page in pages)
     pair = np.array([few[round(page.width), round(page.height)] == 2 for page in pages], bool)
     # On two pages only a frame is sure to be none of the pattern.
     found &= ~pair[strokes.page] | _frames(pages, strokes)
     return found | backgrounds(pages, strokes)
+
+
+def _printed_grid(pages: Sequence[Page], strokes: Strokes, rows: np.ndarray) -> np.ndarray:
+    """Those of some strokes that are lines of one look across and down on most pages."""
+    size = strokes.high[rows] - strokes.low[rows]
+    down, across = size[:, 0] <= STEP, size[:, 1] <= STEP
+    found = np.zeros(len(rows), bool)
+    for look in np.unique(strokes.look[rows]):
+        mine = strokes.look[rows] == look
+        shares = [len(np.unique(strokes.page[rows[mine & way]])) / len(pages) for way in (down, across)]
+        if min(shares) > GRID:
+            found |= mine & (down | across)
+    return rows[found]
 
 
 def _sides_met(places: np.ndarray, boxes: np.ndarray) -> np.ndarray:

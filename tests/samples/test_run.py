@@ -15,7 +15,7 @@ from sewkit.geometry.path import point
 from sewkit.geometry.polygon import bounds
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-MASTER = ROOT / "samples" / "waistcoat" / "master.svg"
+MASTER = ROOT / "samples" / "waistcoat" / "bought.pdf"
 
 
 def run(who, folder):
