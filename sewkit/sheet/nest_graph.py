@@ -169,6 +169,18 @@ def _spot(shapes: Shapes, meeting: _Meeting) -> np.ndarray:
     return np.array([np.interp(meeting.along, along, run[:, k]) for k in (0, 1)])
 
 
+def _once(places: Sequence[Tuple[float, int]], length: float) -> List[Tuple[float, int]]:
+    """Cuts in order, of several beside each other for one node only one: no bit is lost between."""
+    kept: List[Tuple[float, int]] = []
+    for along, node in places:
+        if kept and kept[-1][1] == node and along - kept[-1][0] <= 2 * SILENT:
+            if along == length:  # the line's own end stays
+                kept[-1] = (along, node)
+            continue
+        kept.append((along, node))
+    return kept
+
+
 def _assembled(
     shapes: Shapes,
     points: np.ndarray,
@@ -180,7 +192,7 @@ def _assembled(
     links: List[Link] = []
     on: Dict[int, Set[int]] = {}
     for line, places in cuts.items():
-        places = sorted(places)
+        places = _once(sorted(places), shapes.lengths[line])
         on[line] = {spot for _, spot in places}
         if shapes.closed[line] and places:
             places = places + [(places[0][0] + shapes.lengths[line], places[0][1])]

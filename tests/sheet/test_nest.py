@@ -375,3 +375,16 @@ def test_lines_without_length_do_no_harm():
     dots = [whole(Path(lines([(50, 50)], [(50, 50)]))), whole(Path([]))]
 
     hold(found_in(list(drawing.lines) + dots), drawing.truth)
+
+
+def test_two_ticks_side_by_side_take_nothing_out_of_a_line():
+    # Their ends meet within the silent gap, 0.2 mm apart along the line that sizes share.
+    drawing = fronts(PLACES[:1], 3, "colours", same=True)
+    x, y = np.mean(drawing.truth[0].path.curves[1, [0, 3]], axis=0)  # the middle of the shoulder
+    along = np.diff(drawing.truth[0].path.curves[1, [0, 3]], axis=0)[0]
+    along = 0.2 * along / np.hypot(*along)
+    ticks = [whole(Path.through([(x, y) + n * along, (x + 2, y - 6) + n * along]), THIN) for n in range(2)]
+
+    hold(found_in(list(drawing.lines) + ticks), drawing.truth)
+    for outline in found_in(list(drawing.lines) + ticks).pieces[0].outlines:
+        assert len(outline.path) == 6
