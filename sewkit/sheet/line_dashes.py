@@ -20,6 +20,8 @@ SURE_GAP = 2.6
 WIDEST_GAP = 12.0
 # How much wider than usual a gap may be: the dash beyond was cut or dropped.
 WIDER = 1.5
+# How much longer than its fellows a dash may be: where a closed line starts, two make one.
+LONGER = 2.1
 # How far (degrees) the way across a gap may turn from the stroke on either side.
 TURN = 35.0
 # Both turns of a gap on an arc are alike; by how much they may differ (degrees) when the
@@ -36,18 +38,49 @@ AROUND = 0.2
 
 
 class Strung(NamedTuple):
-    """Chains as they are now: each with its rhythm, and for each stroke its chain."""
+    """Chains as they are now: each with its rhythm and its longest stroke (mm).
+
+    ``owner``: for each stroke the number of its chain.
+    """
 
     chains: List[Chain]
     rhythms: List[Optional[Rhythm]]
     owner: np.ndarray
+    longest: List[float]
+
+    def may_join(self, one: int, two: int) -> bool:
+        """Whether the chains of two ends can be one line: of one rhythm, or too short to tell."""
+        a, b = int(self.owner[one >> 1]), int(self.owner[two >> 1])
+        first, second = self.rhythms[a], self.rhythms[b]
+        if first is None and second is not None:
+            return self.longest[a] <= longest_dash(second)
+        if second is None and first is not None:
+            return self.longest[b] <= longest_dash(first)
+        return alike(first, second)
+
+
+def longest_dash(rhythm: Rhythm) -> float:
+    """How long (mm) a stroke may be to pass for a dash of a rhythm."""
+    return LONGER * max(rhythm[::2]) + AROUND
 
 
 def strung(strokes: Strokes, links: Links) -> Strung:
     """All chains with the rhythms heard in them."""
     chains = chains_of(links)
     rhythms = [chain_rhythm(strokes, chain) for chain in chains]
-    return Strung(chains, rhythms, owners(chains, len(strokes.lines)))
+    longest = [float(strokes.length[[e >> 1 for e in chain.entries]].max()) for chain in chains]
+    return Strung(chains, rhythms, owners(chains, len(strokes.lines)), longest)
+
+
+def part_strangers(strokes: Strokes, links: Links) -> None:
+    """Part dashed lines from strokes that are much too long to be one of their dashes."""
+    state = strung(strokes, links)
+    for chain, rhythm in zip(state.chains, state.rhythms):
+        if rhythm is not None:
+            for entry in chain.entries:
+                if strokes.length[entry >> 1] > longest_dash(rhythm):
+                    links.cut(entry)
+                    links.cut(entry ^ 1)
 
 
 def chain_gaps(strokes: Strokes, chain: Chain) -> np.ndarray:
@@ -225,7 +258,7 @@ def link_ahead(strokes: Strokes, links: Links) -> bool:
     for one, two, _, cost in _ahead(strokes, free, reach):
         a, b = int(state.owner[one >> 1]), int(state.owner[two >> 1])
         own, other = state.rhythms[a], state.rhythms[b]
-        if alike(own, other):
+        if state.may_join(one, two):
             strangers = 0 if a == b else 1 if own is not None and other is not None else 2
             ranked.append((strangers, cost, one, two))
     return _link_mutual(links, ranked)
@@ -271,7 +304,7 @@ def link_corners(strokes: Strokes, links: Links) -> bool:
     for k in np.flatnonzero(good).tolist():
         e, f = int(one[k]), int(two[k])
         a, b = int(state.owner[e >> 1]), int(state.owner[f >> 1])
-        if alike(state.rhythms[a], state.rhythms[b]):
+        if state.may_join(e, f):
             known = state.rhythms[a] is not None and state.rhythms[b] is not None
             ranked.append((0 if a == b else 1 if known else 2, float(around[k]), e, f))
             corners[e, f] = (float(corner[k, 0]), float(corner[k, 1]))

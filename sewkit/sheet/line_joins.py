@@ -6,7 +6,7 @@ drawing order: the third line drawn on one side is the third on the other.  Wher
 decides, ends stay open.
 """
 
-from typing import Dict, List, Optional, Tuple
+from typing import Dict, List, Tuple
 
 import numpy as np
 
@@ -35,12 +35,13 @@ def link_touching(strokes: Strokes, links: Links) -> None:
     clusters = _clusters(one.tolist(), two.tolist())
     pairs = [cluster for cluster in clusters if len(cluster) == 2]
     if pairs:
+        state = strung(strokes, links)
         ends = np.array(pairs)
         _, turn, _ = bends(strokes, ends[:, 0], ends[:, 1])
         for (first, second), angle in zip(pairs, np.abs(turn).tolist()):
-            if angle <= RUNS_BACK:
+            if angle <= RUNS_BACK and state.may_join(first, second):
                 links.link(first, second)
-    state: Optional[Strung] = None
+    state = None
     for cluster in clusters:
         if len(cluster) > 2:
             state = state or strung(strokes, links)
@@ -159,8 +160,7 @@ def _link_only(
         e, f = int(one[k]), int(two[k])
         if choices[e] > 1 or choices[f] > 1 or touching[k] <= TOUCH:
             continue
-        a, b = state.owner[e >> 1], state.owner[f >> 1]
-        if alike(state.rhythms[a], state.rhythms[b]) and links.link(e, f) and not straight[k]:
+        if state.may_join(e, f) and links.link(e, f) and not straight[k]:
             links.corner[min(e, f)] = _point(corner[k])
 
 

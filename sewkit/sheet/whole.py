@@ -19,6 +19,7 @@ from sewkit.sheet.line_dashes import (
     link_ahead,
     link_corners,
     link_in_order,
+    part_strangers,
     strung,
 )
 from sewkit.sheet.line_doubles import without_doubles, without_repeats
@@ -66,6 +67,7 @@ def linked(strokes: Strokes, closed: Sequence[np.ndarray] = ()) -> Links:
     """
     links = Links(len(strokes.lines))
     link_in_order(strokes, links)
+    part_strangers(strokes, links)
     link_touching(strokes, links)
     for _ in range(ROUNDS):
         if not link_ahead(strokes, links):
