@@ -71,9 +71,12 @@ def run_job(source: Any, steps: Sequence[RecipeStep], progress: Progress = None)
 
 def bring_in(source: Any, one: RecipeStep, progress: Progress = None) -> Any:
     """The import of a PDF, a ``Brought``; of its pages, only those are read that the step asks for."""
-    from sewkit.files.pdf_read import read_pages
+    from sewkit.files.pdf_read import nothing_to_trace, read_pages
 
     printed = read_pages(source, one.step.values.get("pages", ""), progress)
+    useless = nothing_to_trace(printed)
+    if useless is not None:
+        raise useless
     return one.step.operation.function(printed, progress, **one.step.values)
 
 

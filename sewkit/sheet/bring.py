@@ -63,7 +63,8 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
     used = {number for one in guessed for number in one.used}
     used |= {number for piece in found.pieces for outline in piece.outlines for number in outline.lines}
     rest = tuple(line for number, line in enumerate(lines) if number not in used) + squares
-    findings = [*found.findings, *(finding for one in guessed for finding in one.findings)]
+    findings = [*_by_name(found.findings, whole), *(finding for one in guessed for finding in one.findings)]
+    findings += [Finding("pdf-doubt", Level.WARN, text) for text in printed.doubts]
     findings += told_allowance([words for page in printed.pages for words in page.words])
     if not pattern.pieces:
         findings.insert(0, _no_piece())
@@ -134,6 +135,12 @@ def _is_square(line: Whole, witness: Witness) -> bool:
         all(abs(side - true) <= _SAME_SIDE for side, true in zip(sides, measured))
         for measured in (witness.measured, witness.measured[::-1])
     )
+
+
+def _by_name(findings: Sequence[Finding], pattern: Pattern) -> List[Finding]:
+    """Findings of the nest, which numbers its pieces, with the names that the pieces have now."""
+    names = {"piece {}".format(number): piece.name for number, piece in enumerate(pattern.pieces, 1)}
+    return [finding._replace(where=names.get(finding.where, finding.where)) for finding in findings]
 
 
 def _no_piece() -> Finding:

@@ -77,6 +77,8 @@ def same_shapes(strokes: Strokes, rows: np.ndarray) -> Iterable[np.ndarray]:
     Two strokes are compared when their boxes have the same size to half a step on one of
     four grids; so no pair is lost at the edge of a cell.
     """
+    if not len(rows):
+        return
     size = (strokes.high[rows] - strokes.low[rows]) / (4 * SAME_SHAPE)
     fixed = np.stack([strokes.look[rows], strokes.count[rows], strokes.closed[rows]], axis=1)
     done = set()

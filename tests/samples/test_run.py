@@ -45,7 +45,17 @@ def width_at(piece, level):
 def test_all_results_are_there(p03):
     names = {file.name for file in p03.iterdir()}
 
-    assert names == {"pieces.svg", "before-after.svg", "report.txt", "report.html", "recipe.toml"}
+    assert names == {
+        "import.txt",
+        "pages.svg",
+        "sheet.svg",
+        "master.svg",
+        "pieces.svg",
+        "before-after.svg",
+        "report.txt",
+        "report.html",
+        "recipe.toml",
+    }
 
 
 def test_finished_girths_are_size_3_at_the_chest_and_size_5_at_the_waist(p03):
