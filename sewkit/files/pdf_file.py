@@ -4,7 +4,6 @@ pypdf reads the objects.  It is asked only through here, for whatever it raises 
 file must become one sentence, and what it would unpack without bounds is unpacked here.
 """
 
-import io
 import logging
 import pathlib
 import re
@@ -13,6 +12,7 @@ from typing import BinaryIO, Dict, List, Optional, Tuple, Union
 from sewkit.errors import FileError, InputError, MissingExtra
 from sewkit.files.pdf_aes import lend_cipher
 from sewkit.files.pdf_filters import MOST_BYTES, Spoiled, TooLarge, unpack
+from sewkit.files.pdf_objects import Tired, open_objects
 from sewkit.files.pdf_rescue import rescued
 
 Source = Union[str, pathlib.Path, BinaryIO]
@@ -48,6 +48,8 @@ class Pdf:
                 thing = self.reader.get_object(thing)  # type: ignore[attr-defined]
             except (TooLarge, MemoryError):
                 raise
+            except Tired as error:
+                raise _damaged(self.name, "its objects cannot be told apart") from error
             except Exception as error:
                 _raise_for_missing_cipher(error, self.name)
                 self.lost_objects += 1
@@ -210,28 +212,24 @@ def _opened(data: bytes, name: str) -> Pdf:
         mended = rescued(data, lambda packed: unpack(packed, [("FlateDecode", {})])[0])
         pdf = None if mended is None else _tried(mended, name)
         if pdf is None:
-            raise FileError(
-                "{} is damaged: its table of contents cannot be read.".format(name),
-                _DAMAGED_CURE,
-                code="pdf-damaged",
-            )
+            raise _damaged(name, "its table of contents cannot be read")
         pdf.doubt("The file is damaged or cut short; pages or lines may be missing.")
     return pdf
 
 
 def _tried(data: bytes, name: str) -> Optional[Pdf]:
     """The file opened, with an empty password where it wants one; None where it is damaged."""
-    import pypdf
-
+    holder = Pdf(None, name)
+    holder.value = lambda thing: thing.get_object() if hasattr(thing, "get_object") else thing  # type: ignore
     try:
-        reader = _reader_class(pypdf.PdfReader)(io.BytesIO(data), strict=False)
-        locked = reader.is_encrypted and not reader.decrypt("")
+        reader = open_objects(data, holder.bytes_of)
+        locked = reader.is_encrypted and not reader.decrypt("")  # type: ignore[attr-defined]
         pdf = Pdf(reader, name)
         if not locked and not pdf.table(pdf.table(reader.trailer, "/Root"), "/Pages"):
             return None
-    except (InputError, MemoryError):
+    except (TooLarge, MemoryError):
         raise
-    except Exception as error:
+    except (Exception, Tired) as error:
         _raise_for_missing_cipher(error, name)
         return None
     if locked:
@@ -244,6 +242,10 @@ def _tried(data: bytes, name: str) -> Optional[Pdf]:
     return pdf
 
 
+def _damaged(name: str, how: str) -> FileError:
+    return FileError("{} is damaged: {}.".format(name, how), _DAMAGED_CURE, code="pdf-damaged")
+
+
 def _raise_for_missing_cipher(error: BaseException, name: str) -> None:
     """pypdf leaves the newer cipher to another package."""
     from pypdf.errors import DependencyError
@@ -254,23 +256,3 @@ def _raise_for_missing_cipher(error: BaseException, name: str) -> None:
             "Run  pip install cryptography  and try again.",
             code="pdf-cipher",
         ) from error
-
-
-def _reader_class(base: type) -> type:
-    """pypdf's reader, with object streams unpacked within our bounds."""
-    holder = Pdf(None, "")
-    holder.value = lambda thing: thing.get_object() if hasattr(thing, "get_object") else thing  # type: ignore
-
-    class Reader(base):  # type: ignore[valid-type, misc]
-        def _get_object_from_stream(self, indirect_reference):  # type: ignore[no-untyped-def]
-            from pypdf.generic import DecodedStreamObject, IndirectObject
-
-            place = self.xref_objStm.get(indirect_reference.idnum)
-            stream = IndirectObject(place[0], 0, self).get_object() if place else None
-            if getattr(stream, "decoded_self", True) is None:
-                plain = DecodedStreamObject()
-                plain.set_data(holder.bytes_of(stream))
-                stream.decoded_self = plain
-            return super()._get_object_from_stream(indirect_reference)
-
-    return Reader

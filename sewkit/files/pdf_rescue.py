@@ -7,6 +7,8 @@ before it; they are looked up in the bytes, and a table is written behind them.
 import re
 from typing import Callable, Dict, List, Optional
 
+from sewkit.files.pdf_objects import split_objects
+
 # Objects that are looked for; files of a hundred pages have some thousand.
 MOST_OBJECTS = 200000
 _OBJECT = re.compile(rb"(?<![0-9])([0-9]{1,9})[ \t\r\n]+([0-9]{1,5})[ \t\r\n]+obj\b")
@@ -72,11 +74,7 @@ def _inside(data: bytes, start: int, unpack: Callable[[bytes], bytes]) -> Dict[i
     plain = unpack(body) if b"/FlateDecode" in head else body
     if first is None:
         return {}
-    offset = int(first.group(1))
-    numbers = [int(word) for word in re.findall(rb"[0-9]{1,9}", plain[:offset])]
-    pairs = list(zip(numbers[::2], numbers[1::2]))
-    stops = [at for _, at in pairs[1:]] + [len(plain)]
-    return {number: plain[offset + at : offset + end] for (number, at), end in zip(pairs, stops) if end > at}
+    return split_objects(plain, int(first.group(1)))
 
 
 def _last(pattern: "re.Pattern[bytes]", data: bytes) -> bytes:

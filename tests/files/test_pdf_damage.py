@@ -12,6 +12,7 @@ import pytest
 from sewkit.errors import FileError, InputError, MissingExtra, SewkitError
 from sewkit.files import pdf_filters
 from sewkit.files.pdf_filters import Spoiled, TooLarge, unpack
+from sewkit.files.pdf_objects import PatientStream, Tired
 from sewkit.files.pdf_read import read_pages
 from tests.files.pdf_assembler import Assembler, page, stream
 
@@ -409,3 +410,25 @@ def test_a_spoiled_heading_is_forgiven():
 def test_a_tower_of_filters_is_refused():
     with pytest.raises(Spoiled):
         unpack(b"00", [("ASCIIHexDecode", {})] * (pdf_filters.MOST_FILTERS + 1))
+
+
+def test_reading_in_circles_ends():
+    stream = PatientStream(b"[ endo ]")
+    with pytest.raises(Tired):
+        for _ in range(10**7):
+            stream.seek(0)
+            stream.read(1)
+
+
+@pytest.mark.parametrize("body", [b"[ 1 2 endo", b"<< /A [ (", b"<< /Kids [ endobj", b"[[[[<<", b"(", b"<"])
+def test_objects_that_never_end_are_no_trap(body):
+    file = Assembler()
+    file.page(LINE)
+    data = file.bytes().replace(b"<< /Type /Catalog", body + b" << /Type /Catalog", 1)
+    start = time.perf_counter()
+    try:
+        read(data)
+    except SewkitError as error:
+        assert str(error)
+
+    assert time.perf_counter() - start < 20
