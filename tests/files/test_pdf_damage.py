@@ -161,7 +161,7 @@ def test_a_stream_cut_short_gives_its_beginning():
     assert printed.doubts
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(8))
 def test_whatever_is_done_to_its_bytes_a_file_is_read_or_refused(seed):
     draw = random.Random(seed)
     file = Assembler(b"/OCProperties << /OCGs [] /D << >> >> /PageLabels << /Nums [0 << /S /r >>] >>")
@@ -173,7 +173,7 @@ def test_whatever_is_done_to_its_bytes_a_file_is_read_or_refused(seed):
     file.page(content * 2, resources=font + b" /XObject << /F %d 0 R >>" % form)
     file.page(content, b"/Rotate 90 /UserUnit 2 /CropBox [1 2 300 400]", font, packed=True)
     whole = file.bytes()
-    for _ in range(60):
+    for _ in range(40):
         try:
             read(spoiled(whole, draw))
         except SewkitError as error:
