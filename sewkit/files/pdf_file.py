@@ -4,6 +4,7 @@ pypdf reads the objects.  It is asked only through here, for whatever it raises 
 file must become one sentence, and what it would unpack without bounds is unpacked here.
 """
 
+import decimal
 import logging
 import pathlib
 import re
@@ -121,10 +122,11 @@ class Pdf:
 
 def number_or(value: object, otherwise: float) -> float:
     """A finite number as float, or something else for anything else."""
-    if isinstance(value, (int, float)) and not isinstance(value, bool):
+    # Old releases of pypdf give decimal numbers.
+    if isinstance(value, (int, float, decimal.Decimal)) and not isinstance(value, bool):
         try:
             number = float(value)
-        except OverflowError:
+        except (OverflowError, ValueError):
             return otherwise
         return number if abs(number) < 1e12 else otherwise
     return otherwise

@@ -41,7 +41,7 @@ def test_chained_blocks_of_the_standard():
 @pytest.mark.parametrize("size", [16, 32])
 def test_streams_as_the_package_encrypts_them(size, length):
     pytest.importorskip("cryptography")
-    theirs = importlib.import_module("pypdf._crypt_providers._cryptography")
+    theirs = pytest.importorskip("pypdf._crypt_providers._cryptography")
     key, plain = bytes(range(7, 7 + size)), bytes(i * 37 % 256 for i in range(length))
 
     assert StreamCipher(key).decrypt(theirs.CryptAES(key).encrypt(plain)) == plain
@@ -55,6 +55,7 @@ def test_broken_streams_give_something_or_nothing(data):
 @pytest.mark.parametrize("how", ["AES-128", "AES-256"])
 def test_whole_files_open_without_the_package(how, monkeypatch):
     pytest.importorskip("cryptography")
+    pytest.importorskip("pypdf._crypt_providers")
     pypdf = pytest.importorskip("pypdf")
     providers, encryption = (
         importlib.import_module("pypdf." + n) for n in ("_crypt_providers", "_encryption")
@@ -72,6 +73,7 @@ def test_whole_files_open_without_the_package(how, monkeypatch):
 @pytest.mark.parametrize("how", ["AES-128", "AES-256"])
 def test_where_pypdf_is_made_otherwise_the_cure_is_told(how, monkeypatch):
     pytest.importorskip("cryptography")
+    pytest.importorskip("pypdf._crypt_providers")
     pypdf = pytest.importorskip("pypdf")
     encryption = importlib.import_module("pypdf._encryption")
     fallback = importlib.import_module("pypdf._crypt_providers._fallback")
@@ -96,6 +98,7 @@ def encrypted(pypdf, how):
 
 def test_a_cipher_of_its_own_is_left_to_pypdf():
     pytest.importorskip("cryptography")
+    pytest.importorskip("pypdf._crypt_providers")
     encryption = importlib.import_module("pypdf._encryption")
     before = encryption.CryptAES
     lend_cipher()
