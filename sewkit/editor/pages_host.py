@@ -8,11 +8,9 @@ import argparse
 import io
 from typing import Any, Tuple
 
-import inkex
-
 from sewkit.arguments import unit_of, values_of
 from sewkit.editor.host import OperationExtension
-from sewkit.editor.message import message, warnings_only
+from sewkit.editor.message import warnings_only
 from sewkit.editor.notes import put_notes
 from sewkit.errors import InputError
 from sewkit.files import svg
@@ -32,15 +30,19 @@ class PagesExtension(OperationExtension):
         super().add_arguments(pars)
 
     def _result(self) -> Tuple[bytes, bool]:
-        """The imported drawing; what was found is told in a message and noted in the drawing."""
+        """The imported drawing; what was found stands in a layer of notes below the pieces.
+
+        A message would have to be clicked away before anything can be looked at, and would
+        hold up an editor that works without a screen.
+        """
         values = values_of(self.operation, self.options, unit_of(self.options))
         name = self.options.file
         if not name or name.endswith(("/", "\\")):
             raise InputError("No PDF was chosen.", "Choose the file in the first field.", code="file")
         _refuse_to_replace(svg.read_tree(io.BytesIO(self.document)))
         done = run_job(name, [RecipeStep(Step(self.operation, values))])
-        put_notes(done.drawing, warnings_only(done.report), EVERYTHING)
-        inkex.errormsg(message(done.report))
+        told = [done.report.summary, *warnings_only(done.report)]
+        put_notes(done.drawing, told, EVERYTHING)
         return done.drawing.as_bytes(), True
 
 
