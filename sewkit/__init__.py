@@ -12,9 +12,9 @@ Every operation is a function of this package by its own name; lengths are mm.
 
 from typing import Any, List
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
-_OPENING = ("open_drawing", "read_recipe", "run_job")
+_OPENING = ("open_drawing", "read_pages", "new_drawing", "read_recipe", "run_job")
 
 
 def __getattr__(name: str) -> Any:
@@ -23,6 +23,10 @@ def __getattr__(name: str) -> Any:
 
     if name == "open_drawing":
         return importlib.import_module("sewkit.files.svg").open_drawing
+    if name == "read_pages":
+        return importlib.import_module("sewkit.files.pdf_read").read_pages
+    if name == "new_drawing":
+        return importlib.import_module("sewkit.files.master").new_drawing
     if name == "read_recipe":
         return importlib.import_module("sewkit.files.recipe").read_recipe
     if name == "run_job":

@@ -10,6 +10,7 @@ from typing import Any, Iterator, Optional, Set, Tuple
 
 from lxml import etree
 
+from sewkit.files.svg import Drawing
 from sewkit.files.svg_draw import new_path, new_text
 from sewkit.files.svg_names import INKSCAPE, SEAM_LINE, SEWKIT, SODIPODI, SVG, set_own
 from sewkit.files.svg_path import write_d
@@ -28,6 +29,11 @@ _HAIR = 0.1
 _REST, _WORDS, _HIDDEN = "rest-of-the-sheet", "words", "hidden-in-the-file"
 _GREY = "#999999"
 _INK = re.compile(r"^#[0-9a-fA-F]{6}$")
+
+
+def new_drawing(brought: Brought) -> Drawing:
+    """The master, opened."""
+    return Drawing(master(brought))
 
 
 def master(brought: Brought) -> Any:
