@@ -14,7 +14,11 @@ HALF_ARROW = 0.75  # a line with a head at one end
 WORD = 0.80  # the word for it, written along the line
 SHAPE = 0.90  # a shape that hardly stands for anything else
 BARE = 0.75  # a shape that may stand for something else as well
+ACROSS = 0.50  # in one row with lines of other pieces that have a word
 LEFT_OVER = 0.30  # nothing better was found
+
+# What a word at the same line of the next size is worth, as a share of one at the line itself.
+NEXT_SIZE = 0.97
 
 # Somebody has still to look at it: no guess is a certainty.
 _MOST = 0.99

@@ -138,7 +138,7 @@ def _takes(items: Sequence[Item], nest: Nest, words: Sequence[Words]) -> List[Ta
     grain = next((direction(take) for take in found if take.kind == GRAIN), None)
     found += dart_takes(items, used(), nest, words)
     found += lengthen_takes(items, used(), words, grain, nest.outlines[-1].path)
-    found += level_takes(items, used(), words, grain)
+    found += level_takes(items, used(), words, grain, [o.size for o in nest.outlines])
     found += notch_takes(items, used(), nest, words)
     found += drill_takes(items, used(), words)
     taken = set(used())
