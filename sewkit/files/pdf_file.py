@@ -201,6 +201,13 @@ def _opened(data: bytes, name: str) -> Pdf:
         import pypdf  # noqa: F401
     except ImportError as error:
         raise MissingExtra("Reading a PDF", "pdf") from error
+    except (AttributeError, SyntaxError, TypeError):
+        # Bundled with another Python in mind, it fails while it is loaded.
+        raise FileError(
+            "The pypdf that is installed here is made for a newer Python than this one.",
+            "Install one that fits:  pip install 'pypdf<6'.",
+            code="pypdf",
+        ) from None
 
     try:
         lend_cipher()
