@@ -14,6 +14,7 @@ from sewkit.sheet.brought import Brought
 from sewkit.sheet.drawn import Printed, Progress, Style, Whole
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.nest import Found, find_pieces
+from sewkit.sheet.role_across import named_across
 from sewkit.sheet.roles import Guessed, guess_roles
 from sewkit.sheet.scale import parse_known, scaled, verdict, witnesses
 from sewkit.sheet.summary import summary
@@ -57,7 +58,7 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
     if wishes.sizes:
         grouping = with_sizes(grouping, dict(wishes.sizes))
     found = find_pieces(lines, sheet.words, grouping)
-    guessed = [guess_roles(piece, lines, sheet.words, grouping) for piece in found.pieces]
+    guessed = named_across([guess_roles(piece, lines, sheet.words, grouping) for piece in found.pieces])
     whole = _pattern(printed, found, guessed)
     pattern = _only(whole, wishes.only_sizes)
     used = {number for one in guessed for number in one.used}
