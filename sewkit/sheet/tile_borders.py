@@ -7,6 +7,7 @@ import numpy as np
 
 from sewkit.sheet.drawn import Box, Page
 from sewkit.sheet.tile_furniture import ON_SIDE, live_box, repeated
+from sewkit.sheet.tile_groups import page_groups, usual_page
 from sewkit.sheet.tile_strokes import SEEN, Strokes
 from sewkit.sheet.tile_values import Joined, Placed
 
@@ -70,19 +71,17 @@ def cells_of(
 
 def _live(pages: Sequence[Page], placed: Sequence[Placed], strokes: Strokes, joined: Joined) -> List[Box]:
     """What each page adds, moved to the sheet."""
-    sizes: Dict[Tuple[int, int], List[int]] = {}
-    for number, page in enumerate(pages):
-        sizes.setdefault((round(page.width), round(page.height)), []).append(number)
+    groups = page_groups(pages)
     main = min(range(len(placed)), key=lambda n: (placed[n].island, n)) if placed else 0
     boxes: Dict[int, Box] = {}
     again = None
-    for members in sizes.values():
-        page = pages[members[0]]
+    for members in groups:
+        page = usual_page(pages, members)
         box: Box = (0.0, 0.0, page.width, page.height)
         if main in members and joined.trim is not None:
             box = joined.trim
         elif len(members) > 1:
-            again = repeated(pages, strokes) if again is None else again
+            again = repeated(pages, strokes, groups) if again is None else again
             box = live_box(pages, strokes, again, members)
         boxes.update((number, box) for number in members)
     found = []

@@ -73,6 +73,44 @@ def about_pages(
     return found
 
 
+def about_strange(pages: Sequence[Page], strange: Sequence[int]) -> List[Finding]:
+    """Pages with lines that the labels of the tiles do not count."""
+    if not strange:
+        return []
+    numbers = [pages[number].number for number in strange]
+    text = (
+        "The tiles are numbered without {0}, and no line leads from there to another page: taken for "
+        "instructions and left out. If there are pieces on {1}, bring {1} in alone with --pages {2}."
+    ).format(listed(numbers), "it" if len(numbers) == 1 else "them", _ranges(numbers))
+    return [Finding("page-text", Level.INFO, text)]
+
+
+def about_sets(pages: Sequence[Page], sets: Sequence[Sequence[int]]) -> List[Finding]:
+    """Sets of pages whose labels begin anew and that no line joins: perhaps several patterns."""
+    if len(sets) < 2:
+        return []
+    numbers = sorted([pages[n].number for n in members] for members in sets)
+    count = {2: "two", 3: "three", 4: "four"}.get(len(sets), str(len(sets)))
+    ways = ["--pages {}".format(_ranges(own)) for own in numbers]
+    text = (
+        "No line joins {} to {}, and their labels begin anew: this file may hold {} patterns. "
+        "Bring them in one at a time, with {} and {}."
+    ).format(
+        " nor ".join(listed(own) for own in numbers[1:]),
+        listed(numbers[0]),
+        count,
+        ", ".join(ways[:-1]),
+        ways[-1],
+    )
+    return [Finding("two-patterns", Level.WARN, text)]
+
+
+def _ranges(numbers: Iterable[int]) -> str:
+    """Page numbers as they are given on the command line: "1-9,12"."""
+    words = listed(numbers).split(" ", 1)[1]
+    return words.replace(" to ", "-").replace(" and ", ",").replace(", ", ",")
+
+
 def holes(pages: Sequence[Page], island: Island, group: Group) -> List[Tuple[int, int]]:
     """Rows and columns, from 1 and as shown, inside an island's grid: empty, and lines run into them."""
     return [hole for hole, running in _holes(pages, island, group) if running]
@@ -122,16 +160,18 @@ def _holes(pages: Sequence[Page], island: Island, group: Group) -> List[Tuple[Tu
     return sorted(found)
 
 
-def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Optional[Group]) -> List[Finding]:
+def about_islands(
+    pages: Sequence[Page], islands: Sequence[Island], main: Group, used: Sequence[int]
+) -> List[Finding]:
     """How the pages hang together, and what is missing."""
     found: List[Finding] = []
-    if not islands or main is None:
+    if not islands:
         return found
     first = islands[0]
     if len(first.cells) > 1:
         found.append(_joined(pages, first, main))
     found += _gaps(pages, first, main)
-    unsure = [pages[n].number for n in first.cells if n not in first.sure]
+    unsure = [pages[n].number for n in first.cells if n in used and n not in first.sure]
     if unsure and len(first.cells) > 1:
         why = "their labels" if first.kind == "labels" else "their order"
         text = "No line proves where {} {}: placed by {}.".format(
@@ -140,8 +180,7 @@ def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Option
             why if len(unsure) > 1 else why.replace("their", "its"),
         )
         found.append(Finding("page-unsure", Level.INFO, text))
-    # Pages of another size are told elsewhere: they are not meant to be tiles of this sheet.
-    islands = [island for island in islands if set(island.cells) <= set(main.members)]
+    found += _parts(pages, first)
     if len(islands) > 1:
         rest = [listed(pages[n].number for n in island.cells) for island in islands[1:]]
         text = (
@@ -150,6 +189,30 @@ def about_islands(pages: Sequence[Page], islands: Sequence[Island], main: Option
         ).format(len(islands), "; ".join([listed(pages[n].number for n in first.cells), *rest]))
         found.append(Finding("islands", Level.WARN, text))
     return found
+
+
+def _parts(pages: Sequence[Page], island: Island) -> List[Finding]:
+    """Runs of pages of one island that only the order of the pages puts beside each other."""
+    if island.kind in ("labels", "declared"):
+        return []
+    part = {page: {page} for page in island.cells}
+    for border in island.borders:
+        one, other = part[border.first], part[border.second]
+        if border.matched and one is not other:
+            one |= other
+            part.update((page, one) for page in other)
+    parts = sorted({min(own): sorted(own) for own in part.values() if len(own) > 1}.values())
+    if len(parts) < 2 or any(one[-1] > other[0] for one, other in zip(parts, parts[1:])):
+        return []
+    numbers = [[pages[n].number for n in own] for own in parts]
+    text = (
+        "No line runs between {}: only their order says how they lie. If they are not one "
+        "pattern, bring them in one at a time, with {}."
+    ).format(
+        " and ".join(listed(own) for own in numbers),
+        " and ".join("--pages {}".format(_ranges(own)) for own in numbers),
+    )
+    return [Finding("page-parts", Level.INFO, text)]
 
 
 def _joined(pages: Sequence[Page], island: Island, group: Group) -> Finding:
@@ -162,11 +225,11 @@ def _joined(pages: Sequence[Page], island: Island, group: Group) -> Finding:
     if proved:
         what = {"shapes": "shapes that both pages show", "declared": "the grid you gave"}
         text += "; {} of {} borders proved by {}, lines meet within {:.2f} mm".format(
-            len(proved), len(island.borders), what.get(island.kind, "lines that go on"), worst
+            len(proved), len(island.borders), what.get(island.kind, "lines that go on"), max(worst, 0.01)
         )
     good = max(group.closure, worst) <= CLOSED
     if group.closure > 0.0005:
-        text += "; round four pages they close within {:.2f} mm".format(group.closure)
+        text += "; round four pages they close within {:.2f} mm".format(max(group.closure, 0.01))
     return Finding("joined", Level.PASS if good else Level.WARN, text + ".")
 
 

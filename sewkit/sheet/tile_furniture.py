@@ -6,13 +6,14 @@ leads from one side of the tile to another is furniture only where lines of one 
 both across and down, on most of the pages.  A pattern has no such grid.
 """
 
-from collections import Counter, defaultdict
-from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+from collections import defaultdict
+from typing import Any, Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
 
 import numpy as np
 
 from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.sheet.drawn import Box, Page, Words
+from sewkit.sheet.tile_groups import Groups, usual_page
 from sewkit.sheet.tile_strokes import Strokes, cells
 
 # Coordinates of one mark on several pages agree this well (mm); half of it is still
@@ -61,16 +62,13 @@ def ends_of(strokes: Strokes, rows: np.ndarray) -> Ends:
     return Ends(place, outward, twice, strokes.page[twice], strokes.look[twice])
 
 
-def repeated(pages: Sequence[Page], strokes: Strokes) -> np.ndarray:
-    """``(m,)`` whether a stroke's path stands at the same place on many pages of the same size."""
+def repeated(pages: Sequence[Page], strokes: Strokes, groups: Groups) -> np.ndarray:
+    """``(m,)`` whether a stroke's path stands at the same place on many pages of its group."""
     found = np.zeros(len(strokes.first), bool)
-    sizes = defaultdict(list)
-    for number, page in enumerate(pages):
-        sizes[round(page.width), round(page.height)].append(number)
     kind, least = np.zeros(len(pages), np.intp), np.zeros(len(pages))
-    for name, group in enumerate(sizes.values()):
-        kind[group] = name
-        least[group] = max(LEAST, SHARE * len(group)) if len(group) > 2 else 2
+    for name, group in enumerate(groups):
+        kind[list(group)] = name
+        least[list(group)] = max(LEAST, SHARE * len(group)) if len(group) > 2 else 2
     starts = np.flatnonzero(strokes.run == 0)
     stops = np.append(starts[1:], len(strokes.first))
     for shift in (0.0, 0.5):
@@ -102,7 +100,7 @@ def backgrounds(pages: Sequence[Page], strokes: Strokes) -> np.ndarray:
 
 
 def furniture(
-    pages: Sequence[Page], strokes: Strokes, again: np.ndarray, sides: Dict[int, Box]
+    pages: Sequence[Page], strokes: Strokes, again: np.ndarray, sides: Dict[int, Box], groups: Groups
 ) -> np.ndarray:
     """``(m,)`` whether a stroke is furniture.
 
@@ -118,8 +116,8 @@ def furniture(
     leads = on[0].any(axis=1) & on[1].any(axis=1) & ~along
     found[rows[leads]] = False
     found[_printed_grid(pages, strokes, rows[leads])] = True
-    few = Counter((round(page.width), round(page.height)) for page in pages)
-    pair = np.array([few[round(page.width), round(page.height)] == 2 for page in pages], bool)
+    pair = np.zeros(len(pages), bool)
+    pair[[number for group in groups if len(group) == 2 for number in group]] = True
     # On two pages only a frame is sure to be none of the pattern.
     found &= ~pair[strokes.page] | _frames(pages, strokes)
     return found | backgrounds(pages, strokes)
@@ -183,7 +181,7 @@ def clip_box(strokes: Strokes, members: Sequence[int]) -> Optional[Box]:
 def cut_box(pages: Sequence[Page], strokes: Strokes, members: Sequence[int]) -> List[Optional[float]]:
     """Left, top, right, bottom where lines of these pages break off, None where they do not."""
     rows = np.flatnonzero(np.isin(strokes.page, members) & strokes.seen() & ~strokes.closed)
-    page = pages[members[0]]
+    page = usual_page(pages, members)
     paper = (page.width, page.height)
     ends = ends_of(strokes, rows)
     found: List[Optional[float]] = []
@@ -227,7 +225,7 @@ def live_box(pages: Sequence[Page], strokes: Strokes, again: np.ndarray, members
 
     What a clip shows, else the box at whose sides lines break off, else the frame, else the page.
     """
-    page = pages[members[0]]
+    page = usual_page(pages, members)
     clip = clip_box(strokes, members)
     if clip is not None:
         return clip
@@ -237,30 +235,30 @@ def live_box(pages: Sequence[Page], strokes: Strokes, again: np.ndarray, members
     return (float(left), float(top), float(right), float(bottom))
 
 
-def words_of_furniture(pages: Sequence[Page]) -> Set[Tuple[int, int]]:
+def words_of_furniture(pages: Sequence[Page], groups: Groups) -> Set[Tuple[int, int]]:
     """Page index and number of the words that stand at the same place on many pages.
 
     Words that differ only in their figures are the same: "page 3", "page 4".
     """
     found: Set[Tuple[int, int]] = set()
-    sizes = Counter((round(page.width), round(page.height)) for page in pages)
+    group_of = {number: name for name, group in enumerate(groups) for number in group}
     for shift in (0.0, 0.5):
         seen = defaultdict(set)
         for number, page in enumerate(pages):
             for index, words in enumerate(page.words):
-                seen[_word_key(page, words, shift)].add((number, index))
+                seen[_word_key(group_of[number], words, shift)].add((number, index))
         for key, places in seen.items():
-            count = sizes[key[:2]]
+            count = len(groups[key[0]])
             if count > 2 and len({number for number, _ in places}) >= max(LEAST, SHARE * count):
                 found |= places
     return found
 
 
-def _word_key(page: Page, words: Words, shift: float) -> Tuple[object, ...]:
+def _word_key(group: int, words: Words, shift: float) -> Tuple[Any, ...]:
     text = "".join("0" if sign.isdigit() else sign for sign in words.text)
     while "00" in text:
         text = text.replace("00", "0")
     if len(text) == 2 and "0" in text:  # A1, B3: rows and columns
         text = "A0"
     place = (int(words.x / (5 * STEP) + shift), int(words.y / (5 * STEP) + shift))
-    return (round(page.width), round(page.height), text, *place)
+    return (group, text, *place)

@@ -8,6 +8,7 @@ import numpy as np
 from sewkit.sheet.drawn import Box, Page
 from sewkit.sheet.tile_cuts import Lines, crossing_lines, pairs_by_cuts
 from sewkit.sheet.tile_grid import Layout, in_order, scores_of, vote
+from sewkit.sheet.tile_groups import usual_page
 from sewkit.sheet.tile_labels import Cells, Labels, labels_of
 from sewkit.sheet.tile_shapes import Pairs, pairs_by_shapes
 from sewkit.sheet.tile_solve import (
@@ -25,6 +26,10 @@ from sewkit.sheet.tile_values import BELOW, RIGHT, Border, Grid
 # Shapes are enough where they touch this part of the pages; else lines are followed over the cuts.
 # Few shapes, less than so many a page, may be chance: then both ways are tried.
 TOUCHED, RICH = 0.4, 3
+
+# So many lines that go on are no chance.  A page that no label counts and that has so many
+# letters is read, not sewn.
+SEVERAL, SOME_TEXT = 3, 40
 
 # Evidence fits a declared grid when it agrees within this (mm): what scissors miss by.
 DECLARED = 1.0
@@ -52,7 +57,7 @@ class Group(NamedTuple):
     """The pages of one size, joined.
 
     ``live`` is what each adds to the sheet (mm on the page); ``leaving`` the lines that run
-    over its sides.
+    over its sides; ``strange`` are pages with lines that are no tiles.
     """
 
     members: Tuple[int, ...]
@@ -62,6 +67,7 @@ class Group(NamedTuple):
     leaving: Lines
     closure: float
     labels: Labels
+    strange: Tuple[int, ...] = ()
 
 
 class _Evidence(NamedTuple):
@@ -95,14 +101,66 @@ def join_group(
         alone = Island({used[0]: (0, 0)}, {used[0]: (0.0, 0.0)}, (used[0],), (), "single")
         step = Step((0.0, 0.0), (0.0, 0.0), True)
         return Group(tuple(members), live, (alone,), step, leaving, 0.0, labels)
-    evidence = _evidence(strokes, rows, paths, pages[members[0]], live, len(used))
+    evidence = _evidence(strokes, rows, paths, usual_page(pages, members), live, len(used))
+    strange = _strange(pages, used, framed, labels, leaving, evidence.pairs)
+    used = [number for number in used if number not in strange]
     scores = scores_of(evidence.pairs, len(pages))
     numberings = _numberings(pages, members, used, framed, labels, evidence.pairs)
     shown = Counter(pages[number].turn for number in used)
     turns = [turn for turn, _ in shown.most_common()] + ([] if 0 in shown else [0])
     layouts = vote(used, scores, labels, numberings, turns)
     spare = (live[2] - live[0] - evidence.overlap[0], live[3] - live[1] - evidence.overlap[1])
-    return _placed(members, live, layouts, evidence, spare, leaving, labels)
+    return _placed(members, live, layouts, evidence, spare, leaving, labels)._replace(strange=strange)
+
+
+def hang_together(
+    pages: Sequence[Page],
+    strokes: Strokes,
+    rows: np.ndarray,
+    paths: Strokes,
+    sets: Sequence[Sequence[int]],
+    live: Box,
+) -> bool:
+    """Whether lines or shapes prove that sets of pages whose labels begin anew are one sheet.
+
+    A border between two sets counts only where neither page has a neighbour in its own set
+    there: two drawings of one pattern fit each other everywhere.
+    """
+    page = pages[sets[0][0]]
+    pairs = _evidence(strokes, rows, paths, page, live, sum(len(own) for own in sets)).pairs
+    owner = {number: name for name, own in enumerate(sets) for number in own}
+    proved = [pair for pair, proof in pairs.items() if proof.matched >= SEVERAL and proof.score > 0]
+    inner = [pair for pair in proved if owner[pair[0]] == owner[pair[1]]]
+    far, near = {(first, side) for first, _, side in inner}, {(second, side) for _, second, side in inner}
+    return any(
+        owner[first] != owner[second] and (first, side) not in far and (second, side) not in near
+        for first, second, side in proved
+    )
+
+
+def _strange(
+    pages: Sequence[Page],
+    used: Sequence[int],
+    framed: Sequence[int],
+    labels: Labels,
+    leaving: Lines,
+    pairs: Pairs,
+) -> Tuple[int, ...]:
+    """Pages with lines that are no tiles: the labels number the tiles without them.
+
+    No line leads from them to another page, and they lack the frame that tiles have or
+    carry words in its place.
+    """
+    numbered = set(labels.numbers) | {page for cells in labels.cells for page in cells}
+    proved = {page for pair, proof in pairs.items() if proof.score > 0 for page in pair[:2]}
+    leads = {page for (page, _), count in leaving.items() if count}
+    found = []
+    for page in used if numbered else ():
+        letters = sum(len(words.text) for words in pages[page].words)
+        bare = page not in framed if framed else letters >= SOME_TEXT
+        if bare and page not in numbered | proved | leads:
+            found.append(page)
+    return tuple(found) if len(found) < len(used) else ()
 
 
 def declared_group(
@@ -114,7 +172,7 @@ def declared_group(
     grid: Grid,
 ) -> Group:
     """Lay pages of one size as the person says."""
-    page = pages[members[0]]
+    page = usual_page(pages, members)
     live = (grid.trim, grid.trim, page.width - grid.trim, page.height - grid.trim)
     pitch = (live[2] - live[0] - grid.overlap, live[3] - live[1] - grid.overlap)
     order = np.arange(len(members))

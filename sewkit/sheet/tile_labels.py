@@ -43,6 +43,9 @@ _KINDS: Tuple[Tuple[str, "Pattern[str]"], ...] = (
     ("bare", re.compile(r"^[([]?(\d{1,3})[)\]]?\.?$")),
 )
 
+# The surest kind first.
+_ORDER = ("row-column", "column-row", "letter-number", "number-letter", "number", "bare")
+
 # Share of the pages that must have a label of one kind.
 SHARE = 0.6
 
@@ -54,6 +57,20 @@ _Read = Tuple[int, float, float, Tuple[str, ...]]  # page index, place, what the
 
 def labels_of(pages: Sequence[Page], members: Sequence[int]) -> Labels:
     """Read the labels of some pages, given by index."""
+    found = _reads(pages, members)
+    for kind in _ORDER:
+        chosen = _consistent(found[kind], len(members), kind == "bare")
+        if chosen and "-" in kind:
+            return Labels(_cells(kind, chosen))
+        if chosen:
+            totals = {int(caught[1]) for caught in chosen.values() if len(caught) > 1 and caught[1]}
+            numbers = {page: int(caught[0]) for page, caught in chosen.items()}
+            return Labels((), numbers, totals.pop() if len(totals) == 1 else 0)
+    return Labels()
+
+
+def _reads(pages: Sequence[Page], members: Sequence[int]) -> Dict[str, List[_Read]]:
+    """All words that may be labels, by kind."""
     found: Dict[str, List[_Read]] = defaultdict(list)
     for number in members:
         for words in pages[number].words:
@@ -65,15 +82,57 @@ def labels_of(pages: Sequence[Page], members: Sequence[int]) -> Labels:
                 if caught:
                     found[kind].append((number, words.x, words.y, caught.groups()))
                     break
-    for kind in ("row-column", "column-row", "letter-number", "number-letter", "number", "bare"):
-        chosen = _consistent(found[kind], len(members), kind == "bare")
-        if chosen and "-" in kind:
-            return Labels(_cells(kind, chosen))
-        if chosen:
-            totals = {int(caught[1]) for caught in chosen.values() if len(caught) > 1 and caught[1]}
-            numbers = {page: int(caught[0]) for page, caught in chosen.items()}
-            return Labels((), numbers, totals.pop() if len(totals) == 1 else 0)
-    return Labels()
+    return found
+
+
+def restarts(pages: Sequence[Page], members: Sequence[int]) -> Tuple[int, ...]:
+    """Places in ``members`` where labels begin anew; only (0,) for pages of one set.
+
+    Every set has its first label first, none twice, and two pages at least; the labels stand
+    at one place, or are the only ones on their pages.
+    """
+    found = _reads(pages, members)
+    for kind in _ORDER:
+        for near in _by_place(found[kind]) + ([] if kind == "bare" else [found[kind]]):
+            labels = {read[0]: _sortable(kind, read[3]) for read in near}
+            if len(labels) == len(near) and len(labels) >= max(4, SHARE * len(members)):
+                starts = _sets(labels)
+                if len(starts) > 1:
+                    return (0, *(list(members).index(page) for page in starts[1:]))
+    return (0,)
+
+
+def _by_place(reads: Sequence[_Read]) -> List[List[_Read]]:
+    """Reads that stand at one place, on two grids so that none is lost between two cells."""
+    found: List[List[_Read]] = []
+    for shift in (0.0, 0.5):
+        places: Dict[Tuple[int, int], List[_Read]] = defaultdict(list)
+        for read in reads:
+            places[int(read[1] / (2 * PLACE) + shift), int(read[2] / (2 * PLACE) + shift)].append(read)
+        found += places.values()
+    return found
+
+
+def _sortable(kind: str, caught: Tuple[str, ...]) -> Tuple[int, ...]:
+    """A label as numbers; of a number in a row without how many there are."""
+    words = caught[:2] if "-" in kind else caught[:1]
+    return tuple(int(word) if word.isdigit() else ord(word.upper()) for word in words)
+
+
+def _sets(labels: Dict[int, Tuple[int, ...]]) -> List[int]:
+    """The first page of each set of labels; one page only where they are no clear sets."""
+    pages = sorted(labels)
+    starts: List[int] = []
+    seen: List[Tuple[int, ...]] = []
+    sets: List[List[Tuple[int, ...]]] = []
+    for page in pages:
+        if not starts or labels[page] in seen:
+            starts.append(page)
+            seen = []
+            sets.append(seen)
+        seen.append(labels[page])
+    clear = all(len(own) > 1 and own[0] == min(own) for own in sets)
+    return starts if clear else starts[:1]
 
 
 def is_shown(words: Words, page: Page) -> bool:
@@ -98,14 +157,10 @@ def _consistent(reads: Sequence[_Read], count: int, placed: bool) -> Optional[Di
     set), the only label on each page does.
     """
     best: Dict[int, Tuple[str, ...]] = {}
-    for shift in (0.0, 0.5):
-        places: Dict[Tuple[int, int], List[_Read]] = defaultdict(list)
-        for read in reads:
-            places[int(read[1] / (2 * PLACE) + shift), int(read[2] / (2 * PLACE) + shift)].append(read)
-        for near in places.values():
-            pages = {read[0]: read[3] for read in near}
-            if len(pages) == len(near) == len(set(pages.values())) and len(pages) > len(best):
-                best = pages
+    for near in _by_place(reads):
+        pages = {read[0]: read[3] for read in near}
+        if len(pages) == len(near) == len(set(pages.values())) and len(pages) > len(best):
+            best = pages
     if not placed and len(best) < SHARE * count:
         pages = {read[0]: read[3] for read in reads}
         if len(pages) == len(reads) == len(set(pages.values())):

@@ -12,6 +12,7 @@ from sewkit.sheet.tile_clip import Piece, clipped
 from sewkit.sheet.tile_doubles import each_once
 from sewkit.sheet.tile_findings import sheet_turn
 from sewkit.sheet.tile_furniture import ON_SIDE, words_of_furniture
+from sewkit.sheet.tile_groups import page_groups
 from sewkit.sheet.tile_labels import is_shown
 from sewkit.sheet.tile_strokes import Strokes, strokes_of
 from sewkit.sheet.tile_values import Joined, Placed
@@ -188,7 +189,8 @@ def _follows(path: Path, other: Path) -> bool:
 def _words(sheet: _Sheet, printed: Printed) -> List[Words]:
     """All words that can be seen, each once, without those that pages repeat."""
     numbers = {page.number: index for index, page in enumerate(printed.pages)}
-    fixed = {(printed.pages[page].number, word) for page, word in words_of_furniture(printed.pages)}
+    repeated = words_of_furniture(printed.pages, page_groups(printed.pages))
+    fixed = {(printed.pages[page].number, word) for page, word in repeated}
     found: List[Words] = []
     seen: Dict[Tuple[object, ...], List[Tuple[float, float]]] = defaultdict(list)
     for page, place in zip(sheet.pages, sheet.placed):

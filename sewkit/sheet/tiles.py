@@ -19,11 +19,14 @@ from sewkit.sheet.tile_findings import (
     about_contradiction,
     about_islands,
     about_pages,
+    about_sets,
+    about_strange,
     about_turns,
     holes,
 )
 from sewkit.sheet.tile_furniture import furniture, live_box, repeated
-from sewkit.sheet.tile_join import Group, Island, declared_group, join_group
+from sewkit.sheet.tile_groups import Groups, page_groups, same_size
+from sewkit.sheet.tile_join import Group, Island, declared_group, hang_together, join_group
 from sewkit.sheet.tile_sheet import one_sheet
 from sewkit.sheet.tile_strokes import Strokes, by_path, centred, some, strokes_of
 from sewkit.sheet.tile_values import Border, Grid, Joined, Placed, Progress
@@ -45,7 +48,7 @@ class _Sorted(NamedTuple):
     paths: Strokes
     rows: np.ndarray
     furniture: np.ndarray
-    sizes: Tuple[Tuple[int, ...], ...]
+    sets: Groups
     live: Dict[int, Box]
     framed: Tuple[int, ...]
     used: Tuple[int, ...]
@@ -61,10 +64,10 @@ def join_pages(printed: Printed, grid: Optional[Grid] = None, progress: Progress
     tell = progress or (lambda done, total, what: None)
     _check(grid, pages)
     tell(0, 3, "looking through the pages")
-    found = _sorted(pages)
+    found = _in_sets(pages, grid)
     tell(1, 3, "joining the pages")
     groups, declared = [], []
-    for members in found.sizes:
+    for members in found.sets:
         rows = found.rows[np.isin(found.strokes.page[found.rows], members)]
         if set(members) & set(found.used):
             live = found.live[members[0]]
@@ -98,26 +101,37 @@ def _check(grid: Optional[Grid], pages: Sequence[Page]) -> None:
         )
 
 
-def _sorted(pages: Sequence[Page]) -> _Sorted:
-    """Take apart what is pattern, what is furniture, and pages of different sizes."""
+def _in_sets(pages: Sequence[Page], grid: Optional[Grid]) -> _Sorted:
+    """The pages in sets of one size, apart where labels begin anew and no line denies it."""
+    sizes = same_size(pages)
+    sets = sizes if grid is not None else page_groups(pages)
+    found = _sorted(pages, sets)
+    kept: List[Tuple[int, ...]] = []
+    for members in sizes:
+        own = [one for one in sets if set(one) <= set(members)]
+        rows = found.rows[np.isin(found.strokes.page[found.rows], members)]
+        paths = some(found.paths, np.isin(found.paths.page, members))
+        live = found.live[members[0]]
+        together = len(own) > 1 and hang_together(pages, found.strokes, rows, paths, own, live)
+        kept += [members] if together else own
+    return found if len(kept) == len(sets) else _sorted(pages, tuple(kept))
+
+
+def _sorted(pages: Sequence[Page], sets: Groups) -> _Sorted:
+    """Take apart what is pattern, and what is furniture of each set of pages."""
     drawn = strokes_of(pages)
     strokes = centred(drawn)
-    again = repeated(pages, strokes)
-    sizes: Dict[Tuple[int, int], List[int]] = {}
-    for number, page in enumerate(pages):
-        sizes.setdefault((round(page.width), round(page.height)), []).append(number)
+    again = repeated(pages, strokes, sets)
     live: Dict[int, Box] = {}
-    for members in sizes.values():
+    for members in sets:
         box = live_box(pages, strokes, again, members)
         live.update((number, box) for number in members)
-    fixed = furniture(pages, strokes, again, live)
+    fixed = furniture(pages, strokes, again, live, sets)
     rows = np.flatnonzero(strokes.seen() & strokes.large() & ~fixed)
     framed = tuple(sorted(set(strokes.page[fixed & again].tolist())))
     used = tuple(sorted(set(strokes.page[strokes.shown(rows)].tolist())))
     paths = _pattern_paths(drawn, fixed)
-    return _Sorted(
-        strokes, paths, rows, fixed, tuple(tuple(group) for group in sizes.values()), live, framed, used
-    )
+    return _Sorted(strokes, paths, rows, fixed, sets, live, framed, used)
 
 
 def _pattern_paths(drawn: Strokes, fixed: np.ndarray) -> Strokes:
@@ -149,6 +163,7 @@ def _together(
     whole, aside = shows_all(pages, found.strokes, found.rows, [taken[k] for k in order])
     islands: List[Tuple[Group, Island]] = []
     texts: List[int] = []
+    strange = [page for group in taken for page in group.strange]
     for k in order:
         for island in taken[k].islands:
             if set(island.cells) & set(aside):
@@ -159,13 +174,18 @@ def _together(
                 islands.append((taken[k], island))
     islands.sort(key=lambda pair: (-len(pair[1].cells), min(pair[1].cells)))
     placed, borders = _laid_out(pages, islands)
-    blank = tuple(pages[n].number for n in range(len(pages)) if n not in found.used or n in texts)
+    blank = tuple(pages[n].number for n in range(len(pages)) if n not in found.used or n in texts + strange)
     missing = tuple(hole for group, island in islands[:1] for hole in holes(pages, island, group))
     main = islands[0][0] if islands else None
     step = main.step if main else None
     findings: List[Finding] = []
-    findings += about_pages(pages, found.used, texts, whole, aside, found.sizes)
-    findings += about_islands(pages, [island for _, island in islands], main)
+    findings += about_pages(pages, found.used, texts, whole, aside, same_size(pages))
+    findings += about_strange(pages, strange)
+    alike = _of_one_size(pages, taken, main)
+    findings += about_sets(pages, [group.members for group in alike])
+    for group in alike:
+        own = [island for owner, island in islands if owner is group]
+        findings += about_islands(pages, own, group, found.used)
     for own, group in zip(declared, groups):
         findings += about_contradiction(pages, own, group)
     findings += about_turns(pages, [page.page for page in placed])
@@ -181,6 +201,14 @@ def _together(
         max((group.closure for group in groups), default=0.0),
         tuple(findings),
     )
+
+
+def _of_one_size(pages: Sequence[Page], groups: Sequence[Group], main: Optional[Group]) -> List[Group]:
+    """The groups whose pages are as large as those of the main one, which is among them."""
+    if main is None:
+        return []
+    size = next(sizes for sizes in same_size(pages) if main.members[0] in sizes)
+    return [group for group in groups if group.members[0] in size]
 
 
 def _marks(pages: Sequence[Page], found: _Sorted) -> Tuple[Tuple[int, int], ...]:
