@@ -102,7 +102,8 @@ suite() {
     shift 3
     mkdir -p "$RESULTS"
     status=0
-    within "$seconds" "$folder/bin/python" -m pytest -q -p no:cacheprovider \
+    # Whole files go to the processors, so that what a file prepares is prepared once.
+    within "$seconds" "$folder/bin/python" -m pytest -q -p no:cacheprovider -n auto --dist loadfile \
         --junitxml="$RESULTS/$name.xml" "$@" </dev/null || status=$?
     case $status in
     0 | 1) ;; # the numbers tell
@@ -182,7 +183,7 @@ floor() {
     make_venv .venv-floor "$old"
     if fresh .venv-floor; then
         if ! pip_install .venv-floor --only-binary=numpy,lxml numpy==1.17.4 lxml==4.5.0 \
-            cssselect==1.1.0 tinycss2==1.0.2 pypdf==3.17.4 tomli pytest hypothesis; then
+            cssselect==1.1.0 tinycss2==1.0.2 pypdf==3.17.4 tomli pytest pytest-xdist hypothesis; then
             say "Skipped: these old packages cannot be had ready-made for this kind of machine."
             return 0
         fi
@@ -190,7 +191,7 @@ floor() {
         pip_install .venv-floor --no-deps -e .
         filled .venv-floor
     fi
-    SEWKIT_NEED_EDITOR=0 suite floor .venv-floor 420
+    SEWKIT_NEED_EDITOR=0 suite floor .venv-floor 500
 }
 
 newest() {
@@ -207,12 +208,12 @@ newest() {
     if fresh .venv-newest; then
         if ! pip_install .venv-newest --only-binary=:all: -e '.[test,pdf]'; then
             say "Not every judge is ready for this Python; going on without them."
-            pip_install .venv-newest -e . pytest hypothesis cssselect tinycss2
+            pip_install .venv-newest -e . pytest pytest-xdist hypothesis cssselect tinycss2
         fi
         pip_install .venv-newest --no-deps inkex
         filled .venv-newest
     fi
-    SEWKIT_NEED_EDITOR=0 suite newest .venv-newest 420
+    SEWKIT_NEED_EDITOR=0 suite newest .venv-newest 600
 }
 
 PYTHON=${PYTHON:-python3}
@@ -228,7 +229,9 @@ else
     style .venv
     prepare_editor
     heading "All tests: $("$PYTHON" --version)"
-    suite usual .venv 600
+    suite usual .venv 600 --ignore=tests/editor tests
+    # The editor is alone on the machine: it is started with a limit of its own.
+    suite editor .venv 400 -n 0 tests/editor
     floor
     newest
 fi
