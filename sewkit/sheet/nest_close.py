@@ -120,10 +120,10 @@ def _closed(shapes: Shapes, owner: Sequence[int]) -> List[int]:
 def _whole_ring(lines: Sequence[Whole], shapes: Shapes, number: int, owner: int) -> Ring:
     """The outline that one line is by itself."""
     line = lines[number]
-    path = line.path
+    path, points = line.path, shapes.points[number][:-1]
     if not path.closed:
         path, _ = joined(lines, shapes, [Run(number, 0.0, shapes.lengths[number])], None)
-    points = shapes.points[number][:-1]
+        points = shapes.points[number]
     return _ring(owner, path, points, (number,), (number,), line.gaps)
 
 
@@ -150,6 +150,11 @@ class _Draft(NamedTuple):
     area: float
     girth: float
     box: Box
+
+    @property
+    def width(self) -> float:
+        """How wide it is, as a measure: its area for each millimetre of its girth (mm)."""
+        return self.area / max(self.girth, 1e-9)
 
     @property
     def fullness(self) -> float:
@@ -251,7 +256,7 @@ class _Closing:
         for turn in TURNS:
             for way in self.search.ways(mine, chain.first, chain.last, owner, turn):
                 draft = self._draft(chain, way)
-                if best is None or draft.area / draft.girth > best.area / best.girth:
+                if best is None or draft.width > best.width:
                     best = draft
             if best is not None and best.fullness >= _FULL:
                 break
@@ -307,7 +312,9 @@ class _Closing:
         meet &= (boxes[:, 2:] > np.array(draft.box[:2]) + SILENT).all(axis=1)
         for number in np.flatnonzero(meet):
             ring = self.rings[number]
-            if ring.owner == owner and (_cuts(draft.points, ring.points) or _cuts(ring.points, draft.points)):
+            if ring.owner == owner and (
+                lies_partly_in(draft.points, ring.points) or lies_partly_in(ring.points, draft.points)
+            ):
                 return True
         return False
 
@@ -338,7 +345,7 @@ class _Closing:
         own = {run.line for run in chain.runs}
         if not self.alike:
             own |= {line for line in lines if self.owner[line] == owner}
-        gaps += tuple(gap for line in lines for gap in self.lines[line].gaps)
+        gaps += tuple(gap for line in lines for gap in self.lines[line].gaps if _on_way(gap, draft.points))
         return _ring(owner, path, draft.points, lines, tuple(n for n in lines if n in own), gaps)
 
 
@@ -348,7 +355,14 @@ def _lie_on(ends: np.ndarray, ring: Ring) -> bool:
     return bool((near(run, np.arange(float(len(run))), ends).distance <= SILENT).all())
 
 
-def _cuts(points: np.ndarray, polygon: np.ndarray) -> bool:
+def _on_way(gap: Gap, points: np.ndarray) -> bool:
+    """Whether a gap of a line lies in the stretch of it that an outline takes."""
+    run = np.vstack([points, points[:1]])
+    away = near(run, np.arange(float(len(run))), np.array([gap.point])).distance[0]
+    return bool(away <= max(gap.width / 2, SILENT))
+
+
+def lies_partly_in(points: np.ndarray, polygon: np.ndarray) -> bool:
     """Whether an outline runs partly inside a polygon: across it, or from edge to edge."""
     spots = spread(np.vstack([points, points[:1]]), _LOOKS)
     run = np.vstack([polygon, polygon[:1]])

@@ -10,7 +10,7 @@ from sewkit.geometry.path import Path, Place, cut, is_line
 from sewkit.geometry.path import lines as straight
 from sewkit.geometry.tolerance import EXACT, SAME_POINT
 from sewkit.sheet.drawn import Gap, Whole
-from sewkit.sheet.nest_shapes import SILENT, Shapes
+from sewkit.sheet.nest_shapes import SILENT, Shapes, steps_of
 
 # Readings along a line that differ by less are one (mm).
 _SAME = 1e-6
@@ -66,8 +66,10 @@ def joined(
             0.0,
             float(shapes.lengths[run.line]),
         }
-        whole.append(is_whole)
-        parts.append(_part(lines[run.line].path, shapes, run, spots, is_whole))
+        part = _part(lines[run.line].path, shapes, run, spots, is_whole)
+        if part is not None:
+            whole.append(is_whole)
+            parts.append(part)
     gaps: List[Gap] = []
     curves = [np.array(part.curves) for part in parts]
     for number in range(len(curves)):
@@ -87,18 +89,67 @@ def joined(
     return Path(path, True), tuple(gaps)
 
 
-def _part(path: Path, shapes: Shapes, run: Run, spots: Optional[np.ndarray], is_whole: bool) -> Path:
-    """The exact curves of a run."""
+def _part(
+    path: Path, shapes: Shapes, run: Run, spots: Optional[np.ndarray], is_whole: bool
+) -> Optional[Path]:
+    """The exact curves of a run; None where it is too short to have any.
+
+    Of a run that is shorter than a cut may move, both ends would move to one spot, or past
+    each other: it is cut at its readings.
+    """
     if is_whole:
         return path if run.start <= run.stop else path.reverse()
-    low, high = (_place(path, shapes, run.line, at, spots) for at in sorted((run.start, run.stop)))
-    part = cut(path, low, high)
-    return part if run.start <= run.stop else part.reverse()
+    scale = _scale(path, shapes, run.line)
+    for near_to in (spots, None):
+        low, high = (_place(path, scale, at, near_to) for at in sorted((run.start, run.stop)))
+        if _in_order(path, scale, run, low, high):
+            part = cut(path, low, high)
+            return part if run.start <= run.stop else part.reverse()
+    return None
 
 
-def _place(path: Path, shapes: Shapes, line: int, reading: float, spots: Optional[np.ndarray]) -> Place:
+class _Scale(NamedTuple):
+    """The points of a path, how far along it each lies (mm), and the first one of each curve."""
+
+    points: np.ndarray
+    along: np.ndarray
+    first: np.ndarray
+
+    @property
+    def length(self) -> float:
+        """Of the whole path (mm)."""
+        return float(self.along[-1])
+
+    def reading(self, place: Place) -> float:
+        """How far along the path a place lies (mm)."""
+        low, high = self.first[place.curve], self.first[place.curve + 1]
+        return float(np.interp(low + place.t * (high - low), np.arange(len(self.along)), self.along))
+
+    def place(self, reading: float) -> Place:
+        """The place at a reading, as near as the points tell."""
+        number = float(np.interp(reading, self.along, np.arange(len(self.along))))
+        curve = int(np.clip(np.searchsorted(self.first, number, "right") - 1, 0, len(self.first) - 2))
+        low, high = self.first[curve], self.first[curve + 1]
+        return Place(curve, float((number - low) / (high - low)))
+
+
+def _scale(path: Path, shapes: Shapes, line: int) -> _Scale:
+    first = np.concatenate([[0], np.cumsum(steps_of(path.curves))])
+    return _Scale(shapes.points[line], shapes.along[line], first)
+
+
+def _in_order(path: Path, scale: _Scale, run: Run, low: Place, high: Place) -> bool:
+    """Whether a run from one place to another is about as long as the run should be."""
+    if not path.closed:
+        return (high.curve, high.t) > (low.curve, low.t)
+    wanted = abs(run.stop - run.start)
+    length = (scale.reading(high) - scale.reading(low)) % scale.length
+    return wanted >= scale.length / 2 or length <= 0.75 * scale.length
+
+
+def _place(path: Path, scale: _Scale, reading: float, spots: Optional[np.ndarray]) -> Place:
     """The exact place of a reading: nearest to the spot that gave it."""
-    points, along = shapes.points[line], shapes.along[line]
+    points, along = scale.points, scale.along
     if not path.closed and reading <= _SAME:
         return Place(0, 0.0)
     if not path.closed and reading >= along[-1] - _SAME:
@@ -109,6 +160,16 @@ def _place(path: Path, shapes: Shapes, line: int, reading: float, spots: Optiona
         away = np.hypot(*(spots - here).T)
         if away.min() <= 2 * SILENT:
             here = spots[int(away.argmin())]
+    found = _nearest(path, here)
+    # Where a line comes by the same spot twice, its reading tells which time is meant.
+    off = abs(scale.reading(found) - reading)
+    if min(off, scale.length - off if path.closed else off) > 4 * SILENT:
+        return scale.place(reading)
+    return found
+
+
+def _nearest(path: Path, here: np.ndarray) -> Place:
+    """The place on a path nearest to a point ``(2,)``; a node where it is one."""
     away = np.abs(path.nodes - here).max(axis=1)
     node = int(away.argmin())
     if away[node] <= EXACT:

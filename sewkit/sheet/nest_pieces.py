@@ -1,6 +1,6 @@
 """Which closed outlines are one piece in several sizes, and which are none."""
 
-from typing import List, NamedTuple, Sequence, Tuple
+from typing import Callable, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
@@ -89,10 +89,8 @@ def sort_out(nests: Sequence[Nest], words: Sequence[Words], grain: np.ndarray) -
     ``grain``: middles ``(k, 2)`` of long straight lines.
     """
     spots = np.array([word_spots(word)[1] for word in words]).reshape(-1, 2)
-    frames = [nest for nest in nests if _is_frame(nest, nests)]
-    rest = [nest for nest in nests if nest not in frames]
-    squares = [nest for nest in rest if _is_square(nest, words, spots)]
-    rest = [nest for nest in rest if nest not in squares]
+    frames, rest = _parted(nests, lambda nest: _is_frame(nest, nests))
+    squares, rest = _parted(rest, lambda nest: _is_square(nest, words, spots))
     pieces: List[Nest] = []
     inner: List[Nest] = []
     doubled: List[Nest] = []
@@ -114,6 +112,14 @@ def sort_out(nests: Sequence[Nest], words: Sequence[Words], grain: np.ndarray) -
         tuple(ring for nest in frames for ring in nest.rings),
         tuple(ring for nest in doubled for ring in nest.rings),
     )
+
+
+def _parted(nests: Sequence[Nest], chosen: Callable[[Nest], bool]) -> Tuple[List[Nest], List[Nest]]:
+    """Those that are chosen, and the others."""
+    found: Tuple[List[Nest], List[Nest]] = ([], [])
+    for nest in nests:
+        found[0 if chosen(nest) else 1].append(nest)
+    return found
 
 
 def _hosts(nest: Nest, rest: Sequence[Nest], boxes: np.ndarray) -> List[Nest]:

@@ -81,10 +81,7 @@ def flattened(paths: Sequence[Path]) -> List[np.ndarray]:
     if not sum(counts):
         return [np.zeros((0, 2)) for _ in paths]
     curves = np.concatenate([path.curves for path in paths])
-    bend = np.diff(curves, n=2, axis=1)
-    most = 6.0 * np.hypot(bend[..., 0], bend[..., 1]).max(axis=1)
-    steps = np.maximum(np.ceil(np.sqrt(most / (8.0 * CHORD))).astype(int), 1)
-    steps = np.where(is_line(curves), 1, steps)
+    steps = steps_of(curves)
     owner = np.repeat(np.arange(len(curves)), steps)
     first = np.cumsum(steps) - steps
     t = (np.arange(len(owner)) - first[owner]) / steps[owner]
@@ -96,6 +93,14 @@ def flattened(paths: Sequence[Path]) -> List[np.ndarray]:
         found.append(np.vstack([run, path.end]) if count else run)
         at += count
     return found
+
+
+def steps_of(curves: np.ndarray) -> np.ndarray:
+    """In how many equal steps of its parameter each of some curves ``(n, 4, 2)`` is flattened."""
+    bend = np.diff(curves, n=2, axis=1)
+    most = 6.0 * np.hypot(bend[..., 0], bend[..., 1]).max(axis=1)
+    steps = np.maximum(np.ceil(np.sqrt(most / (8.0 * CHORD))).astype(int), 1)
+    return np.where(is_line(curves), 1, steps)
 
 
 def area(points: np.ndarray) -> float:
@@ -149,7 +154,9 @@ class Near(NamedTuple):
 
 
 def near(run: np.ndarray, along: np.ndarray, points: np.ndarray) -> Near:
-    """The nearest spot on a run of points, for each of ``points``."""
+    """The nearest spot on a run of points, for each of ``points``; the run may be one point."""
+    if len(run) == 1:
+        return Near(np.hypot(*(points - run).T), np.zeros(len(points)))
     start, step = run[:-1], np.diff(run, axis=0)
     square = np.maximum((step * step).sum(axis=1), 1e-18)
     away = points[:, None] - start
