@@ -34,10 +34,9 @@ def lengthen_takes(
     """Double lines across the piece, and single ones with the word; ``grain``: its direction."""
     bits = [bit for bit in free_bits(items, used, _LEAST) if bit.straight]
     found = []
-    for i, first in enumerate(bits):
-        for second in bits[i + 1 :]:
-            take = _double(first, second, items, words, grain, outline)
-            found += [take] if take is not None else []
+    for first, second in _side_by_side(bits):
+        take = _double(first, second, items, words, grain, outline)
+        found += [take] if take is not None else []
     paired = {number for take in found for number in take.items}
     for bit in bits:
         if bit.item not in paired and np.isfinite(beside(bit.start, bit.end, words, LENGTHEN_WORDS)):
@@ -54,6 +53,17 @@ def lengthen_takes(
     return kept
 
 
+def _side_by_side(bits: Sequence[Bit]) -> List[Tuple[Bit, Bit]]:
+    """Pairs of bits that are as far apart as the two lines of a mark, by the middle of both ends."""
+    starts, ends = (np.array([getattr(bit, end) for bit in bits]) for end in ("start", "end"))
+    found = []
+    for i, bit in enumerate(bits):
+        apart = sum(np.abs(aside(some[i + 1 :], bit.start, bit.way)) for some in (starts, ends)) / 2.0
+        near = np.flatnonzero((apart >= _APART[0]) & (apart <= _APART[1]))
+        found += [(bit, bits[i + 1 + n]) for n in near.tolist()]
+    return found
+
+
 def _double(
     first: Bit,
     second: Bit,
@@ -64,9 +74,6 @@ def _double(
 ) -> Optional[Take]:
     if items[first.item].size != items[second.item].size:
         return None  # one line in two sizes
-    apart = np.abs(aside(np.array([second.start, second.end]), first.start, first.way))
-    if not _APART[0] <= float(apart.mean()) <= _APART[1]:
-        return None
     other = np.sort(along(np.array([second.start, second.end]), first.start, first.way))
     uneven = max(abs(float(other[0])), abs(float(other[1]) - first.length))
     share = first.length / max(_width(outline, first.middle, first.way), first.length)
