@@ -7,7 +7,7 @@ The first that separates them counts: the name of a layer, the layer, the style 
 ink, pen, dash rhythm), and where all lines look alike their order in the nest.
 """
 
-from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Set, Tuple
+from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -27,6 +27,7 @@ from sewkit.sheet.groups_keys import (
 )
 from sewkit.sheet.groups_names import Candidate, Named, named
 from sewkit.sheet.groups_rest import what_it_serves, why_none
+from sewkit.sheet.groups_told import told_areas, told_kinds, told_layers, told_names
 from sewkit.sheet.nest_close import close
 from sewkit.sheet.nest_pieces import nested, sort_out
 from sewkit.sheet.nest_shapes import Shapes, shapes_of
@@ -35,6 +36,7 @@ from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 ALL, NONE = "all", "-"
 # Names found with at least this certainty prove that there are sizes.
 _SAID = 0.5
+_OUTLINES = "outlines in one size"
 # How sure each kind of evidence is that a group is one size.
 _SURE = {"layers": 0.95, "styles": 0.9, "dashes": 0.85, "nesting": 0.6, "one size": 0.8}
 
@@ -151,8 +153,9 @@ def _by_parts(
     for part in range(len(partition.names)):
         if part not in trial.size_parts:
             drafts.append(_other(shapes, partition, part, members[part], boxes, part in trial.mixed))
-    findings = _disagreements(trial, styles) if told_by == "layers" else []
-    return _finished(drafts, shapes, told_by, findings + _doubts(names))
+    findings = told_layers(trial, styles) if told_by == "layers" else []
+    findings += told_names(names, words) + told_areas(lines, shapes)
+    return _finished(drafts, shapes, told_by, findings)
 
 
 def _members(partition: Partition) -> List[Tuple[int, ...]]:
@@ -208,35 +211,6 @@ def _other(
     return _draft(partition, part, members, ALL if serves.all_sizes else NONE, serves.reason, serves.score)
 
 
-def _disagreements(trial: Judged, styles: Judged) -> List[Finding]:
-    """Layers of one size whose outlines come in several styles that tell sizes apart elsewhere."""
-    if not styles.size_parts:
-        return []
-    looks: Dict[int, Set[int]] = {part: set() for part in trial.size_parts}
-    for body in trial.bodies:
-        if body.part in looks:
-            kinds = {styles.partition.part[line] for line in body.lines}
-            looks[body.part] |= kinds & set(styles.size_parts)
-    found = []
-    for part in trial.size_parts:
-        if len(looks[part]) > 1:
-            text = (
-                "The layer '{}' holds outlines in {} kinds of line; its name was believed. "
-                "Check that they are one size."
-            ).format(trial.partition.names[part], len(looks[part]))
-            found.append(Finding("layer-styles", Level.WARN, text))
-    return found
-
-
-def _doubts(names: Named) -> List[Finding]:
-    if not names.doubt:
-        return []
-    text = names.doubt + " The sizes are called {}; the table of sizes is the place to change that.".format(
-        ", ".join(names.names)
-    )
-    return [Finding("size-names", Level.WARN, text)]
-
-
 def _by_nesting(
     lines: Sequence[Whole], words: Sequence[Words], shapes: Shapes, styles: Judged
 ) -> Optional[Grouping]:
@@ -282,7 +256,7 @@ def _by_nesting(
         "the smallest first, {} a piece.".format(count)
     )
     told = [Finding("nesting", Level.INFO, text)]
-    return _finished(drafts, shapes, "nesting", told + _doubts(found))
+    return _finished(drafts, shapes, "nesting", told + told_names(found, words))
 
 
 def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged, allowance: float = 0.0) -> Grouping:
@@ -294,10 +268,8 @@ def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged, allowance:
     size = _only_size(lines, shapes)
     drafts = []
     for part, rows in enumerate(members):
-        if part in with_body and partition.styles[part].colour:
-            drafts.append(
-                _draft(partition, part, rows, size or ALL, "outlines in one size", _SURE["one size"])
-            )
+        if part in with_body and not why_none(shapes, partition.styles[part], rows):
+            drafts.append(_draft(partition, part, rows, size or ALL, _OUTLINES, _SURE["one size"]))
         else:
             drafts.append(_other(shapes, partition, part, rows, boxes, False))
     text = (
@@ -305,7 +277,9 @@ def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged, allowance:
         "line of one size. If they are two sizes, say so in the table of sizes."
     ).format(allowance)
     told = [Finding("seam-line", Level.WARN, text)] if allowance else []
-    return _finished(drafts, shapes, "one size", told)
+    made = _finished(drafts, shapes, "one size", told)
+    kinds = [(group.key, group.style) for group in made.groups if group.reason == _OUTLINES]
+    return made._replace(findings=made.findings + tuple(told_kinds(kinds)))
 
 
 def _only_size(lines: Sequence[Whole], shapes: Shapes) -> str:

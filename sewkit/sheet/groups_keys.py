@@ -240,13 +240,16 @@ def judged(lines: Sequence[Whole], shapes: Shapes, partition: Partition) -> Judg
     several = [nest for nest in nests if len(nest) > 1]
     count = [0] * len(partition.names)
     places = [0] * len(partition.names)
+    crowded = [0] * len(partition.names)
     for nest in several:
         parts = [found[number].part for number in nest]
         for part in set(parts):
             count[part] += parts.count(part)
             places[part] += 1
+            crowded[part] += parts.count(part) > 1
     mixed = [p for p in range(len(count)) if count[p] > _MIXED * places[p]]
-    mixed = _outermost(found, several, mixed)
+    # A size whose outline came in bits has several bodies here and there, not everywhere.
+    mixed = [p for p in _outermost(found, several, mixed) if crowded[p] > _MOST * places[p]]
     single = [p for p in range(len(count)) if places[p] and p not in mixed]
     shared = [nest for nest in several if len({found[n].part for n in nest} & set(single)) > 1]
     taking = [sum(any(found[n].part == p for n in nest) for nest in shared) for p in range(len(count))]

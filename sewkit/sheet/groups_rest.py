@@ -13,6 +13,10 @@ _LETTERS, _LETTER, _HARDLY = 30, 12.0, 0.8
 _RECTANGLE = 0.998
 
 
+# A line in the colour of the paper only covers up others.
+_PAPER = "#ffffff"
+
+
 class Serves(NamedTuple):
     """Whether lines serve all sizes (or none), why, and how sure that is (0 to 1)."""
 
@@ -53,6 +57,8 @@ def why_none(shapes: Shapes, style: Style, members: Sequence[int]) -> str:
     rows = np.array(members, int)
     if not style.colour:
         return "filled areas without a line"
+    if style.colour == _PAPER:
+        return "white, which is not seen on paper"
     extent = (shapes.boxes[rows, 2:] - shapes.boxes[rows, :2]).max(axis=1)
     small = shapes.closed[rows] & (extent < _LETTER)
     if len(rows) >= _LETTERS and small.mean() >= _HARDLY:
