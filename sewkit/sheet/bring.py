@@ -12,11 +12,13 @@ from sewkit.report import Finding, Level, Report
 from sewkit.sheet.allowance_words import told_allowance
 from sewkit.sheet.brought import Brought
 from sewkit.sheet.drawn import Printed, Progress, Style, Whole
+from sewkit.sheet.evened import Even, one_scale
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.nest import Found, find_pieces
 from sewkit.sheet.roles import Guessed, guess_roles
-from sewkit.sheet.scale import parse_known, scaled, verdict, witnesses
+from sewkit.sheet.scale import Verdict, parse_known, scaled, verdict, witnesses
 from sewkit.sheet.summary import summary
+from sewkit.sheet.tile_findings import listed
 from sewkit.sheet.tiles import Grid, join_pages, one_sheet
 from sewkit.sheet.whole import whole_lines
 from sewkit.sheet.witness import BY_TEXT, SQUARE, Witness
@@ -90,27 +92,41 @@ def at_scale(printed: Printed, wishes: Wishes) -> Tuple[Printed, Report, Tuple[W
 
     A length that the person knows goes before what the file says of itself.
     """
+    even = one_scale(printed, wishes.correct and not wishes.known)
+    printed = even.printed
     found = witnesses(printed)
     told = verdict(found)
-    factors = (told.factor_x, told.factor_y) if wishes.correct else (1.0, 1.0)
+    # What the witnesses of some pages say is no reason to change pages of another scale.
+    factors = (told.factor_x, told.factor_y) if wishes.correct and not even.mixed else (1.0, 1.0)
     if wishes.known:
         factors = (parse_known(wishes.known),) * 2
     # A place on a page is none on the sheet, where the picture would show it.
     findings = [one._replace(point=None) for one in told.findings if one.text != told.sentence]
-    said = Finding("scale", told.level, told.sentence, "scale")
+    said = Finding("scale", told.level, _on_some(told, even, found), "scale")
     if factors != (1.0, 1.0):
         printed = scaled(printed, *factors)
         found = witnesses(printed)
         # What was found is mended now, and told only so that it can be understood.
         findings = [one._replace(level=min(one.level, Level.INFO)) for one in (said, *findings)]
-        said = Finding("scale", Level.INFO, _corrected_words(factors, wishes.known), "scale")
-    return printed, Report("", (said, *findings), (told.table,)), found
+        said = Finding("scale", Level.INFO, _corrected_words(factors, wishes.known, told), "scale")
+    return printed, Report("", (*even.findings, said, *findings), (told.table,)), found
 
 
-def _corrected_words(factors: Sequence[float], known: str) -> str:
+def _on_some(told: Verdict, even: Even, found: Sequence[Witness]) -> str:
+    """The verdict in words; where pages differ, of the pages whose scale it is."""
+    if not even.mixed or not found:
+        return told.sentence
+    return "For {} alone: {}".format(listed(witness.page for witness in found), told.sentence)
+
+
+def _corrected_words(factors: Sequence[float], known: str, told: Verdict) -> str:
     amounts = " across and ".join(write_number(factor, 7) for factor in dict.fromkeys(factors))
     down = " down" if factors[0] != factors[1] else ""
-    reason = "by the length you gave, {}".format(known) if known else "as two witnesses agree"
+    reason = (
+        "by the length you gave, {}".format(known)
+        if known
+        else "as two witnesses agree on {}".format(listed(page for page, _ in told.pages))
+    )
     return "Everything was made {}{} times as large, {}.".format(amounts, down, reason)
 
 

@@ -81,7 +81,7 @@ def about_strange(pages: Sequence[Page], strange: Sequence[int]) -> List[Finding
     text = (
         "The tiles are numbered without {0}, and no line leads from there to another page: taken for "
         "instructions and left out. If there are pieces on {1}, bring {1} in alone with --pages {2}."
-    ).format(listed(numbers), "it" if len(numbers) == 1 else "them", _ranges(numbers))
+    ).format(listed(numbers), "it" if len(numbers) == 1 else "them", page_ranges(numbers))
     return [Finding("page-text", Level.INFO, text)]
 
 
@@ -91,7 +91,7 @@ def about_sets(pages: Sequence[Page], sets: Sequence[Sequence[int]]) -> List[Fin
         return []
     numbers = sorted([pages[n].number for n in members] for members in sets)
     count = {2: "two", 3: "three", 4: "four"}.get(len(sets), str(len(sets)))
-    ways = ["--pages {}".format(_ranges(own)) for own in numbers]
+    ways = ["--pages {}".format(page_ranges(own)) for own in numbers]
     text = (
         "No line joins {} to {}, and their labels begin anew: this file may hold {} patterns. "
         "Bring them in one at a time, with {} and {}."
@@ -105,7 +105,7 @@ def about_sets(pages: Sequence[Page], sets: Sequence[Sequence[int]]) -> List[Fin
     return [Finding("two-patterns", Level.WARN, text)]
 
 
-def _ranges(numbers: Iterable[int]) -> str:
+def page_ranges(numbers: Iterable[int]) -> str:
     """Page numbers as they are given on the command line: "1-9,12"."""
     words = listed(numbers).split(" ", 1)[1]
     return words.replace(" to ", "-").replace(" and ", ",").replace(", ", ",")
@@ -210,7 +210,7 @@ def _parts(pages: Sequence[Page], island: Island) -> List[Finding]:
         "pattern, bring them in one at a time, with {}."
     ).format(
         " and ".join(listed(own) for own in numbers),
-        " and ".join("--pages {}".format(_ranges(own)) for own in numbers),
+        " and ".join("--pages {}".format(page_ranges(own)) for own in numbers),
     )
     return [Finding("page-parts", Level.INFO, text)]
 
