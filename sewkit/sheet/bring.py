@@ -1,6 +1,6 @@
 """From the pages of a PDF to a pattern: each stage in its order, and what each had to tell."""
 
-from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
+from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.geometry.polygon import bounds
@@ -10,19 +10,22 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.report import Finding, Level, Report
 from sewkit.sheet.allowance_words import told_allowance
+from sewkit.sheet.at_scale import at_scale
 from sewkit.sheet.brought import Brought
 from sewkit.sheet.drawn import Printed, Progress, Style, Whole
-from sewkit.sheet.evened import Even, one_scale
 from sewkit.sheet.groups import group_lines, with_sizes
+from sewkit.sheet.leftover import left_over, seamless
 from sewkit.sheet.nest import Found, find_pieces
+from sewkit.sheet.role_across import named_across
 from sewkit.sheet.roles import Guessed, guess_roles
-from sewkit.sheet.scale import Verdict, parse_known, scaled, verdict, witnesses
 from sewkit.sheet.summary import summary
 from sewkit.sheet.tile_findings import listed
 from sewkit.sheet.tiles import Grid, join_pages, one_sheet
 from sewkit.sheet.whole import whole_lines
 from sewkit.sheet.witness import BY_TEXT, SQUARE, Witness
-from sewkit.units import write_number
+
+# Of a page, pictures cover at least this share where it is a scan; a photograph is smaller.
+_SCAN = 0.5
 
 # A line is a witness's rectangle if its sides are as long, but for rounding (mm).
 _SAME_SIDE = 0.05
@@ -51,7 +54,7 @@ NO_WISHES = Wishes()
 
 def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = None) -> Brought:
     """All stages; ``InputError`` where a sheet cannot be used at all."""
-    printed, scale, proofs = at_scale(printed, wishes)
+    printed, scale, proofs = at_scale(printed, wishes.known, wishes.correct)
     joined = join_pages(printed, wishes.grid, progress)
     sheet = one_sheet(printed, joined)
     lines, squares = _without_squares(whole_lines(sheet, progress), proofs)
@@ -59,14 +62,13 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
     if wishes.sizes:
         grouping = with_sizes(grouping, dict(wishes.sizes))
     found = find_pieces(lines, sheet.words, grouping)
-    guessed = [guess_roles(piece, lines, sheet.words, grouping) for piece in found.pieces]
+    guessed = named_across([guess_roles(piece, lines, sheet.words, grouping) for piece in found.pieces])
     whole = _pattern(printed, found, guessed)
     pattern = _only(whole, wishes.only_sizes)
-    used = {number for one in guessed for number in one.used}
-    used |= {number for piece in found.pieces for outline in piece.outlines for number in outline.lines}
-    rest = tuple(line for number, line in enumerate(lines) if number not in used) + squares
+    rest = left_over(lines, found, [number for one in guessed for number in one.used]) + squares
     findings = [*_by_name(found.findings, whole), *(finding for one in guessed for finding in one.findings)]
     findings += [Finding("pdf-doubt", Level.WARN, text) for text in printed.doubts]
+    findings += _about_pages(printed)
     findings += told_allowance([words for page in printed.pages for words in page.words])
     if not pattern.pieces:
         findings.insert(0, _no_piece())
@@ -85,49 +87,6 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
         joined,
         grouping,
     )
-
-
-def at_scale(printed: Printed, wishes: Wishes) -> Tuple[Printed, Report, Tuple[Witness, ...]]:
-    """The pages at true scale as far as that can be known, what there is to tell, the witnesses.
-
-    A length that the person knows goes before what the file says of itself.
-    """
-    even = one_scale(printed, wishes.correct and not wishes.known)
-    printed = even.printed
-    found = witnesses(printed)
-    told = verdict(found)
-    # What the witnesses of some pages say is no reason to change pages of another scale.
-    factors = (told.factor_x, told.factor_y) if wishes.correct and not even.mixed else (1.0, 1.0)
-    if wishes.known:
-        factors = (parse_known(wishes.known),) * 2
-    # A place on a page is none on the sheet, where the picture would show it.
-    findings = [one._replace(point=None) for one in told.findings if one.text != told.sentence]
-    said = Finding("scale", told.level, _on_some(told, even, found), "scale")
-    if factors != (1.0, 1.0):
-        printed = scaled(printed, *factors)
-        found = witnesses(printed)
-        # What was found is mended now, and told only so that it can be understood.
-        findings = [one._replace(level=min(one.level, Level.INFO)) for one in (said, *findings)]
-        said = Finding("scale", Level.INFO, _corrected_words(factors, wishes.known, told), "scale")
-    return printed, Report("", (*even.findings, said, *findings), (told.table,)), found
-
-
-def _on_some(told: Verdict, even: Even, found: Sequence[Witness]) -> str:
-    """The verdict in words; where pages differ, of the pages whose scale it is."""
-    if not even.mixed or not found:
-        return told.sentence
-    return "For {} alone: {}".format(listed(witness.page for witness in found), told.sentence)
-
-
-def _corrected_words(factors: Sequence[float], known: str, told: Verdict) -> str:
-    amounts = " across and ".join(write_number(factor, 7) for factor in dict.fromkeys(factors))
-    down = " down" if factors[0] != factors[1] else ""
-    reason = (
-        "by the length you gave, {}".format(known)
-        if known
-        else "as two witnesses agree on {}".format(listed(page for page, _ in told.pages))
-    )
-    return "Everything was made {}{} times as large, {}.".format(amounts, down, reason)
 
 
 def _without_squares(
@@ -157,6 +116,17 @@ def _by_name(findings: Sequence[Finding], pattern: Pattern) -> List[Finding]:
     """Findings of the nest, which numbers its pieces, with the names that the pieces have now."""
     names = {"piece {}".format(number): piece.name for number, piece in enumerate(pattern.pieces, 1)}
     return [finding._replace(where=names.get(finding.where, finding.where)) for finding in findings]
+
+
+def _about_pages(printed: Printed) -> Iterator[Finding]:
+    """Pages that were not asked for, and pages that are pictures: nothing of them is in the drawing."""
+    scans = [page.number for page in printed.pages if page.pictures >= _SCAN]
+    if scans:
+        text = "A picture covers most of {}: a scan holds no lines, and what it shows was not brought in."
+        yield Finding("pdf-scan", Level.WARN, text.format(listed(scans)))
+    if len(printed.pages) < printed.total:
+        text = "Only {} of the file's {} pages were brought in, as asked."
+        yield Finding("pages-left-out", Level.INFO, text.format(len(printed.pages), printed.total))
 
 
 def _no_piece() -> Finding:
@@ -197,7 +167,7 @@ def _pattern(printed: Printed, found: Found, guessed: Sequence[Guessed]) -> Patt
             number += 1
             name = "{}-{}".format(wish, number)
         names.append(name)
-        outlines = tuple(bare_outline(one.path, one.size) for one in piece.outlines)
+        outlines = tuple(bare_outline(seamless(one.path), one.size) for one in piece.outlines)
         made = Piece(name, outlines, (), guess.marks, cut=guess.cut, cloth=guess.cloth)
         if guess.fold is not None:
             made = on_fold(made, guess.fold)
