@@ -14,7 +14,7 @@ from sewkit.sheet.tile_findings import sheet_turn
 from sewkit.sheet.tile_furniture import ON_SIDE, words_of_furniture
 from sewkit.sheet.tile_groups import page_groups
 from sewkit.sheet.tile_labels import is_shown
-from sewkit.sheet.tile_strokes import Strokes, strokes_of
+from sewkit.sheet.tile_strokes import Strokes, spans, strokes_of
 from sewkit.sheet.tile_values import Joined, Placed
 
 # The same words on two pages fall together within this (mm).
@@ -60,28 +60,32 @@ def one_sheet(printed: Printed, joined: Joined) -> Sheet:
 def _lines(sheet: _Sheet, fixed: Set[Tuple[int, int]]) -> List[Line]:
     """Every stroke once, cut where it has to be."""
     strokes, pages = sheet.strokes, sheet.pages
-    orders = [np.array([drawn.order for drawn in page.drawn], np.intp) for page in pages]
+    orders = [[drawn.order for drawn in page.drawn] for page in pages]
     own = np.zeros(len(strokes.first), bool)
     for number, page in enumerate(pages):
-        marks = np.array([(page.number, int(order)) in fixed for order in orders[number]], bool)
+        marks = np.array([(page.number, order) in fixed for order in orders[number]], bool)
         rows = np.flatnonzero(strokes.page == number)
         own[rows] = ~marks[strokes.drawn[rows]] if len(rows) else True
     rows = np.flatnonzero(own & strokes.seen())
     kept = each_once(strokes, rows, sheet.moves, [cell.paper for cell in sheet.cells])
     curves = strokes.curves + np.repeat(sheet.moves, strokes.count, axis=0)[:, None]
-    inside, within = strokes.inside(), _within(sheet)
+    inside, whole = strokes.inside(), strokes.closed & strokes.inside() & _within(sheet)
+    places = [orders[number][index] for number, index in zip(strokes.page.tolist(), strokes.drawn.tolist())]
+    columns = (strokes.page, strokes.first, strokes.count, strokes.closed, strokes.look, strokes.run, whole)
+    # Plain numbers are read many times faster than those of arrays, and there are thousands of letters.
+    plain = list(zip(*(column.tolist() for column in columns)))
     found = []
     for row in kept.rows.tolist():
-        number, first = int(strokes.page[row]), int(strokes.first[row])
-        path = Path(curves[first : first + strokes.count[row]], bool(strokes.closed[row]))
-        style, layers, hidden = strokes.looks[strokes.look[row]]
+        number, first, count, closed, look, run, uncut = plain[row]
+        path = Path(curves[first : first + count], closed)
+        style, layers, hidden = strokes.looks[look]
         page = pages[number]
-        order = (page.number, int(orders[number][strokes.drawn[row]]), int(strokes.run[row]))
-        several = kept.shown_on.get(row, ())
-        cell = _joint([sheet.cells[one] for one in several]) if several else sheet.cells[number]
-        if path.closed and inside[row] and within[row]:
+        order = (page.number, places[row], run)
+        if uncut:
             found.append(Line(path, style, layers, hidden, page.number, order))
             continue
+        several = kept.shown_on.get(row, ())
+        cell = _joint([sheet.cells[one] for one in several]) if several else sheet.cells[number]
         window = None if several or inside[row] else _moved(strokes.window[row], sheet.moves[row])
         for piece in _cut(path, window, cell):
             ends = (piece.start_cut, piece.end_cut)
@@ -148,10 +152,7 @@ def _without_doubles(lines: Sequence[Line], sheet: _Sheet) -> List[Line]:
     if len(sheet.placed) < 2 or not lines:
         return list(lines)
     edges = {place.page: cell.edge for place, cell in zip(sheet.placed, sheet.cells)}
-    first = np.cumsum([0] + [len(line.path) for line in lines[:-1]])
-    curves = np.concatenate([line.path.curves for line in lines])
-    low = np.minimum.reduceat(curves.min(axis=1), first, axis=0)
-    high = np.maximum.reduceat(curves.max(axis=1), first, axis=0)
+    low, high = spans([line.path.curves for line in lines])
     edge = np.array([edges[line.page] for line in lines])
     near = (np.abs(np.hstack([low, low]) - edge) <= 0.5) & (np.abs(np.hstack([high, high]) - edge) <= 0.5)
     along = [(int(k), low[k], high[k]) for k in np.flatnonzero(near.any(axis=1))]

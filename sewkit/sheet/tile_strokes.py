@@ -156,17 +156,31 @@ def _table(
     used = count > 0
     columns = {name: found[used] for name, found in columns.items()}
     first, count = first[used], count[used]
-    low = np.minimum.reduceat(whole.min(axis=1), first, axis=0)
-    high = np.maximum.reduceat(whole.max(axis=1), first, axis=0)
+    low, high = _spans(whole, first)
     return Strokes(
         whole, first, count, columns["closed"], columns["look"], columns["page"], columns["drawn"],
         columns["run"], low, high, columns["window"], looks,
     )  # fmt: skip
 
 
-# A dash that was drawn as a filled strip: its ends are no wider than this (mm), and it is longer
-# than wide by this factor.  A path is dashes when most of its runs are, and at least three.
-WIDE, LONGER, MOST, SEVERAL = 3.0, 1.3, 0.6, 3
+def spans(parts: Sequence[np.ndarray]) -> Tuple[np.ndarray, np.ndarray]:
+    """Corners of the boxes of several runs of curves, ``(k, 2)`` each; none may be empty."""
+    first = np.cumsum([0] + [len(part) for part in parts[:-1]])
+    return _spans(np.concatenate(parts), first)
+
+
+def _spans(curves: np.ndarray, first: np.ndarray) -> Tuple[np.ndarray, np.ndarray]:
+    """Corners of the boxes of runs that begin at ``first``."""
+    one, two = np.minimum(curves[:, 0], curves[:, 1]), np.minimum(curves[:, 2], curves[:, 3])
+    low = np.minimum.reduceat(np.minimum(one, two), first, axis=0)
+    one, two = np.maximum(curves[:, 0], curves[:, 1]), np.maximum(curves[:, 2], curves[:, 3])
+    return low, np.maximum.reduceat(np.maximum(one, two), first, axis=0)
+
+
+# A dash that was drawn as a filled strip: its ends are no wider than this (mm), it is longer than
+# wide by this factor, and its area hardly more than length by width.  A path is dashes when most
+# of its runs are, and at least three.
+WIDE, LONGER, BULGE, MOST, SEVERAL = 3.0, 1.3, 1.3, 0.6, 3
 
 
 def centred(strokes: Strokes) -> Strokes:
@@ -209,7 +223,10 @@ def _dashes(strokes: Strokes) -> Tuple[np.ndarray, np.ndarray]:
         two = beside.argmin(axis=1) if len(rows) else own
         wide = np.maximum(size[own, one], size[own, two])
         long = (size.sum(axis=1) - size[own, one] - size[own, two]) / 2
-        dash[rows] = (wide <= WIDE) & (long >= LONGER * wide) & (long > 0)
+        x, y = np.moveaxis(curves[:, :, 0] - curves[:, :1, 0], -1, 0)
+        area = np.abs((x * np.roll(y, -1, axis=1) - y * np.roll(x, -1, axis=1)).sum(axis=1)) / 2
+        # Nowhere wider than at its ends: else it is a letter.
+        dash[rows] = (wide <= WIDE) & (long >= LONGER * wide) & (long > 0) & (area <= BULGE * wide * long)
         for k, side in enumerate((one, two)):
             ends[rows, k] = (curves[own, side, 0] + curves[own, side, 3]) / 2
     return dash, ends
@@ -220,11 +237,16 @@ def some(strokes: Strokes, kept: np.ndarray) -> Strokes:
     return Strokes(strokes.curves, *(field[kept] for field in strokes[1:-1]), strokes.looks)
 
 
-def by_path(strokes: Strokes, most: int = 4000) -> Strokes:
-    """A table with one row for each painted path of several runs and no more than ``most`` curves."""
+def by_path(strokes: Strokes, large: np.ndarray, most: int = 4000) -> Strokes:
+    """A table with one row for each painted path of several runs and no more than ``most`` curves.
+
+    Without paths of which no run is ``large``, ``(m,)``: letters are the same on every page.
+    """
     starts = np.flatnonzero(strokes.run == 0)
+    if not len(starts):
+        return some(strokes, starts)
     stops = np.append(starts[1:], len(strokes.first))
-    several = stops - starts > 1
+    several = (stops - starts > 1) & np.logical_or.reduceat(large, starts)
     starts, stops = starts[several], stops[several]
     last = stops - 1
     count = strokes.first[last] + strokes.count[last] - strokes.first[starts]

@@ -130,13 +130,13 @@ def _sorted(pages: Sequence[Page], sets: Groups) -> _Sorted:
     rows = np.flatnonzero(strokes.seen() & strokes.large() & ~fixed)
     framed = tuple(sorted(set(strokes.page[fixed & again].tolist())))
     used = tuple(sorted(set(strokes.page[strokes.shown(rows)].tolist())))
-    paths = _pattern_paths(drawn, fixed)
+    paths = _pattern_paths(drawn, strokes, fixed)
     return _Sorted(strokes, paths, rows, fixed, sets, live, framed, used)
 
 
-def _pattern_paths(drawn: Strokes, fixed: np.ndarray) -> Strokes:
-    """Painted paths of several runs that are no furniture."""
-    paths = by_path(drawn)
+def _pattern_paths(drawn: Strokes, strokes: Strokes, fixed: np.ndarray) -> Strokes:
+    """Painted paths of several runs that are no furniture, nor letters only."""
+    paths = by_path(drawn, strokes.large())
     marks = set(zip(drawn.page[fixed].tolist(), drawn.drawn[fixed].tolist()))
     places = zip(paths.page.tolist(), paths.drawn.tolist())
     return some(paths, np.array([place not in marks for place in places], bool) & paths.seen())
