@@ -29,9 +29,9 @@ from sewkit.sheet.groups_names import Candidate, Named, named
 from sewkit.sheet.groups_rest import what_it_serves, why_none
 from sewkit.sheet.groups_told import told_areas, told_kinds, told_layers, told_names
 from sewkit.sheet.nest_close import close
+from sewkit.sheet.nest_graph import EVERYBODY, NOBODY
 from sewkit.sheet.nest_pieces import nested, sort_out
 from sewkit.sheet.nest_shapes import Shapes, shapes_of
-from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 
 ALL, NONE = "all", "-"
 # Names found with at least this certainty prove that there are sizes.

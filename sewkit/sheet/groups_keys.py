@@ -11,9 +11,9 @@ import numpy as np
 
 from sewkit.sheet.drawn import Style, Whole
 from sewkit.sheet.nest_close import close
+from sewkit.sheet.nest_graph import EVERYBODY, NOBODY
 from sewkit.sheet.nest_pieces import Nest, nested
 from sewkit.sheet.nest_shapes import BRIDGED, NESTED, SMALLEST, Shapes, near, overlap, spread
-from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 from sewkit.sheet.size_names import size_at_end, size_of
 
 # Pens that differ by no more than this (mm) are one pen: half the step of 0.05 mm in which

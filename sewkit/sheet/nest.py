@@ -14,6 +14,7 @@ from sewkit.sheet.drawn import Box, Gap, Whole, Words
 from sewkit.sheet.groups import Grouping
 from sewkit.sheet.nest_close import Open, close
 from sewkit.sheet.nest_doubts import doubts
+from sewkit.sheet.nest_graph import EVERYBODY, NOBODY
 from sewkit.sheet.nest_inside import lines_at, words_at
 from sewkit.sheet.nest_order import reading_order, started
 from sewkit.sheet.nest_pieces import Nest, nested, sort_out
@@ -28,7 +29,6 @@ from sewkit.sheet.nest_told import (
     told_rings,
     told_uneven,
 )
-from sewkit.sheet.nest_way import EVERYBODY, NOBODY
 
 ALL, NONE = "all", "-"
 # A straight line at least this long (mm) inside a ring may be its grain line.

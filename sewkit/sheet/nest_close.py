@@ -12,7 +12,7 @@ import numpy as np
 
 from sewkit.geometry.path import Path
 from sewkit.sheet.drawn import Box, Gap, Whole
-from sewkit.sheet.nest_graph import Graph, build
+from sewkit.sheet.nest_graph import EVERYBODY, NOBODY, Graph, build
 from sewkit.sheet.nest_join import Run, joined, run_points
 from sewkit.sheet.nest_shapes import (
     BRIDGED,
@@ -26,7 +26,7 @@ from sewkit.sheet.nest_shapes import (
     near,
     spread,
 )
-from sewkit.sheet.nest_way import EVERYBODY, NOBODY, TURNS, Search, Step
+from sewkit.sheet.nest_way import TURNS, Search, Step
 
 # A ring whose area is less than this part of a circle's with its girth is a strip.
 _STRIP = 0.03
@@ -104,7 +104,8 @@ def close(
             and outlines of several lines are told as points only.
     """
     rings = [_whole_ring(lines, shapes, number, owner[number]) for number in _closed(shapes, owner)]
-    graph = build(shapes, [n for n in range(len(lines)) if owner[n] != NOBODY])
+    in_play = [n for n in range(len(lines)) if owner[n] != NOBODY]
+    graph = build(shapes, in_play, owner if sure and not alike else None)
     closing = _Closing(lines, shapes, owner, graph, rings, alike, sure and not alike)
     chains = closing.chains()
     for chain in sorted(chains, key=closing.length, reverse=True):

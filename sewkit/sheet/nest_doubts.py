@@ -10,7 +10,7 @@ from sewkit.sheet.nest_shapes import SILENT, near, spread
 from sewkit.sheet.nest_told import Drawn, middle_of
 
 # Places on an outline that are looked at.
-_LOOKS = 120
+_LOOKS = 50
 # Neighbouring sizes run together for at least this part of the way around, and for so much
 # more of it than any others of the piece, before that is odd.
 _TOGETHER, _MORE = 0.6, 0.3
@@ -45,6 +45,8 @@ def _together(pieces: Sequence[Drawn]) -> List[Finding]:
 
 def _share(one: Ring, other: Ring) -> float:
     """The part of an outline that lies on another."""
+    if (np.abs(np.array(one.box) - other.box) > SILENT).all():
+        return 0.0  # together on no side: surely not for most of the way
     run = np.vstack([other.points, other.points[:1]])
     spots = spread(np.vstack([one.points, one.points[:1]]), _LOOKS)
     return float((near(run, np.arange(float(len(run))), spots).distance <= SILENT).mean())

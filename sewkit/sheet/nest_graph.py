@@ -3,12 +3,14 @@
 A line is cut where another one ends on it; between two cuts it is one link of the graph.
 """
 
-from typing import Dict, List, NamedTuple, Sequence, Set, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
 
 import numpy as np
 
 from sewkit.sheet.nest_shapes import BRIDGED, SILENT, SMALLEST, Shapes, near
 
+# Owner of a line: of no size and not to be used, or of all sizes; sizes count from 1.
+NOBODY, EVERYBODY = -1, 0
 # Shorter lines that only end on another one are notches, not parts of an outline (mm).
 _TICK = 15.0
 # Two cuts of a line nearer than this are one (mm): far above rounding, far below any step
@@ -64,8 +66,12 @@ class _Meeting(NamedTuple):
     distance: float
 
 
-def build(shapes: Shapes, lines: Sequence[int]) -> Graph:
-    """The graph of some lines; those that are closed take part where others end on them."""
+def build(shapes: Shapes, lines: Sequence[int], owner: Optional[Sequence[int]] = None) -> Graph:
+    """The graph of some lines; those that are closed take part where others end on them.
+
+    ``owner``: for each line the number of its size (from 1), where that is sure.  Two ends of
+    one size have a gap between them also where they happen to lie on another size's line.
+    """
     open_lines = _open_lines(shapes, lines)
     if not open_lines:
         return Graph(np.zeros((0, 2)), (), (), {}, {})
@@ -81,10 +87,23 @@ def build(shapes: Shapes, lines: Sequence[int]) -> Graph:
     meets = np.bincount(node, minlength=len(tips)) > 1
     resting = {meeting.end for meeting in meetings if meeting.distance <= SILENT}
     loose = {n for n in range(len(tips)) if n not in resting and not meets[node[n]]}
+    whose = [owner[line] if owner is not None else 0 for line in open_lines]
+    # An end that lies on nothing but other sizes' lines is loose to its own size.
+    held = {
+        meeting.end
+        for meeting in meetings
+        if meeting.distance <= SILENT
+        and (owner is None or owner[meeting.line] in (EVERYBODY, whose[meeting.end // 2]))
+    }
+    alone = {n for n in range(len(tips)) if n not in held and not meets[node[n]]}
+
+    def is_gap(a: int, b: int) -> bool:
+        return {a, b} <= loose or (whose[a // 2] == whose[b // 2] > 0 and {a, b} <= alone)
+
     gaps = [
         Link(-1, 0.0, 0.0, node[a], node[b], gap, (open_lines[a // 2], open_lines[b // 2]))
         for a, b, gap in pairs
-        if gap > SILENT and {a, b} <= loose
+        if gap > SILENT and is_gap(a, b)
     ]
     points = list(tips)
     for meeting in meetings:

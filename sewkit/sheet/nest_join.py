@@ -140,11 +140,12 @@ def _scale(path: Path, shapes: Shapes, line: int) -> _Scale:
 
 def _in_order(path: Path, scale: _Scale, run: Run, low: Place, high: Place) -> bool:
     """Whether a run from one place to another is about as long as the run should be."""
+    rises = (high.curve, high.t) > (low.curve, low.t)
     if not path.closed:
-        return (high.curve, high.t) > (low.curve, low.t)
-    wanted = abs(run.stop - run.start)
-    length = (scale.reading(high) - scale.reading(low)) % scale.length
-    return wanted >= scale.length / 2 or length <= 0.75 * scale.length
+        return rises
+    # As ``cut`` takes it: through the start where the places do not rise.
+    length = scale.reading(high) - scale.reading(low) + (0.0 if rises else scale.length)
+    return abs(length - abs(run.stop - run.start)) <= scale.length / 4
 
 
 def _place(path: Path, scale: _Scale, reading: float, spots: Optional[np.ndarray]) -> Place:

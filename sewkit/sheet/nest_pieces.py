@@ -8,9 +8,9 @@ from sewkit.geometry.path import turns
 from sewkit.pattern.outline import corner_nodes
 from sewkit.sheet.drawn import Words
 from sewkit.sheet.nest_close import Ring
+from sewkit.sheet.nest_graph import EVERYBODY
 from sewkit.sheet.nest_inside import word_spots
 from sewkit.sheet.nest_shapes import NESTED, inside, overlap, within
-from sewkit.sheet.nest_way import EVERYBODY
 
 # Middles of a small and a large size of one piece lie this near (part of the larger box's
 # diagonal), where the sizes differ so much that their boxes hardly agree; and so much of

@@ -8,14 +8,16 @@ from sewkit.geometry.path import Path
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Box, Gap, Whole
 from sewkit.sheet.nest_close import Open, Ring
+from sewkit.sheet.nest_graph import EVERYBODY
 from sewkit.sheet.nest_order import crossed
 from sewkit.sheet.nest_pieces import Sorted
-from sewkit.sheet.nest_shapes import SILENT, Shapes, near
-from sewkit.sheet.nest_way import EVERYBODY
+from sewkit.sheet.nest_shapes import BRIDGED, SILENT, Shapes, near
 
 # A size may be this part smaller than the one before and still count as equal: pieces whose
 # sizes differ by nothing but rounding.
 _ROUNDING = 1e-6
+# An end farther than this from all lines of its own size lacks more than a gap (mm).
+_FAR = 20.0
 
 
 class Drawn(NamedTuple):
@@ -122,10 +124,16 @@ def told_open(
     for chain in unclosed:
         width, spot = _missing(chain, shapes, owner)
         name = sizes[chain.owner - 1] if chain.owner > 0 else ""
-        text = (
-            "An outline{} is open here: {:.1f} mm are missing, too much to close unasked. "
-            "Draw the missing line, or say that it is not a size."
-        ).format(_of(name), width)
+        if width > BRIDGED:
+            text = "An outline{} is open here: {:.1f} mm are missing, too much to close unasked."
+        elif width > SILENT:
+            text = (
+                "An outline{} is open here: {:.1f} mm are missing. Closed, it would run across another "
+                "outline or enclose next to nothing."
+            )
+        else:
+            text = "An outline{} ends here on another line, and no way round from there closes it."
+        text = text.format(_of(name), width) + " Draw the missing line, or say that it is not a size."
         found.append(Finding("open", Level.FAIL, text, "", spot))
     return found
 
@@ -133,16 +141,25 @@ def told_open(
 def _missing(chain: Open, shapes: Shapes, owner: Sequence[int]) -> Tuple[float, Tuple[float, float]]:
     """How much is missing (mm) at the end of a chain that meets nothing, and where that is."""
     ends = np.array([chain.first, chain.last])
-    widths = np.full(2, np.hypot(*(ends[1] - ends[0])))
-    for line, whose in enumerate(owner):
-        if not len(shapes.points[line]):
-            continue
-        reach = np.maximum(shapes.boxes[line, :2] - ends, ends - shapes.boxes[line, 2:]).max(axis=1)
-        if whose not in (chain.owner, EVERYBODY) or line in chain.lines or (reach >= widths).all():
-            continue
-        widths = np.minimum(widths, near(shapes.points[line], shapes.along[line], ends).distance)
+    widths = _widths(chain, shapes, owner, (chain.owner,), ends)
+    if widths.min() > _FAR:  # perhaps it only lacks its fold
+        widths = np.minimum(widths, _widths(chain, shapes, owner, (EVERYBODY,), ends))
     loose = int(widths.argmax()) if widths.min() <= SILENT else int(widths.argmin())
     return float(widths[loose]), _point(ends[loose])
+
+
+def _widths(
+    chain: Open, shapes: Shapes, owner: Sequence[int], whose: Sequence[int], ends: np.ndarray
+) -> np.ndarray:
+    """How far each end of a chain is from some owners' other lines, or from the other end (mm)."""
+    widths = np.full(2, np.hypot(*(ends[1] - ends[0])))
+    for line, one in enumerate(owner):
+        if one not in whose or line in chain.lines or not len(shapes.points[line]):
+            continue
+        reach = np.maximum(shapes.boxes[line, :2] - ends, ends - shapes.boxes[line, 2:]).max(axis=1)
+        if (reach < widths).any():
+            widths = np.minimum(widths, near(shapes.points[line], shapes.along[line], ends).distance)
+    return widths
 
 
 def told_rings(sorted_out: Sorted) -> List[Finding]:

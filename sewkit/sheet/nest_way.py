@@ -3,7 +3,7 @@
 import heapq
 from typing import Dict, List, Optional, Sequence, Set, Tuple
 
-from sewkit.sheet.nest_graph import Graph
+from sewkit.sheet.nest_graph import EVERYBODY, NOBODY, Graph
 
 # What a millimetre on the way costs: along a size's own line next to nothing, along lines
 # of all sizes the plain length, along another size a little more; a gap of one millimetre
@@ -12,8 +12,6 @@ _OWN, _ALL, _OTHER, _GAP = 0.02, 1.0, 1.05, 30.0
 # What it costs to turn off a line half-way (mm); the second is tried where the first gives
 # no full outline.
 TURNS = (1000.0, 0.0)
-# Owner of a line: of no size and not to be used, or of all sizes; sizes count from 1.
-NOBODY, EVERYBODY = -1, 0
 
 # A link of the graph, and whether it is passed from its first node to its second.
 Step = Tuple[int, bool]
