@@ -240,7 +240,7 @@ def _keys(joined: Joined) -> List[Tuple[str, str]]:
         proved = [border for border in own if border.matched]
         if proved:
             worst = max(proved, key=lambda border: border.residual)
-            words += "; they meet within {:.2f} mm".format(worst.residual)
+            words += "; they meet within {:.2f} mm".format(max(worst.residual, 0.01))
             if worst.residual >= 0.005:
                 words += " (worst: pages {} and {})".format(worst.first, worst.second)
         elif any(border.unmatched for border in own):

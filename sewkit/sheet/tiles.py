@@ -162,8 +162,8 @@ def _together(
     order = sorted(range(len(taken)), key=lambda k: (-len(taken[k].islands[0].cells), k))
     whole, aside = shows_all(pages, found.strokes, found.rows, [taken[k] for k in order])
     islands: List[Tuple[Group, Island]] = []
-    texts: List[int] = []
     strange = [page for group in taken for page in group.strange]
+    texts = [page for page in strange if _letters(pages[page]) >= MOSTLY_TEXT]
     for k in order:
         for island in taken[k].islands:
             if set(island.cells) & set(aside):
@@ -180,7 +180,7 @@ def _together(
     step = main.step if main else None
     findings: List[Finding] = []
     findings += about_pages(pages, found.used, texts, whole, aside, same_size(pages))
-    findings += about_strange(pages, strange)
+    findings += about_strange(pages, [page for page in strange if page not in texts])
     alike = _of_one_size(pages, taken, main)
     findings += about_sets(pages, [group.members for group in alike])
     for group in alike:
@@ -223,7 +223,11 @@ def _is_text(pages: Sequence[Page], island: Island, group: Group) -> bool:
     if len(island.cells) > 1 or len(group.islands[0].cells) < 2:
         return False
     (page,) = island.cells
-    return sum(len(words.text) for words in pages[page].words) >= MOSTLY_TEXT
+    return _letters(pages[page]) >= MOSTLY_TEXT
+
+
+def _letters(page: Page) -> int:
+    return sum(len(words.text) for words in page.words)
 
 
 def _laid_out(
