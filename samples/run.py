@@ -10,8 +10,6 @@ import pathlib
 import sys
 from typing import Dict, Iterator
 
-import numpy as np
-
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent))
 
@@ -194,8 +192,7 @@ def label(drawing, words: str) -> None:
     pattern = drawing.pattern
     for piece in pattern.pieces:
         grain = next(mark for mark in piece.marks if mark.kind == GRAIN)
-        shaft = max(grain.path.curves, key=lambda curve: float(np.hypot(*(curve[3] - curve[0]))))
-        foot, top = sorted(shaft[[0, 3]].tolist(), key=lambda spot: -spot[1])
+        foot, top = sorted(grain.shaft.nodes.tolist(), key=lambda spot: -spot[1])
         foot = [foot[0] + 9.0, foot[1] - 60.0]
         along = Path(lines([foot], [[foot[0], top[1]]]))
         pattern = pattern.with_piece(

@@ -32,6 +32,8 @@ def warnings_only(report: Report) -> List[str]:
 def _line(finding: Finding) -> str:
     said = all(name in finding.text for name in finding.where.split(" to "))
     where = "" if said else " ({})".format(finding.where)
+    if finding.point is not None and "{:.0f}".format(finding.point[0]) not in finding.text:
+        where += " (at x {:.0f}, y {:.0f} mm)".format(*finding.point)
     return "{}: {}{}".format(finding.level.word.upper(), finding.text, where)
 
 

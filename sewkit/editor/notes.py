@@ -46,6 +46,9 @@ def _add_text(layer: Any, sentences: Sequence[str], place: np.ndarray) -> None:
     to_units = to_sheet(layer).inverse()
     # The text is written in millimetres and set to the drawing's scale as a whole.
     text.set("transform", "matrix({})".format(",".join(write_number(value) for value in to_units)))
+    # The editor sets lines one below the other itself, from the place of the text.
+    text.set("x", write_number(round(float(place[0]), 3)))
+    text.set("y", write_number(round(float(place[1]), 3)))
     for number, sentence in enumerate(sentences):
         line = etree.SubElement(text, "{%s}tspan" % SVG)
         line.set("{%s}role" % SODIPODI, "line")

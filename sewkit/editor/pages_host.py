@@ -41,9 +41,15 @@ class PagesExtension(OperationExtension):
             raise InputError("No PDF was chosen.", "Choose the file in the first field.", code="file")
         _refuse_to_replace(svg.read_tree(io.BytesIO(self.document)))
         done = run_job(name, [RecipeStep(Step(self.operation, values))])
-        told = [done.report.summary, *warnings_only(done.report)]
+        told = [done.report.summary, *warnings_only(done.report), _groups(done.brought)]
         put_notes(done.drawing, told, EVERYTHING)
         return done.drawing.as_bytes(), True
+
+
+def _groups(brought: Any) -> str:
+    """Which lines were taken for which size, as the dialog's last field takes it back."""
+    taken = " ".join("{}={}".format(group.key, group.size) for group in brought.grouping.groups)
+    return "Sizes of the lines: {}. To change them, import again with this in the last field.".format(taken)
 
 
 def _refuse_to_replace(tree: Any) -> None:

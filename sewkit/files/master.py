@@ -26,6 +26,16 @@ from sewkit.units import write_number
 # The thinnest pen on the screen (mm): a PDF's hairline has no width of its own.
 _HAIR = 0.1
 
+# The page stays white paper on the editor's desk; without these it shows no page at all.
+_PAPER = {
+    "pagecolor": "#ffffff",
+    "bordercolor": "#666666",
+    "borderopacity": "1.0",
+    "{%s}pageopacity" % INKSCAPE: "0.0",
+    "{%s}pagecheckerboard" % INKSCAPE: "0",
+    "{%s}deskcolor" % INKSCAPE: "#d1d1d1",
+}
+
 _REST, _WORDS, _HIDDEN = "rest-of-the-sheet", "words", "hidden-in-the-file"
 _GREY = "#999999"
 _INK = re.compile(r"^#[0-9a-fA-F]{6}$")
@@ -48,6 +58,8 @@ def master(brought: Brought) -> Any:
     set_own(root, "title", brought.pattern.title)
     view = etree.SubElement(root, "{%s}namedview" % SODIPODI, id="view")
     view.set("{%s}document-units" % INKSCAPE, "mm")
+    for name, value in _PAPER.items():
+        view.set(name, value)
     builder = _Builder(root, brought)
     for piece in brought.pattern.pieces:
         builder.piece(piece)

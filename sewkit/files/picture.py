@@ -289,7 +289,11 @@ def _drawn(scene: Scene, placed: Placed, scale: float) -> str:
     strokes = [(ink.old_kind(number), onto.path(path)) for number, (_, path) in enumerate(scene.old)]
     if scene.cut is not None:
         strokes.append(("cut", onto.path(scene.cut)))
-    strokes += [("grain" if m.kind == GRAIN else "mark", onto.path(m.path)) for m in scene.marks]
+    for mark in scene.marks:
+        # The picture draws heads of its own, as it has them for every arrow.
+        strokes.append(
+            ("grain", onto.path(mark.shaft)) if mark.kind == GRAIN else ("mark", onto.path(mark.path))
+        )
     strokes.append(("new", onto.path(scene.new)))
     zone = None if scene.zone is None else (onto.path(scene.zone[0]), onto.path(scene.zone[1]))
     return ink.piece(placed, strokes, zone)

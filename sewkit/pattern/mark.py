@@ -60,6 +60,18 @@ class Mark(NamedTuple):
     guess: float = 0.0
 
     @property
+    def shaft(self) -> Path:
+        """An arrow without its heads: the longest of its lines, wherever it comes in the path.
+
+        ``ValueError`` for a mark that is not drawn.
+        """
+        if self.path is None or not len(self.path):
+            raise ValueError("the mark is not drawn")
+        chords = self.path.curves[:, 3] - self.path.curves[:, 0]
+        longest = int(np.hypot(chords[:, 0], chords[:, 1]).argmax())
+        return self.path.part(longest, longest + 1)
+
+    @property
     def middle(self) -> np.ndarray:
         """The mark's middle point, (2,) mm; ``ValueError`` for a mark that is not drawn."""
         if self.path is None or not len(self.path):

@@ -39,9 +39,7 @@ def grain_axis(piece: Piece, size: str) -> Tuple[float, float]:
     """The unit direction of the grain, pointing down the sheet; straight down without one."""
     for mark in piece.marks_for(size):
         if mark.kind == GRAIN and mark.path is not None and len(mark.path):
-            # The shaft of an arrow is its longest line, wherever its heads come in the path.
-            chords = mark.path.curves[:, 3] - mark.path.curves[:, 0]
-            dx, dy = chords[np.hypot(*chords.T).argmax()]
+            dx, dy = mark.shaft.end - mark.shaft.start
             size_ = float(np.hypot(dx, dy))
             if size_ > 1.0:
                 sign = -1.0 if dy < 0 or (dy == 0 and dx < 0) else 1.0
