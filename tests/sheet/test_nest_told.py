@@ -6,11 +6,15 @@ import pytest
 from sewkit.geometry.path import Path, lines
 from sewkit.geometry.polygon import bounds
 from sewkit.report import Level
+from sewkit.sheet.bring import bring
 from sewkit.sheet.drawn import Gap, Style
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.nest import find_pieces
 from sewkit.sheet.nest_join import Run, joined
 from sewkit.sheet.nest_shapes import shapes_of
+from tests.pdfs.pages import tiled
+from tests.pdfs.scene import scene
+from tests.pdfs.truth import compare
 from tests.sheet.nests import apart, bodice, fronts, ring, run, say, style, whole
 
 PLACES = ((20.0, 80.0), (320.0, 80.0), (620.0, 80.0))
@@ -240,3 +244,13 @@ def test_a_run_shorter_than_a_cut_may_move_stays_short(closed):
     )
 
     assert bounds(path) == pytest.approx((200.0, 50.0, 300.0, 150.0), abs=0.01)
+
+
+def test_dashes_as_areas_on_overlapping_tiles_give_true_outlines_or_tell():
+    sheet = scene()
+    printed = tiled(sheet, overlap=10.0, dashes="strips").printed
+
+    told_of = [f.text for f in bring(printed).report.findings if f.level >= Level.WARN]
+
+    for outline in compare(printed, sheet):
+        assert outline.away < 0.07 or any(outline.size in text for text in told_of), outline
