@@ -164,7 +164,9 @@ def frame_box(
 
 def clip_box(strokes: Strokes, members: Sequence[int]) -> Optional[Box]:
     """The window that cuts lines off on most of these pages; None where nothing is cut off."""
-    over = np.flatnonzero(strokes.seen() & ~strokes.inside() & np.isin(strokes.page, members))
+    # Letters that run off the paper are cut by no window.
+    over = strokes.seen() & ~strokes.inside() & strokes.large()
+    over = np.flatnonzero(over & np.isin(strokes.page, members))
     if not len(over):
         return None
     found = defaultdict(set)

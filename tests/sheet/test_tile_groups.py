@@ -207,3 +207,27 @@ def test_letters_are_no_dashes_and_strips_are():
     strokes = centred(strokes_of(pages))
 
     assert strokes.closed.tolist() == [True] * 5 + [False] * 5
+
+
+def test_letters_that_run_off_the_paper_do_not_hide_where_tiles_are_cut():
+    made = tiled(SHEET, labels="")
+    ink = Style("", 0.0, (), "#000000")
+    pages = []
+    for page in made.printed.pages:
+        corners = [
+            [(x - 1, 29.0 * k + 8), (x + 1, 29.0 * k + 8), (x, 29.0 * k + 11)]
+            for x in (0.0, 210.0)
+            for k in range(10)
+        ]
+        runs = [Path.through(own, closed=True) for own in corners]
+        letters = tuple(
+            Drawn(run.curves, (0,), (True,), ink, order=len(page.drawn) + k) for k, run in enumerate(runs)
+        )
+        # Each page has a line of its own in letters: what all pages repeat would be furniture.
+        own = letters[page.number : page.number + 10]
+        pages.append(page._replace(drawn=page.drawn + own))
+
+    joined = join_pages(made.printed._replace(pages=tuple(pages)))
+
+    assert joined.trim == pytest.approx(made.live, abs=0.01)
+    assert joined.pitch == pytest.approx((190.0, 277.0), abs=0.005)
