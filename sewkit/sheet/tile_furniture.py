@@ -240,15 +240,16 @@ def live_box(pages: Sequence[Page], strokes: Strokes, again: np.ndarray, members
 def words_of_furniture(pages: Sequence[Page], groups: Groups) -> Set[Tuple[int, int]]:
     """Page index and number of the words that stand at the same place on many pages.
 
-    Words that differ only in their figures are the same: "page 3", "page 4".
+    Words that differ only in their figures are the same: "page 3", "page 4".  They may be
+    set from their start or about their middle: 9 and 10 then begin at different places.
     """
     found: Set[Tuple[int, int]] = set()
     group_of = {number: name for name, group in enumerate(groups) for number in group}
-    for shift in (0.0, 0.5):
+    for shift, anchor in ((0.0, 0.0), (0.5, 0.0), (0.0, 0.5), (0.5, 0.5)):
         seen = defaultdict(set)
         for number, page in enumerate(pages):
             for index, words in enumerate(page.words):
-                seen[_word_key(group_of[number], words, shift)].add((number, index))
+                seen[_word_key(group_of[number], words, shift, anchor)].add((number, index))
         for key, places in seen.items():
             count = len(groups[key[0]])
             if count > 2 and len({number for number, _ in places}) >= max(LEAST, SHARE * count):
@@ -256,11 +257,12 @@ def words_of_furniture(pages: Sequence[Page], groups: Groups) -> Set[Tuple[int, 
     return found
 
 
-def _word_key(group: int, words: Words, shift: float) -> Tuple[Any, ...]:
+def _word_key(group: int, words: Words, shift: float, anchor: float) -> Tuple[Any, ...]:
     text = "".join("0" if sign.isdigit() else sign for sign in words.text)
     while "00" in text:
         text = text.replace("00", "0")
     if len(text) == 2 and "0" in text:  # A1, B3: rows and columns
         text = "A0"
-    place = (int(words.x / (5 * STEP) + shift), int(words.y / (5 * STEP) + shift))
-    return (group, text, *place)
+    along, angle = anchor * words.width, np.radians(words.angle)
+    place = (words.x + along * np.cos(angle), words.y + along * np.sin(angle))
+    return (group, text, *(int(value / (5 * STEP) + shift) for value in place))
