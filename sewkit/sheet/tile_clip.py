@@ -45,8 +45,9 @@ def clipped(path: Path, box: Box, slack: float = 0.0) -> List[Piece]:
 def _stops(path: Path, box: Box) -> List[float]:
     """Where the path meets the sides of the box: curve number plus parameter, in order."""
     found = set()
+    low, high = path.curves.min(axis=(0, 1)), path.curves.max(axis=(0, 1))
     for side, at in enumerate(box):
-        if np.isfinite(at):
+        if low[side % 2] <= at <= high[side % 2]:
             row, t = cubic.solve(path.curves[:, :, side % 2], at)
             found.update((row + t).tolist())
     count = float(len(path))
