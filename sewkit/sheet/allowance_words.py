@@ -12,6 +12,10 @@ from sewkit.sheet.drawn import Words
 
 # As patterns print it; common practice, no source.
 _MENTION = re.compile(r"seam\s+allowance|nahtzugabe|(?:marge|valeur)s?\s+de\s+couture", re.IGNORECASE)
+_NOTHING_SAID = (
+    "Outlines came in as seam lines, just as they are drawn. Look in the maker's instructions: if seam "
+    "allowance is included, take it off with Seams > Seam allowance before you change anything."
+)
 # More sentences than this are the instructions, not a note beside the pieces.
 _MOST = 3
 _LONGEST = 120
@@ -21,7 +25,7 @@ def told_allowance(words: Sequence[Words]) -> List[Finding]:
     """The sentences that mention seam allowance, each once, and what they mean for the outlines."""
     said = dict.fromkeys(" ".join(one.text.split()) for one in words if _MENTION.search(one.text))
     if not said:
-        return []
+        return [Finding("allowance-unknown", Level.INFO, _NOTHING_SAID)]
     quoted = " / ".join(text[:_LONGEST] for text in list(said)[:_MOST])
     text = (
         "The sheet says: '{}'. Outlines came in as they are drawn: if seam allowance is included, "

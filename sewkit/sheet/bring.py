@@ -1,5 +1,6 @@
 """From the pages of a PDF to a pattern: each stage in its order, and what each had to tell."""
 
+import re
 from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
@@ -115,7 +116,11 @@ def _is_square(line: Whole, witness: Witness) -> bool:
 def _by_name(findings: Sequence[Finding], pattern: Pattern) -> List[Finding]:
     """Findings of the nest, which numbers its pieces, with the names that the pieces have now."""
     names = {"piece {}".format(number): piece.name for number, piece in enumerate(pattern.pieces, 1)}
-    return [finding._replace(where=names.get(finding.where, finding.where)) for finding in findings]
+
+    def named(text: str) -> str:
+        return re.sub(r"\bpiece \d+\b", lambda match: names.get(match.group(), match.group()), text)
+
+    return [one._replace(where=named(one.where), text=named(one.text)) for one in findings]
 
 
 def _about_pages(printed: Printed) -> Iterator[Finding]:
