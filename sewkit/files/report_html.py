@@ -117,7 +117,8 @@ def _table(table: Table) -> str:
     head = "".join('<th scope="col">{}</th>'.format(text) for text in heads)
     rows = "\n".join(_row(row, heads, level, graded) for row, level in zip(table.rows, levels))
     return (
-        "<section><h2>{}</h2>\n<table>\n<thead><tr>{}</tr></thead>\n<tbody>\n{}\n</tbody></table></section>"
+        '<section><h2>{}</h2>\n<div class="wide" tabindex="0"><table>\n<thead><tr>{}</tr></thead>\n'
+        "<tbody>\n{}\n</tbody></table></div></section>"
     ).format(_text(table.title), head, rows)
 
 

@@ -36,6 +36,7 @@ li { margin: .3rem 0; }
 figure { margin: 1.25rem 0; }
 figure svg { display: block; width: 100%; height: auto; max-height: 90vh; }
 figcaption { color: var(--quiet); font-size: .9rem; margin-top: .4rem; }
+.wide { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; vertical-align: top; padding: .35rem .75rem .35rem 0;
   border-bottom: 1px solid var(--line); }
@@ -60,7 +61,7 @@ th { color: var(--quiet); font-weight: 600; border-bottom: 2px solid var(--line)
   @page { size: A4; margin: 15mm; }
   body { font-size: 10.5pt; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
   main { max-width: none; padding: 0; }
-  figure { overflow: visible; }
+  figure, .wide { overflow: visible; }
   figure svg { min-width: 0; max-height: 235mm; }
   h2 { break-after: avoid; }
   tr, li, figure, .caution, .verdict { break-inside: avoid; }

@@ -10,7 +10,8 @@ from sewkit.report import Finding, Report, Table
 
 WIDTH = 88
 
-# A cell that reads as an amount: 12, -3.5 mm, 5/8 in, 36 1/2 in, +0.25 %.
+# A cell that reads as an amount: 12, -3.5 mm, 5/8 in, 36 1/2 in, +0.25 %; and one that has none.
+_NO_AMOUNT = "-"
 _AMOUNT = re.compile(r"^[-+−]?[\d.,/ ]+\s*(mm|cm|in|%|°)?$")
 
 
@@ -62,7 +63,7 @@ def _table(table: Table) -> str:
 def _column(cells: List[str]) -> List[str]:
     """The cells of one column made equally wide; amounts stand to the right."""
     width = max(map(len, cells))
-    filled = [cell for cell in cells[1:] if cell]
+    filled = [cell for cell in cells[1:] if cell and cell != _NO_AMOUNT]
     if filled and all(_AMOUNT.match(cell) for cell in filled):
         return [cell.rjust(width) for cell in cells]
     return [cell.ljust(width) for cell in cells]

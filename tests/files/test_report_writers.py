@@ -126,6 +126,26 @@ def test_amounts_stand_to_the_right_and_columns_keep_their_place():
     ]
 
 
+def test_a_dash_for_no_amount_leaves_a_column_of_amounts_to_the_right():
+    rows = (("front", "1216.0", "-"), ("belt", "-", "-"), ("loop", "90.5", "-"))
+    table = Table("Pieces", ("piece", "8", "10"), rows)
+
+    lines = as_text(Report(tables=(table,))).splitlines()
+
+    # By hand: widths are 5, 6 ("1216.0"), 2 ("10"); a column of dashes alone stays as text does.
+    assert lines[3:] == ["  front  1216.0  -", "  belt        -  -", "  loop     90.5  -"]
+
+
+def test_a_wide_table_scrolls_in_a_box_of_its_own():
+    table = Table("Wide", ("A", "B"), (("1", "2"),))
+
+    read = page(Report(tables=(table,)))
+
+    boxes = [element.getparent() for element in read.findall(".//{*}table")]
+    assert [(box.get("class"), box.get("tabindex")) for box in boxes] == [("wide", "0")]
+    assert re.search(r"[.]wide [{] overflow-x: auto; [}]", words(read.find(".//{*}style")))
+
+
 def test_a_row_is_kept_even_where_levels_or_columns_are_too_few():
     table = Table("", ("A",), (("1", "one more"), ("2", "another")), (Level.WARN,))
 
