@@ -260,6 +260,7 @@ class Operation(NamedTuple):
     function: Callable[..., Outcome]
     summary: str
     details: str
+    beside: bool = False
 
     @property
     def takes_pages(self) -> bool:
@@ -289,6 +290,7 @@ def operation(
     example: str,
     changes: bool = True,
     preview: Optional[bool] = None,
+    beside: bool = False,
 ) -> Callable[[Callable[..., Outcome]], Callable[..., Outcome]]:
     """Declare a function as an operation and enter it in the register.
 
@@ -299,6 +301,7 @@ def operation(
         example: a command line that works on a sample, for the help.
         changes: whether the drawing is changed; otherwise the report is the result.
         preview: whether a live preview makes sense; as ``changes`` when left out.
+        beside: whether it also looks at what belongs to no piece: ``Pattern.beside``.
 
     A parameter without a kind or without a default, a missing summary and a second
     operation of one name are ``TypeError``: mistakes in the declaration.
@@ -313,7 +316,7 @@ def operation(
             raise TypeError("two operations are called {}".format(name))
         shown = changes if preview is None else preview
         _REGISTER[name] = Operation(
-            name, title, menu, select, changes, shown, example, params, checked, summary, details
+            name, title, menu, select, changes, shown, example, params, checked, summary, details, beside
         )
         return checked
 

@@ -93,8 +93,9 @@ class OperationExtension(inkex.EffectExtension):
         values = values_of(self.operation, self.options, unit_of(self.options))
         subjects = Subjects(tuple(self.options.ids), tuple(self.options.selected_nodes))
         drawing, chosen = svg.open_drawing(io.BytesIO(self.document), *subjects)
-        outcome = self.operation.function(drawing.pattern, chosen, **values)
-        unseen = outcome.pattern is drawing.pattern and not self.operation.preview
+        pattern = drawing.with_beside(drawing.pattern) if self.operation.beside else drawing.pattern
+        outcome = self.operation.function(pattern, chosen, **values)
+        unseen = outcome.pattern is pattern and not self.operation.preview
         if unseen or not self.operation.changes:
             inkex.errormsg(message(outcome.report))
             return self.document, False

@@ -58,7 +58,10 @@ def run_job(source: Any, steps: Sequence[RecipeStep], progress: Progress = None)
             )
         if number:
             chosen = drawing.choose(*one[1:])
-        outcome = one.step.run(drawing.pattern, chosen)
+        pattern = drawing.pattern
+        if one.step.operation.beside:
+            pattern = drawing.with_beside(pattern)
+        outcome = one.step.run(pattern, chosen)
         if one.step.operation.changes:
             drawing.put(outcome.pattern)
             after = outcome.pattern

@@ -32,7 +32,7 @@ from sewkit.files.svg_read import (
 from sewkit.files.svg_scale import scale_drawing
 from sewkit.files.svg_write import Writer
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
-from sewkit.pattern.mark import KINDS
+from sewkit.pattern.mark import INNER, KINDS, LABEL, Mark
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern, Problem
 from sewkit.pattern.piece import Piece
@@ -97,6 +97,20 @@ class Drawing:
     def _remember_owner(self, piece: Piece) -> None:
         for part in (*piece.outlines, *piece.cut_lines):
             self._owner[self.entries[part.key].element] = PickedOutline(piece.name, part.size)
+
+    def with_beside(self, pattern: Pattern) -> Pattern:
+        """The pattern with what the drawing shows beside its pieces: lines as inner lines, words."""
+        found: List[Mark] = []
+        for element in drawn(self.root):
+            kind = LABEL if tag(element) == "text" else INNER
+            taken = own(element, "role") or element in self._owner
+            if taken or hidden(element) or not (kind == LABEL or tag(element) in SHAPES):
+                continue
+            try:
+                found.append(read_mark(element, kind, "", "", {}))
+            except InputError:
+                continue  # whatever it is, it can be no test square
+        return pattern._replace(beside=tuple(found))
 
     def put(self, pattern: Pattern) -> None:
         """Change the drawing to another pattern; on an error it is left half-changed, so

@@ -46,6 +46,7 @@ class _Measured(NamedTuple):
     ),
     example="sewkit scale samples/waistcoat/master.svg -o larger.svg --known 100mm=97.0",
     preview=False,
+    beside=True,
 )
 def scale(
     pattern: Pattern,
@@ -297,5 +298,12 @@ def _as_printed(pattern: Pattern) -> Printed:
         for mark in piece.marks:
             if mark.text and mark.path is not None and len(mark.path):
                 words.append(Words(mark.text, float(mark.path.start[0]), float(mark.path.start[1])))
+    for mark in pattern.beside:
+        if mark.path is None:
+            continue
+        if mark.text:
+            words.append(Words(mark.text, float(mark.path.start[0]), float(mark.path.start[1])))
+        else:
+            drawn.append(Drawn(mark.path.curves, (0,), (mark.path.closed,), Style(), order=len(drawn)))
     far = max([float(np.abs(one.curves).max()) for one in drawn] + [1.0])
     return Printed((Page(1, far, far, 0, tuple(drawn), tuple(words)),))

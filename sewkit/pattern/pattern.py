@@ -3,6 +3,7 @@
 from typing import NamedTuple, Tuple
 
 from sewkit.errors import InputError
+from sewkit.pattern.mark import Mark
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import Seam
 
@@ -30,6 +31,8 @@ class Pattern(NamedTuple):
         problems: what was found wrong, or put right, when it was read.
         scale: how many times as wide and as high the whole drawing is to become, with all
             that is no part of the pattern; see ``scaling.scaled_pattern``.
+        beside: lines and words of the drawing that belong to no piece, such as a test square;
+            only for an operation that asks for them, never written back.
     """
 
     pieces: Tuple[Piece, ...] = ()
@@ -37,6 +40,7 @@ class Pattern(NamedTuple):
     title: str = ""
     problems: Tuple[Problem, ...] = ()
     scale: Tuple[float, float] = (1.0, 1.0)
+    beside: Tuple[Mark, ...] = ()
 
     @property
     def sizes(self) -> Tuple[str, ...]:

@@ -5,6 +5,7 @@ reference number.
 """
 
 import io
+import pathlib
 
 import numpy as np
 import pytest
@@ -350,3 +351,16 @@ def test_on_a_stretched_curve_a_notch_stays_where_it_is_drawn():
     piece = after.pattern.piece("front")
     found = point_at(piece.outlines[0].path.part(0, 1), piece.marks[0].on.distance)
     assert found == pytest.approx(spot, abs=1e-9)
+
+
+def test_a_test_square_beside_named_pieces_is_seen():
+    """The square of the sample's master and the words in it; both belong to no piece."""
+    from sewkit.files.job import run_job
+    from sewkit.files.recipe import RecipeStep
+    from sewkit.operation import Step, find
+
+    master = pathlib.Path(__file__).resolve().parents[2] / "samples" / "waistcoat" / "master.svg"
+
+    told = run_job(str(master), [RecipeStep(Step(find("scale"), {"action": "check"}))]).report
+
+    assert "100.00 x 100.00 mm" in told.summary and told.worst == Level.PASS
