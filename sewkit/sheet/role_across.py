@@ -21,6 +21,10 @@ _SQUARE, _LEAST = 2.0, 30.0
 # At the same height within this along the grain (mm): a pencil line's width or two.
 _SAME = 1.0
 
+# What a name is worth that another piece has a better claim to, and from which score on a name is
+# believed before a rival's; our own judgement.
+_SECOND, _HARDLY = 0.75, 0.5
+
 # Heights along the grain (mm) of the lines of one name, by size; "" serves all sizes.
 _Heights = Dict[str, List[float]]
 
@@ -57,7 +61,36 @@ def named_across(guessed: Sequence[Guessed]) -> Tuple[Guessed, ...]:
         for line, name, value in _found(piece, others) if piece is not None else ():
             marks[line.number] = marks[line.number]._replace(kind=LEVEL, name=name, guess=round(value, 2))
         made.append(guess._replace(marks=tuple(marks)))
+    return told_apart(made)
+
+
+def told_apart(guessed: Sequence[Guessed]) -> Tuple[Guessed, ...]:
+    """The pieces of one sheet; a name that several claim is that of the surest.
+
+    The others may be a second such piece, of the lining perhaps, and are less sure; one that is
+    hardly sure is rather named after what is sewn to it, and loses the name.
+    """
+    made = []
+    for place, guess in enumerate(guessed):
+        rivals = [(-one.name_score, n) for n, one in enumerate(guessed) if one.name == guess.name]
+        score, best = min(rivals)
+        if guess.name and best != place:
+            guess = guess._replace(name_score=guess.name_score * _SECOND)
+            if guess.name_score < _HARDLY <= -score:
+                guess = _nameless(guess)
+        made.append(guess)
     return tuple(made)
+
+
+def _nameless(guess: Guessed) -> Guessed:
+    """The piece without its name, which its findings call it by."""
+    findings = [
+        one._replace(text=one.text.replace("'{}'".format(guess.name), "A piece without a name", 1), where="")
+        if one.where == guess.name
+        else one
+        for one in guess.findings
+    ]
+    return guess._replace(name="", name_score=0.0, findings=tuple(findings))
 
 
 def _piece(guess: Guessed) -> Optional[_Piece]:

@@ -1,10 +1,9 @@
-"""What the words on a piece say: its name, how it is cut, what a line beside them is.
+"""What the words on a piece say: how it is cut, what a line beside them is.
 
 Words of English, German and French sheets; common practice, no source.
 """
 
 import re
-import unicodedata
 from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
@@ -40,17 +39,6 @@ LEVELS: Dict[str, Tuple[str, ...]] = {
     "elbow": ("elbow", "ellbogen", "ellenbogen", "coude"),
 }
 
-# Parts of a garment: words that are the name of a piece more likely than a title.
-_PARTS = """front back sleeve collar stand facing yoke cuff pocket flap lining waistband skirt bodice
-side panel leg hood placket belt strap gusset trouser trousers pants vest waistcoat band tie binding bib
-under upper top lapel insert godet cape peplum ruffle
-vorderteil vordere vorder rückenteil rücken rückwärtiges ärmel kragen beleg passe manschette tasche bund
-seitenteil kapuze gürtel futter blende rock hose steg
-devant dos manche col parementure empiècement poignet poche ceinture doublure côté jupe pantalon capuche
-""".split()
-
-_MIDDLE = {"centre", "center", "mitte", "milieu"}
-
 _CLOTHS: Dict[str, Tuple[str, ...]] = {
     "lining": ("lining", "futter", "doublure"),
     "interfacing": ("interfacing", "fusible", "einlage", "vlieseline", "entoilage", "thermocollant"),
@@ -70,28 +58,15 @@ _NUMBERS = {
     "deux": 2,
 }
 _COUNT = r"(\d{1,2}|" + "|".join(_NUMBERS) + r")"
-# "cut 2", "cut one pair", "couper 2"; "2 x", "2x zuschneiden", "zuschnitt 2x".
+# "cut 2", "cut one pair", "couper 2"; "2 x", "2x zuschneiden", "zuschnitt 2x"; "only one needed".
+_ORDER = r"\b(?:cut|you(?:'ll|’ll| will)? need|couper|coupez)"
 _CUTS = (
-    re.compile(r"\b(?:cut|you need|couper|coupez)\s*:?\s*" + _COUNT + r"\b(\s*pairs?)?", re.I),
+    re.compile(_ORDER + r"\s*:?\s*" + _COUNT + r"\b(\s*pairs?)?", re.I),
     re.compile(r"\b(?:zuschneiden|zuschnitt)\s*:?\s*" + _COUNT + r"\s*(?:x|×|mal)?", re.I),
-    re.compile(_COUNT + r"\s*(?:x|×|mal|fois)(?:\s|$)", re.I),
+    re.compile(_COUNT + r"\s*(?:x|×|mal|fois)(?=[\s),;.]|$)", re.I),
+    re.compile(r"\b(?:(?:only|nur)\s+)?" + _COUNT + r"\s+(?:needed|required|benötigt|nötig)\b", re.I),
 )
-_CUT_WORD = re.compile(r"\b(?:cut|you need|couper|coupez|zuschneiden|zuschnitt)\b", re.I)
-# What is no name: sizes, lengths, instructions, the maker's small print.
-_NO_NAME = re.compile(
-    r"\b(?:cut|size|sizes|größe|grösse|taille|seam|allowance|included|nahtzugabe|test|square|inch|inches|mm|cm|"
-    r"page|print|copyright|match|place|stitch|sew|ease|gather|notch|here|line|view|join|"
-    r"www|http\S*)\b|©|@",
-    re.I,
-)
-_PREFIX = re.compile(
-    r"^\s*(?:(?:piece|pattern piece|teil|pièce|no\.?|nr\.?)\s*)?[#(]?(?:\d{1,2}|[A-Z])[a-z]?\s*[.):–—-]+\s*|"
-    r"^\s*(?:(?:piece|pattern piece|teil|pièce|no\.?|nr\.?)\s*)?#?\d{1,2}\s+",
-    re.I,
-)
-
-# A text of more words is a sentence and no name.
-_MOST_WORDS = 5
+_CUT_WORD = re.compile(_ORDER + r"\b|\b(?:zuschneiden|zuschnitt)\b", re.I)
 
 # Text stands beside a line within this distance of its own middle (mm), and along it within
 # this angle (degrees).
@@ -104,13 +79,6 @@ class Cutting(NamedTuple):
     count: int = 0
     cloth: str = ""
     fold: bool = False
-
-
-class Name(NamedTuple):
-    """A piece's name and its score; empty where no text will do."""
-
-    text: str = ""
-    score: float = 0.0
 
 
 def says(text: str, wanted: Sequence[str]) -> bool:
@@ -194,66 +162,10 @@ def cloth_named(text: str) -> str:
     return next((cloth for cloth, wanted in _CLOTHS.items() if says(text, wanted)), "")
 
 
-def piece_name(words: Sequence[Words], sizes: Sequence[str]) -> Name:
-    """The name of a piece: the largest text that is a part's name, else the largest that may be.
-
-    ``sizes``: names of sizes, which are no names of pieces.
-    """
-    options: List[Tuple[bool, float, str]] = []
-    for text, height in _paragraphs(words):
-        name = name_in(text)
-        if name and name not in {size.lower() for size in sizes}:
-            options.append((is_part(name), height, name))
-    if not options:
-        return Name()
-    part, height, name = max(options, key=lambda option: option[:2])
-    tallest = max(option[1] for option in options)
-    rivals = [other for other in options if other[:2] == (part, height) and other[2] != name]
-    # How large it is beside the largest text, and whether another one has as good a claim.
-    value = (0.95 if part else 0.6) * (0.5 + 0.5 * height / tallest) / (1 + len(rivals))
-    return Name(name, value)
-
-
-def _paragraphs(words: Sequence[Words]) -> List[Tuple[str, float]]:
-    """Texts with their height; lines of one size right below each other also as one."""
-    found = [(one.text, one.height) for one in words]
-    for one in words:
-        for other in words:
-            down = np.array([-reading(one)[1], reading(one)[0]])
-            step = np.array([other.x - one.x, other.y - one.y])
-            alike = abs(one.height - other.height) < 0.05 * one.height and abs(one.angle - other.angle) < 1.0
-            below = 0.8 < float(step @ down) / max(one.height, 1e-9) < 1.7
-            near = abs(float(along(middle_of(other), middle_of(one), reading(one)))) < 3.0 * one.height
-            names = [name_in(text) for text in (one.text, other.text)]
-            if alike and below and near and all(names) and all(map(is_part, names)):
-                # A little taller, so that both lines together win over either.
-                found.append((one.text + " " + other.text, one.height * 1.001))
-    return found
-
-
-def name_in(text: str) -> str:
-    """The piece's name in a text: "1 Front - cut 2" is "front"; empty where there is none."""
-    text = _PREFIX.sub("", unicodedata.normalize("NFC", text))
-    for mark in (*_CUTS, _CUT_WORD):
-        match = mark.search(text)
-        if match:
-            text = text[: match.start()]
-    if _NO_NAME.search(text) or says(text, GRAIN_WORDS + LENGTHEN_WORDS + FOLD_WORDS + APEX_WORDS):
-        return ""
-    if len(text.split()) > _MOST_WORDS:
-        return ""
-    name = re.sub(r"[\W_]+", "-", text.lower()).strip("-")
-    letters = sum(sign.isalpha() for sign in name)
-    return name if letters >= 2 and len(name) <= 40 and letters >= len(name) / 2 else ""
-
-
-def is_part(name: str) -> bool:
-    """Whether a name holds a word for a part of a garment.
-
-    "Centre front" is more often what an edge is called.
-    """
-    words = name.split("-")
-    return any(word in _PARTS for word in words) and not _MIDDLE.intersection(words)
+def instruction_at(text: str) -> int:
+    """Where in a text the first word about cutting stands; its length where none does."""
+    places = [mark.search(text) for mark in (*_CUTS, _CUT_WORD)]
+    return min([match.start() for match in places if match] + [len(text)])
 
 
 def size_of(words: Words, sizes: Sequence[str], layers: Dict[str, str]) -> str:

@@ -24,10 +24,12 @@ from sewkit.sheet.role_drill import drill_takes
 from sewkit.sheet.role_fold import fold_by_words, fold_takes
 from sewkit.sheet.role_grain import direction, grain_takes
 from sewkit.sheet.role_level import lengthen_takes, level_takes
+from sewkit.sheet.role_name import piece_name
 from sewkit.sheet.role_notch import notch_takes
 from sewkit.sheet.role_score import LEFT_OVER, WORD, score
 from sewkit.sheet.role_take import Take
-from sewkit.sheet.role_words import POCKET_WORDS, about, cutting, piece_name, reading, size_of
+from sewkit.sheet.role_texts import joined_texts
+from sewkit.sheet.role_words import POCKET_WORDS, about, cutting, reading, size_of
 
 # Marks that every size needs: one that only one size has serves all of them.
 _FOR_ALL = (GRAIN, FOLD, LENGTHEN, LEVEL)
@@ -75,9 +77,10 @@ def guess_roles(
     marks = [_mark(take, outlines) for take in takes]
     labels = [n for n in piece.words if words[n].text.strip() and not words[n].hidden]
     layers = {group.layer: group.size for group in grouping.groups if group.layer and group.size in sizes}
+    texts = joined_texts([words[n] for n in labels])
     marks += [_label(words[n], size_of(words[n], sizes, layers)) for n in labels]
-    name = piece_name([words[n] for n in labels], sizes)
-    cuts = cutting([words[n].text for n in labels])
+    name = piece_name(texts, sizes, piece.box)
+    cuts = cutting([one.text for one in texts])
     fold = next((take.spots[0] for take in takes if take.kind == FOLD), None)
     fold = fold or fold_by_words(nest, [words[n] for n in labels])
     counted = [one for one in cuts if one.count]

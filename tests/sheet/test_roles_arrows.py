@@ -243,4 +243,4 @@ def test_what_is_said_of_the_cutting_tells_no_edge_but_is_told():
 
     assert guessed.fold is None and guessed.cut == 1
     assert [one.code for one in guessed.findings if one.code == "fold-unknown"] == ["fold-unknown"]
-    assert math.isclose(guessed.name_score, 0.95)
+    assert guessed.name_score > 0.85

@@ -2,7 +2,8 @@
 
 import pytest
 
-from sewkit.sheet.role_words import Cutting, cutting, name_in, piece_name, says
+from sewkit.sheet.role_name import name_in, piece_name
+from sewkit.sheet.role_words import Cutting, cutting, says
 from tests.sheet.found import words
 
 NAMES = [
