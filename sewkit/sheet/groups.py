@@ -15,6 +15,7 @@ from sewkit.errors import InputError
 from sewkit.pattern.seam import check_name
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Box, Style, Whole, Words
+from sewkit.sheet.groups_apart import seen
 from sewkit.sheet.groups_keys import (
     Judged,
     Partition,
@@ -94,6 +95,21 @@ class _Draft(NamedTuple):
 
 def group_lines(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
     """Tell sizes apart and name them."""
+    kept, apart = seen(lines)
+    if not apart:
+        return _grouped(lines, words)
+    found = _grouped([lines[number] for number in kept], words)
+    groups = [group._replace(lines=tuple(kept[line] for line in group.lines)) for group in found.groups]
+    lengths = shapes_of(lines).lengths
+    for one in apart:
+        length = float(lengths[list(one.lines)].sum())
+        key = _key(len(groups))
+        groups.append(Group(key, one.layer, one.style, 0, one.lines, length, NONE, one.reason, 0.9))
+    return found._replace(groups=tuple(groups))
+
+
+def _grouped(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
+    """The same for lines that are all seen."""
     shapes = shapes_of(lines)
     partitions = _partitions(lines, shapes)
     trials = []

@@ -5,16 +5,13 @@ from typing import NamedTuple, Sequence
 import numpy as np
 
 from sewkit.sheet.drawn import Box, Style
+from sewkit.sheet.groups_apart import PAPER, WHITE
 from sewkit.sheet.nest_shapes import SMALLEST, Shapes, within
 
 # Letters turned to outlines: so many small closed lines (mm), and hardly anything else.
 _LETTERS, _LETTER, _HARDLY = 30, 12.0, 0.8
 # A rectangle fills this part of its box.
 _RECTANGLE = 0.998
-
-
-# A line in the colour of the paper only covers up others.
-_PAPER = "#ffffff"
 
 
 class Serves(NamedTuple):
@@ -57,8 +54,8 @@ def why_none(shapes: Shapes, style: Style, members: Sequence[int]) -> str:
     rows = np.array(members, int)
     if not style.colour:
         return "filled areas without a line"
-    if style.colour == _PAPER:
-        return "white, which is not seen on paper"
+    if style.colour == PAPER:
+        return WHITE
     extent = (shapes.boxes[rows, 2:] - shapes.boxes[rows, :2]).max(axis=1)
     small = shapes.closed[rows] & (extent < _LETTER)
     if len(rows) >= _LETTERS and small.mean() >= _HARDLY:
