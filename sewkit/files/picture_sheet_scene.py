@@ -68,7 +68,8 @@ def scene_of(brought: Brought) -> Scene:
     boxes += [bounds(path) for path in rest] + [box for _, box in pages]
     sides = np.array(boxes)
     box = (*sides[:, :2].min(axis=0).tolist(), *sides[:, 2:].max(axis=0).tolist())
-    placed = [finding for finding in brought.report.findings if _has_place(finding)]
+    places = brought.places or brought.report.findings
+    placed = [finding for finding in places if _has_place(finding)]
     placed.sort(key=lambda finding: -finding.level)
     worries = _worries(placed[:_MOST_FINDINGS])
     return Scene(pieces, kinds, rest, pages, worries, len(placed[_MOST_FINDINGS:]), box)

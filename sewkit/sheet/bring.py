@@ -13,13 +13,13 @@ from sewkit.report import Finding, Level, Report
 from sewkit.sheet.allowance_words import told_allowance
 from sewkit.sheet.at_scale import at_scale
 from sewkit.sheet.brought import Brought
-from sewkit.sheet.drawn import Printed, Progress, Style, Whole
+from sewkit.sheet.drawn import Page, Printed, Progress, Style, Whole
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.leftover import left_over, seamless
 from sewkit.sheet.nest import Found, find_pieces
 from sewkit.sheet.role_across import named_across
 from sewkit.sheet.roles import Guessed, guess_roles
-from sewkit.sheet.summary import summary
+from sewkit.sheet.summary import in_order, summary
 from sewkit.sheet.tile_findings import listed
 from sewkit.sheet.tiles import Grid, join_pages, one_sheet
 from sewkit.sheet.whole import whole_lines
@@ -66,27 +66,27 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
     guessed = named_across([guess_roles(piece, lines, sheet.words, grouping) for piece in found.pieces])
     whole = _pattern(printed, found, guessed)
     pattern = _only(whole, wishes.only_sizes)
-    rest = left_over(lines, found, [number for one in guessed for number in one.used]) + squares
+    left = left_over(lines, found, [number for one in guessed for number in one.used])
     findings = [*_by_name(found.findings, whole), *(finding for one in guessed for finding in one.findings)]
     findings += [Finding("pdf-doubt", Level.WARN, text) for text in printed.doubts]
     findings += _about_pages(printed)
     findings += told_allowance([words for page in printed.pages for words in page.words])
     if not pattern.pieces:
         findings.insert(0, _no_piece())
+    findings = [*scale.findings, *findings]
     return Brought(
         pattern,
-        Report("", (), scale.tables).then(
-            summary(pattern, rest, joined, grouping, [*scale.findings, *findings])
-        ),
+        Report("", (), scale.tables).then(summary(pattern, left, joined, grouping, findings)),
         sheet.width,
         sheet.height,
-        rest,
+        left + squares,
         sheet.words,
         _looks(whole, found, lines),
         _hidden(whole, found, lines),
         printed,
         joined,
         grouping,
+        in_order(joined, grouping, findings),
     )
 
 
@@ -129,9 +129,26 @@ def _about_pages(printed: Printed) -> Iterator[Finding]:
     if scans:
         text = "A picture covers most of {}: a scan holds no lines, and what it shows was not brought in."
         yield Finding("pdf-scan", Level.WARN, text.format(listed(scans)))
+    cut = {page.number: _cut_by_shape(page) for page in printed.pages}
+    count = sum(cut.values())
+    if count:
+        text = (
+            "{} on {} may be partly hidden by a cut-out shape in the file; what it hides was brought in "
+            "as well: compare with the PDF."
+        ).format(
+            "1 line" if count == 1 else "{} lines".format(count),
+            listed(number for number, lines in cut.items() if lines),
+        )
+        yield Finding("pdf-cut-out", Level.WARN, text)
     if len(printed.pages) < printed.total:
         text = "Only {} of the file's {} pages were brought in, as asked."
         yield Finding("pages-left-out", Level.INFO, text.format(len(printed.pages), printed.total))
+
+
+def _cut_by_shape(page: Page) -> int:
+    """How many lines of a page are cut off along something that is no rectangle."""
+    seen = [drawn for drawn in page.drawn if drawn.cut_by_shape and drawn.style.colour and not drawn.hidden]
+    return sum(len(drawn.starts) for drawn in seen)
 
 
 def _no_piece() -> Finding:

@@ -3,7 +3,7 @@
 from typing import Mapping, NamedTuple, Tuple
 
 from sewkit.pattern.pattern import Pattern
-from sewkit.report import Report
+from sewkit.report import Finding, Report
 from sewkit.sheet.drawn import Printed, Style, Whole, Words
 from sewkit.sheet.groups import Grouping
 from sewkit.sheet.tiles import Joined
@@ -23,6 +23,7 @@ class Brought(NamedTuple):
         printed: the pages as they were read, after any correction of their scale.
         joined: where each page lies on the sheet.
         grouping: which lines are which size, and why.
+        places: what the report tells, each place by itself.
     """
 
     pattern: Pattern
@@ -36,3 +37,4 @@ class Brought(NamedTuple):
     printed: Printed
     joined: Joined
     grouping: Grouping
+    places: Tuple[Finding, ...] = ()

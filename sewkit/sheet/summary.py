@@ -27,6 +27,8 @@ KIND_WORDS: Dict[str, Tuple[str, str]] = {
 }
 
 _MISSING = "-"
+# So many pieces are named of which something is told as well; more are counted.
+_MOST_NAMES = 6
 _EVERY_SIZE, _NO_SIZE = "all", "-"  # how a group says that it has no size of its own
 
 
@@ -41,19 +43,44 @@ def summary(
 
     Args:
         pattern: the pieces, outlines by size, marks with the score of each guess.
-        rest: whole lines that belong to no piece.
+        rest: whole lines that belong to no piece; the test squares need not be told.
         joined: where the pages lie; its findings are told too.
         grouping: which lines are which size; its findings are told too.
         findings: all others.
 
-    Findings come worst first, those of one level in the order of the stages, each once.
+    Findings come worst first, those of one level in the order of the stages; what says the
+    same of several places is told once.
     """
-    told = dict.fromkeys((*joined.findings, *grouping.findings, *findings))
-    ordered = tuple(sorted(told, key=lambda finding: -finding.level))
+    ordered = told_once(in_order(joined, grouping, findings))
     tables = (_pieces(pattern), _groups(grouping), _guesses(pattern))
     return Report(
         _sentences(pattern, rest, joined, ordered), ordered, tuple(table for table in tables if table.rows)
     )
+
+
+def in_order(joined: Joined, grouping: Grouping, findings: Sequence[Finding]) -> Tuple[Finding, ...]:
+    """The findings of all stages, worst first, without those that are told twice of one place."""
+    told = dict.fromkeys((*joined.findings, *grouping.findings, *findings))
+    return tuple(sorted(told, key=lambda finding: -finding.level))
+
+
+def told_once(findings: Sequence[Finding]) -> Tuple[Finding, ...]:
+    """The same findings, but one for all that say the same, which tells where else that is so."""
+    alike: Dict[Tuple[str, Level, str], List[Finding]] = {}
+    for finding in findings:
+        alike.setdefault((finding.code, finding.level, finding.text), []).append(finding)
+    return tuple(one[0]._replace(text=one[0].text + _elsewhere(one)) for one in alike.values())
+
+
+def _elsewhere(alike: Sequence[Finding]) -> str:
+    """Where else what the first of some findings says is so: names of pieces, or how many places."""
+    others = [finding.where for finding in alike[1:]]
+    if not others:
+        return ""
+    names = list(dict.fromkeys(others))
+    if len(names) == len(others) <= _MOST_NAMES and all(names) and alike[0].where not in names:
+        return " (and so on {})".format(", ".join(names))
+    return " (and at {} more {})".format(len(others), "place" if len(others) == 1 else "places")
 
 
 def sizes_in_order(pattern: Pattern) -> Tuple[str, ...]:

@@ -151,6 +151,33 @@ def test_findings_of_all_stages_come_worst_first_each_once():
     assert [finding.text for finding in report.findings] == ["open", "page", "gap", "label", "group", "good"]
 
 
+def test_what_says_the_same_of_many_places_is_told_once_and_counted():
+    places = [Finding("open", Level.FAIL, "An outline is open here.", "", (float(n), 0.0)) for n in range(14)]
+    lone = Finding("open", Level.FAIL, "Another is open here.", "", (50.0, 0.0))
+    note = Finding("open", Level.INFO, "An outline is open here.", "", (60.0, 0.0))
+
+    report = told(Pattern(), pages=1, findings=[*places, lone, note, note])
+
+    # 14 places are one and 13 more; another text or level is another matter; one place told twice is one.
+    assert [(one.level, one.text, one.point) for one in report.findings] == [
+        (Level.FAIL, "An outline is open here. (and at 13 more places)", (0.0, 0.0)),
+        (Level.FAIL, "Another is open here.", (50.0, 0.0)),
+        (Level.INFO, "An outline is open here.", (60.0, 0.0)),
+    ]
+    assert report.summary.endswith("2 things to mend first.")
+
+
+def test_pieces_of_which_the_same_is_told_are_named_as_long_as_they_are_few():
+    def on(*names):
+        found = [Finding("gap", Level.INFO, "There is a gap.", name) for name in names]
+        return told(Pattern(), findings=found).findings[0]
+
+    assert (on("front").where, on("front").text) == ("front", "There is a gap.")
+    assert on("front", "back", "cuff").text == "There is a gap. (and so on back, cuff)"
+    assert on("front", "").text == "There is a gap. (and at 1 more place)"
+    assert on(*"abcdefghij").text == "There is a gap. (and at 9 more places)"
+
+
 @pytest.mark.parametrize(
     "style, words",
     [
