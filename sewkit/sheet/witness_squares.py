@@ -29,6 +29,11 @@ _REACH = 15.0
 _PLAIN, _SPOKEN = 3.0, 30.0
 # The two edges of a line that was turned into an area lie at most this far apart (mm).
 _BROAD = 6.0
+# A test square is one of few: so many rectangles whose lengths all round differ by no more
+# than this share are a hatch or a grid, and no more than so many are looked at on a page.
+_CROWD, _LIKE, _MOST_TRIED = 500, 0.02, 3000
+# Where more ends than this meet, or lie this near, is no corner of a test square.
+_MOST_MEETING, _MOST_NEAR = 12, 300
 
 
 class Quad(NamedTuple):
@@ -76,16 +81,40 @@ def skew(quad: Quad) -> float:
 
 
 def quads(page: Page, lines: Straights) -> Tuple[Quad, ...]:
-    """Every rectangle of a page: closed paths, four single strokes, lines turned into areas."""
+    """Every rectangle of a page that may be a test square: closed paths, four single
+    strokes, lines turned into areas.  Hatches and grids are none."""
     found: List[Quad] = []
-    for number, drawn in enumerate(page.drawn):
-        found += _whole_lines(_of_stroke(drawn, number), drawn)
+    tried, crowded = _worth_a_look(page)
+    for number in tried:
+        found += _whole_lines(_of_stroke(page.drawn[number], number), page.drawn[number])
     found = [q for q in found if q.is_rectangle()]
-    known = [quad.drawn for quad in found]
-    found += _of_single_strokes(lines.pick(~np.isin(lines.drawn, known)))
-    good = [q for q in found if q.is_rectangle()]
-    good = [q for q in good if seen(page, page.drawn[q.drawn], (float(q.middle[0]), float(q.middle[1])))]
+    known = [quad.drawn for quad in found] + crowded
+    single = _of_single_strokes(lines.pick(~np.isin(lines.drawn, known)))
+    found += [q for q in single if q.is_rectangle()]
+    good = [q for q in found if seen(page, page.drawn[q.drawn], (float(q.middle[0]), float(q.middle[1])))]
     return _each_once(good)
+
+
+def _worth_a_look(page: Page) -> Tuple[List[int], List[int]]:
+    """Numbers of the strokes that may be a test square, and of those that are a hatch or grid."""
+    some = [n for n, one in enumerate(page.drawn) if 3 <= len(one.curves) <= 400]
+    if not some:
+        return [], []
+    counts = np.array([len(page.drawn[n].curves) for n in some])
+    curves = np.concatenate([page.drawn[n].curves for n in some])
+    first = np.cumsum(counts) - counts
+    points = curves.reshape(-1, 8)
+    low = np.minimum.reduceat(np.minimum(points[:, :2], points[:, 6:]), first)
+    high = np.maximum.reduceat(np.maximum(points[:, :2], points[:, 6:]), first)
+    round_ = np.add.reduceat(np.hypot(*(curves[:, 3] - curves[:, 0]).T), first)
+    large = ((high - low).min(axis=1) >= _LEAST) & ((high - low).max(axis=1) <= 1.5 * _MOST)
+    like = np.round(np.log(np.maximum(round_, _LEAST)) / _LIKE).astype(np.int64)
+    few_nodes = counts <= 16
+    _, which, how_often = np.unique(like[large & few_nodes], return_inverse=True, return_counts=True)
+    crowd = np.zeros(len(some), bool)
+    crowd[large & few_nodes] = how_often[which] > _CROWD
+    tried, numbers = large & ~crowd, np.array(some)
+    return numbers[tried][:_MOST_TRIED].tolist(), numbers[crowd].tolist()
 
 
 def _of_stroke(drawn: Drawn, number: int) -> List[Quad]:
@@ -128,34 +157,60 @@ def _whole_lines(found: List[Quad], drawn: Drawn) -> List[Quad]:
 
 def _of_single_strokes(lines: Straights) -> List[Quad]:
     """Rectangles of four lines whose ends meet; corners are where the lines cross."""
-    lines = lines.pick((lines.lengths >= _STROKE) & (lines.lengths <= _MOST))
+    lines = _different(lines.pick((lines.lengths >= _STROKE) & (lines.lengths <= _MOST)))
     count = len(lines.starts)
-    ends = np.concatenate([lines.starts, lines.ends])
-    near: Dict[Tuple[int, int], List[int]] = {}
-    for number, (x, y) in enumerate(ends.tolist()):
-        near.setdefault((int(x // 1.0), int(y // 1.0)), []).append(number)
-
-    def meeting(number: int) -> List[int]:
-        x, y = ends[number]
-        reach = _MEET + float(lines.pens[number % count])
-        cells = [(int(x // 1.0) + i, int(y // 1.0) + j) for i in (-1, 0, 1) for j in (-1, 0, 1)]
-        others = [one for cell in cells for one in near.get(cell, ()) if one % count != number % count]
-        return [one for one in others if np.hypot(*(ends[one] - ends[number])) <= reach]
-
-    ways, found = lines.ways if count else lines.starts, []
-    for first in range(count):
+    if count < 4:
+        return []
+    meeting, ways, found = _meeting(lines), lines.ways, []
+    for first in sorted({end % count for end in meeting}):
         turns = [
-            [one for one in meeting(end) if abs(float(ways[one % count] @ ways[first])) < 0.15]
+            [one for one in meeting.get(end, ()) if abs(float(ways[one % count] @ ways[first])) < 0.15]
             for end in (first, first + count)
         ]
         for left in turns[0]:
             for right in turns[1]:
                 # The far ends of the two sides, joined by a fourth line.
                 far_left, far_right = (left + count) % (2 * count), (right + count) % (2 * count)
-                for last in meeting(far_left):
-                    if (last + count) % (2 * count) in meeting(far_right) and last % count > first:
+                for last in meeting.get(far_left, ()):
+                    if (last + count) % (2 * count) in meeting.get(far_right, ()) and last % count > first:
                         numbers = (first, right % count, last % count, left % count)
                         found += _crossed(lines, numbers)
+    return found
+
+
+def _different(lines: Straights) -> Straights:
+    """The lines without those that lie wholly on an earlier one."""
+    if not len(lines.starts):
+        return lines
+    ends = np.round(np.stack([lines.starts, lines.ends], axis=1) * 100).astype(np.int64)
+    back = (ends[:, 0, 0] > ends[:, 1, 0]) | (
+        (ends[:, 0, 0] == ends[:, 1, 0]) & (ends[:, 0, 1] > ends[:, 1, 1])
+    )
+    ends[back] = ends[back, ::-1]
+    _, first = np.unique(ends.reshape(-1, 4), axis=0, return_index=True)
+    return lines.pick(np.sort(first))
+
+
+def _meeting(lines: Straights) -> Dict[int, List[int]]:
+    """For each end that may be a corner, the ends that meet it: starts by the number of their
+    line, ends by that and the count of lines."""
+    count = len(lines.starts)
+    ends = np.concatenate([lines.starts, lines.ends])
+    reach = _MEET + np.concatenate([lines.pens, lines.pens])
+    cells = np.floor(ends).astype(np.int64)
+    near: Dict[Tuple[int, int], List[int]] = {}
+    for number, (x, y) in enumerate(cells.tolist()):
+        near.setdefault((x, y), []).append(number)
+    found: Dict[int, List[int]] = {}
+    for (x, y), members in near.items():
+        others = [one for i in (-1, 0, 1) for j in (-1, 0, 1) for one in near.get((x + i, y + j), ())]
+        if not 2 <= len(others) <= _MOST_NEAR:
+            continue
+        away = np.hypot(*(ends[others][None] - ends[members][:, None]).transpose(2, 0, 1))
+        for number, close in zip(members, away <= reach[members][:, None]):
+            meet = [others[k] for k in np.flatnonzero(close) if others[k] % count != number % count]
+            if 0 < len(meet) <= _MOST_MEETING:
+                found[number] = meet
     return found
 
 
