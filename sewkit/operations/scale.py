@@ -7,19 +7,18 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.length import path_length
-from sewkit.geometry.path import is_line
+from sewkit.geometry.path import Path, is_line
 from sewkit.geometry.polygon import bounds
 from sewkit.operation import Choice, Length, Number, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
-from sewkit.pattern.outline import Outline
+from sewkit.pattern.mark import GRAIN
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import Piece
 from sewkit.pattern.scaling import scaled_pattern
 from sewkit.report import Finding, Level, Report, Table
 from sewkit.sheet.drawn import Drawn, Page, Printed, Style, Words
 from sewkit.sheet.scale import checked_factor, parse_known, verdict, witnesses
 from sewkit.sheet.scale_verdict import AMBER, GREEN, light
-from sewkit.sheet.scale_words import on_hip, percent, usual_cause
+from sewkit.sheet.scale_words import on_hip, percent, signed, usual_cause
 from sewkit.sheet.witness_squares import as_quad
 from sewkit.units import write_number
 
@@ -44,7 +43,7 @@ class _Measured(NamedTuple):
         "Select one line whose true length you know, two nodes of it, or the test square; "
         "nothing, to check all lines without names or to type both lengths."
     ),
-    example="sewkit scale samples/waistcoat/master.svg -o larger.svg --known 100mm=97.0",
+    example="sewkit scale samples/waistcoat/master.svg -o larger.svg --action change --known 100mm=97.0",
     preview=False,
     beside=True,
 )
@@ -54,11 +53,11 @@ def scale(
     action: Choice(
         "What to do",
         "",
-        {"change": "Scale the whole drawing", "check": "Only say how far off it is"},
-    ) = "change",
+        {"check": "Only say how far off it is", "change": "Scale the whole drawing"},
+    ) = "check",
     is_long: Length(
-        "The selected line is really", "for a square or rectangle: its width", 0.1, 20000, shown=100.0
-    ) = None,
+        "The selected line is really", "for a square or rectangle: its width; 0: not known", 0, 20000
+    ) = 0.0,
     height: Length(
         "and its height", "of a square or rectangle that is stretched; 0: the same factor both ways", 0, 20000
     ) = 0.0,
@@ -82,11 +81,12 @@ def scale(
     Up to 0.05 % is called true and left alone, up to 0.25 % usable. On paper read a ruler
     to 0.25 mm: over 25 mm that is 1 %, over 100 mm a quarter of that.
     """
+    _one_length(is_long, height, known)
     measured = None if known.strip() else _measured(pattern, chosen, several=action == "check")
     if known.strip():
         factors = parse_known(known), parse_known(known)
         told = "What should be {} is drawn as {}".format(*(half.strip() for half in known.split("=")))
-    elif measured is not None and is_long is not None:
+    elif measured is not None and is_long:
         factors = _factors(measured, is_long, height)
         told = _compared(measured, is_long, height)
     elif action == "check":
@@ -101,11 +101,28 @@ def scale(
         return Outcome(pattern, Report(text + " Nothing was changed.", (finding,), (_table(ratio, hip),)))
     if action == "check":
         finding = Finding("scale", light(worst), text)
-        return Outcome(pattern, Report(text, (finding,), (_table(ratio, hip),)))
+        return Outcome(pattern, Report(text + _ONLY_CHECKED, (finding,), (_table(ratio, hip),)))
     after = scaled_pattern(pattern, *factors)
     summary = "{} The whole drawing is now {}.".format(text, _times(factors))
     before = _table(ratio, hip)._replace(title="Scale before", levels=())
     return Outcome(after, Report(summary, tuple(_warnings(pattern, after)), (before,)))
+
+
+_ONLY_CHECKED = " This was only checked: to scale the drawing, choose to change it (--action change)."
+
+
+def _one_length(is_long: float, height: float, known: str) -> None:
+    """Refuse two things said at once, of which one would be passed over."""
+    if known.strip() and (is_long or height):
+        raise InputError(
+            "Both a pair of lengths ({}) and the length of the selected line are given.".format(known),
+            "Leave one of them out.",
+            code="scale-known",
+        )
+    if height and not is_long:
+        raise InputError(
+            "The height is given, and the width is not.", "Say how wide it really is, too.", code="scale-none"
+        )
 
 
 # -- measuring what was picked ----------------------------------------------------------
@@ -115,7 +132,7 @@ def _measured(pattern: Pattern, chosen: Chosen, several: bool) -> Optional[_Meas
     """The one thing that was picked, measured; None where nothing was, or ``several`` may be."""
     if chosen.nodes:
         return _between_nodes(chosen)
-    picked = chosen.picked(pattern) if chosen.outlines else ()
+    picked = _picked(pattern, chosen)
     if not picked or (several and len(picked) > 1):
         return None
     if len(picked) > 1:
@@ -132,6 +149,27 @@ def _measured(pattern: Pattern, chosen: Chosen, several: bool) -> Optional[_Meas
     return measured
 
 
+def _picked(pattern: Pattern, chosen: Chosen) -> List[Tuple[str, Path]]:
+    """Everything that was picked, with what it is called.
+
+    With a mark its whole piece counts as picked, and the mark alone is meant.
+    """
+    if not chosen.outlines:
+        return []
+    found: List[Tuple[str, Path]] = []
+    owners = set()
+    for piece in pattern.pieces:
+        for mark in piece.marks:
+            if mark.key in chosen.marks and mark.path is not None and len(mark.path):
+                what, path = ("grain line", mark.shaft) if mark.kind == GRAIN else ("mark", mark.path)
+                found.append(("{} of '{}'".format(what, piece.name), path))
+                owners.add(piece.name)
+    for piece, outline in chosen.picked(pattern):
+        if piece.name not in owners:
+            found.append(("'{}'".format(piece.name), outline.path))
+    return found
+
+
 def _between_nodes(chosen: Chosen) -> _Measured:
     if len(chosen.nodes) != 2:
         raise InputError(
@@ -146,18 +184,19 @@ def _between_nodes(chosen: Chosen) -> _Measured:
     return _Measured("distance of the two nodes", distance)
 
 
-def _size(piece: Piece, outline: Outline) -> _Measured:
-    path = outline.path
-    name = "'{}'".format(piece.name)
+def _size(name: str, path: Path) -> _Measured:
+    bare = name.startswith("'")
+
+    def called(kind: str) -> str:
+        return "{} {}".format(kind, name) if bare else name
+
     if not path.closed:
-        kind = "line" if is_line(path.curves).all() else "curve"
-        return _Measured("{} {}".format(kind, name), path_length(path))
+        return _Measured(called("line" if is_line(path.curves).all() else "curve"), path_length(path))
     quad = as_quad(path)
     if quad is not None:
-        kind = "square" if _alike(*quad.size) else "rectangle"
-        return _Measured("{} {}".format(kind, name), *quad.size)
+        return _Measured(called("square" if _alike(*quad.size) else "rectangle"), *quad.size)
     left, top, right, bottom = bounds(path)
-    return _Measured("shape {}".format(name), right - left, bottom - top)
+    return _Measured(called("shape"), right - left, bottom - top)
 
 
 def _alike(across: float, down: float) -> bool:
@@ -235,7 +274,7 @@ def _table(ratio: Tuple[float, float], hip: float) -> Table:
                 name,
                 "{:.3f} %".format(100 * one),
                 write_number(1 / one, 7),
-                "{:+.1f} mm".format(hip * (one - 1)),
+                signed(hip * (one - 1)),
             )
             for name, one in rows
         ),

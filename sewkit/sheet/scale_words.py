@@ -104,6 +104,15 @@ def on_hip(ratio: float, hip: float) -> str:
     )
 
 
+def signed(mm: float) -> str:
+    """An error with its sign, and none where it is nothing: "+3.2 mm", "0.0 mm".
+
+    >>> signed(3.21), signed(-0.04)
+    ('+3.2 mm', '0.0 mm')
+    """
+    return "0.0 mm" if abs(mm) < 0.05 else "{:+.1f} mm".format(mm)
+
+
 def percent(ratio: float) -> str:
     """How far off: "3.00 % too small"."""
     off = 100 * (ratio - 1)

@@ -10,17 +10,19 @@ import pathlib
 import numpy as np
 import pytest
 
+from sewkit.cli import main
 from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.length import path_length, point_at
 from sewkit.geometry.path import Path
 from sewkit.operations.scale import scale
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedNode, PickedOutline
-from sewkit.pattern.mark import LABEL, Mark
+from sewkit.pattern.mark import GRAIN, LABEL, LEVEL, Mark
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
 from sewkit.report import Level
+from sewkit.sheet.scale_words import signed
 from tests.operations.pieces import bare, bare_piece, named, notch
 from tests.sheet.proofs import corners
 
@@ -49,7 +51,7 @@ def codes(outcome):
 def test_a_line_of_97_that_should_be_100():
     pattern = line(97.0)
 
-    after = scale(pattern, one(pattern), is_long=100.0).pattern
+    after = scale(pattern, one(pattern), is_long=100.0, action="change").pattern
 
     assert after.scale == pytest.approx((1.030928, 1.030928), abs=5e-7)
     assert path_length(after.pieces[0].outlines[0].path) == pytest.approx(100, abs=1e-9)
@@ -57,16 +59,71 @@ def test_a_line_of_97_that_should_be_100():
 
 @pytest.mark.parametrize("known", ["100mm=97.0", "10cm=97", "1 in = 24.638"])
 def test_both_lengths_in_words_need_no_line(known):
-    assert scale(Pattern(), EVERYTHING, known=known).pattern.scale == pytest.approx((100 / 97,) * 2)
+    assert scale(Pattern(), EVERYTHING, known=known, action="change").pattern.scale == pytest.approx(
+        (100 / 97,) * 2
+    )
 
 
-def test_both_lengths_in_words_come_before_the_length_of_the_line():
-    """The dialog always passes the number it shows."""
+@pytest.mark.parametrize("also", [{"is_long": 100.0}, {"height": 90.0}])
+def test_two_lengths_at_once_are_refused(also):
     pattern = line(500.0)
 
-    after = scale(pattern, one(pattern), is_long=100.0, known="100mm=97.0").pattern
+    with pytest.raises(InputError, match="Both a pair of lengths"):
+        scale(pattern, one(pattern), known="100mm=97.0", **also)
 
-    assert after.scale == pytest.approx((100 / 97,) * 2)
+
+def arrow():
+    """A grain arrow of 160 mm with heads of 5 mm, and a level of 80 mm, on a piece in two sizes."""
+    shaft = Path.through([(47, 24), (50, 20), (50, 180), (53, 176)])
+    level = Path.through([(10, 100), (90, 100)])
+    outlines = tuple(bare_outline(BOX, size) for size in ("1", "2"))
+    marks = (Mark(GRAIN, path=shaft, key="grain"), Mark(LEVEL, "waist", path=level, key="waist"))
+    return Pattern((Piece("back", outlines, marks=marks),))
+
+
+@pytest.mark.parametrize("key, drawn", [("grain", 160.0), ("waist", 80.0)])
+def test_a_picked_mark_is_the_line_that_is_meant(key, drawn):
+    both = (PickedOutline("back", "1"), PickedOutline("back", "2"))
+
+    after = scale(arrow(), Chosen(both, (), (key,)), action="change", is_long=100.0).pattern
+
+    assert after.scale == pytest.approx((100 / drawn,) * 2)
+
+
+def test_two_picked_marks_are_one_too_many():
+    chosen = Chosen((PickedOutline("back", "1"),), (), ("grain", "waist"))
+
+    with pytest.raises(InputError, match="2 lines"):
+        scale(arrow(), chosen, is_long=100.0, action="change")
+
+
+def test_unless_it_shall_be_changed_the_scale_is_only_checked():
+    pattern = line(97.0)
+
+    assert scale(pattern, EVERYTHING).pattern is pattern
+    assert scale(pattern, one(pattern), is_long=100.0).pattern is pattern
+
+
+def test_the_command_only_checks_unless_it_shall_be_changed(tmp_path, capsys):
+    """Called as it is most simply: a file, and nothing else."""
+    source = tmp_path / "sheet.svg"
+    source.write_text(SVG, encoding="utf-8")
+
+    assert main(["scale", str(source), "--dry-run"]) == 0
+    assert main(["scale", str(source), "--dry-run", "--known", "100mm=97.0"]) == 0
+
+    told = capsys.readouterr()
+    assert "--action change" in " ".join((told.out + told.err).split())
+    assert source.read_text(encoding="utf-8") == SVG
+
+
+def test_no_error_has_no_sign():
+    assert (signed(-0.0), signed(-0.049), signed(-0.06), signed(3.0)) == (
+        "0.0 mm",
+        "0.0 mm",
+        "-0.1 mm",
+        "+3.0 mm",
+    )
 
 
 def test_a_curve_is_measured_along_itself():
@@ -76,7 +133,7 @@ def test_a_curve_is_measured_along_itself():
     curve = np.array([[[10.0, 200.0], [50.0, 220.0], [60.0, 250.0], [100.0, 260.0]]])
     pattern = bare(Path(curve))
 
-    after = scale(pattern, one(pattern), is_long=120.0).pattern
+    after = scale(pattern, one(pattern), is_long=120.0, action="change").pattern
 
     assert after.scale[0] == pytest.approx(120 / parse_path(d).length(error=1e-10), rel=1e-9)
 
@@ -85,7 +142,9 @@ def test_a_curve_is_measured_along_itself():
 def test_a_square_is_measured_by_its_side(turn):
     pattern = box(97.0, 97.0, turn)
 
-    assert scale(pattern, one(pattern), is_long=100.0).pattern.scale == pytest.approx((100 / 97,) * 2)
+    assert scale(pattern, one(pattern), is_long=100.0, action="change").pattern.scale == pytest.approx(
+        (100 / 97,) * 2
+    )
 
 
 def test_a_round_shape_is_measured_by_its_width():
@@ -101,14 +160,16 @@ def test_a_round_shape_is_measured_by_its_width():
     ]
     pattern = bare(Path(points, True))
 
-    assert scale(pattern, one(pattern), is_long=100.0).pattern.scale == pytest.approx((1.25, 1.25))
+    assert scale(pattern, one(pattern), is_long=100.0, action="change").pattern.scale == pytest.approx(
+        (1.25, 1.25)
+    )
 
 
 def test_two_nodes_give_their_distance():
     pattern = bare(Path.through([(0, 0), (30, 40), (500, 0)]))
     nodes = (PickedNode("line", "", (0.0, 0.0)), PickedNode("line", "", (30.0, 40.0)))
 
-    after = scale(pattern, one(pattern)._replace(nodes=nodes), is_long=100.0).pattern
+    after = scale(pattern, one(pattern)._replace(nodes=nodes), is_long=100.0, action="change").pattern
 
     assert after.scale == pytest.approx((2.0, 2.0))
 
@@ -116,7 +177,7 @@ def test_two_nodes_give_their_distance():
 def test_two_lengths_of_a_square_give_two_factors():
     pattern = box(97.0, 99.0)
 
-    after = scale(pattern, one(pattern), is_long=100.0, height=100.0).pattern
+    after = scale(pattern, one(pattern), is_long=100.0, height=100.0, action="change").pattern
 
     assert after.scale == pytest.approx((100 / 97, 100 / 99))
 
@@ -124,7 +185,7 @@ def test_two_lengths_of_a_square_give_two_factors():
 def test_two_lengths_that_say_nearly_the_same_are_one_factor():
     pattern = box(97.0, 97.02)
 
-    across, down = scale(pattern, one(pattern), is_long=100.0, height=100.0).pattern.scale
+    across, down = scale(pattern, one(pattern), is_long=100.0, height=100.0, action="change").pattern.scale
 
     assert across == down == pytest.approx(np.sqrt(100 / 97 * 100 / 97.02))
 
@@ -132,7 +193,9 @@ def test_two_lengths_that_say_nearly_the_same_are_one_factor():
 def test_a_rectangle_takes_the_factor_of_its_width():
     pattern = box(97.0, 48.5)
 
-    assert scale(pattern, one(pattern), is_long=100.0).pattern.scale == pytest.approx((100 / 97,) * 2)
+    assert scale(pattern, one(pattern), is_long=100.0, action="change").pattern.scale == pytest.approx(
+        (100 / 97,) * 2
+    )
 
 
 # -- what is refused ------------------------------------------------------------------------
@@ -153,7 +216,7 @@ def test_a_rectangle_takes_the_factor_of_its_width():
 )
 def test_what_cannot_be_meant_is_refused(pattern, values, code):
     with pytest.raises(InputError) as told:
-        scale(pattern, one(pattern), **values)
+        scale(pattern, one(pattern), **values, action="change")
 
     assert told.value.code == code
 
@@ -161,12 +224,14 @@ def test_what_cannot_be_meant_is_refused(pattern, values, code):
 def test_a_square_stretched_by_less_than_a_quarter_percent_is_one():
     pattern = box(97.0, 97.2)
 
-    assert scale(pattern, one(pattern), is_long=100.0).pattern.scale == pytest.approx((100 / 97,) * 2)
+    assert scale(pattern, one(pattern), is_long=100.0, action="change").pattern.scale == pytest.approx(
+        (100 / 97,) * 2
+    )
 
 
 def test_nothing_selected_and_nothing_known_is_asked_for():
     with pytest.raises(InputError, match="known"):
-        scale(Pattern((named(BOX, "a b c d"),)), EVERYTHING)
+        scale(Pattern((named(BOX, "a b c d"),)), EVERYTHING, action="change")
 
 
 def test_two_lines_are_one_too_many():
@@ -174,7 +239,7 @@ def test_two_lines_are_one_too_many():
     both = Chosen((PickedOutline("a", ""), PickedOutline("b", "")))
 
     with pytest.raises(InputError, match="2 lines"):
-        scale(pattern, both, is_long=100.0)
+        scale(pattern, both, is_long=100.0, action="change")
 
 
 @pytest.mark.parametrize("nodes", [[(0.0, 0.0)], [(0.0, 0.0), (0.0, 0.0)]])
@@ -183,7 +248,7 @@ def test_one_node_or_one_spot_gives_no_distance(nodes):
     picked = tuple(PickedNode("line", "", node) for node in nodes)
 
     with pytest.raises(InputError):
-        scale(pattern, one(pattern)._replace(nodes=picked), is_long=100.0)
+        scale(pattern, one(pattern)._replace(nodes=picked), is_long=100.0, action="change")
 
 
 # -- what is told ---------------------------------------------------------------------------
@@ -193,14 +258,17 @@ def test_the_error_is_told_on_the_hip():
     """Drawn at 97 %, a hip of 1040 mm comes out 31.2 mm too small."""
     pattern = line(97.0)
 
-    assert "31.2 mm too small" in scale(pattern, one(pattern), is_long=100.0, hip=1040.0).report.summary
+    assert (
+        "31.2 mm too small"
+        in scale(pattern, one(pattern), is_long=100.0, hip=1040.0, action="change").report.summary
+    )
 
 
 @pytest.mark.parametrize("off", [0.0, 0.0004, -0.00049])
 def test_a_true_drawing_is_left_alone(off):
     pattern = line(100 * (1 + off))
 
-    outcome = scale(pattern, one(pattern), is_long=100.0)
+    outcome = scale(pattern, one(pattern), is_long=100.0, action="change")
 
     assert outcome.pattern is pattern
     assert outcome.report.worst == Level.PASS
@@ -246,7 +314,7 @@ def test_whoever_scales_named_pieces_is_told_what_it_is_not_for():
     cut = named(BOX, "a b c d", cut_lines=(CutLine("", BOX),), allowance={"": 10.0, "c": 20.0})
     pattern = Pattern((cut, named(BOX, "a b c d", "back")))
 
-    outcome = scale(pattern, EVERYTHING, known="100mm=97.0")
+    outcome = scale(pattern, EVERYTHING, known="100mm=97.0", action="change")
 
     assert codes(outcome) == {"scale-named", "scale-allowance"}
     told = next(f.text for f in outcome.report.findings if f.code == "scale-allowance")
@@ -276,7 +344,7 @@ def opened(**picks):
 def test_everything_in_the_drawing_grows_and_no_line_is_rewritten():
     drawing, chosen = opened(ids=["test"])
 
-    drawing.put(scale(drawing.pattern, chosen, is_long=100.0).pattern)
+    drawing.put(scale(drawing.pattern, chosen, is_long=100.0, action="change").pattern)
 
     again, chosen = open_drawing(io.BytesIO(drawing.as_bytes()), ids=["test"])
     square = again.pattern.piece("test").outlines[0].path
@@ -291,7 +359,7 @@ def test_what_names_remember_goes_along():
     """Edges of 100 and 50 mm, a notch at 30 mm and a drawn allowance of 10 and 20 mm, by 100 / 97."""
     drawing, chosen = opened(ids=["test"])
 
-    drawing.put(scale(drawing.pattern, chosen, is_long=100.0).pattern)
+    drawing.put(scale(drawing.pattern, chosen, is_long=100.0, action="change").pattern)
 
     namespace = "{urn:sewkit:1}"
     assert drawing.ids["seam"].get(namespace + "edges") == "a:103.09 b:51.55 c:103.09 d:51.55"
@@ -307,7 +375,7 @@ def test_what_names_remember_goes_along():
 
 def test_the_function_gives_the_pattern_that_is_read_back():
     drawing, chosen = opened(ids=["test"])
-    outcome = scale(drawing.pattern, chosen, is_long=100.0, height=95.0)
+    outcome = scale(drawing.pattern, chosen, is_long=100.0, height=95.0, action="change")
 
     drawing.put(outcome.pattern)
 
@@ -323,8 +391,8 @@ def test_scaling_there_and_back_gives_the_drawing_again():
     drawing, _ = opened()
     before = drawing.pattern
 
-    drawing.put(scale(drawing.pattern, EVERYTHING, known="100mm=97.0").pattern)
-    drawing.put(scale(drawing.pattern, EVERYTHING, known="97mm=100").pattern)
+    drawing.put(scale(drawing.pattern, EVERYTHING, known="100mm=97.0", action="change").pattern)
+    drawing.put(scale(drawing.pattern, EVERYTHING, known="97mm=100", action="change").pattern)
 
     after = drawing.pattern.piece("front")
     np.testing.assert_allclose(
@@ -346,7 +414,7 @@ def test_on_a_stretched_curve_a_notch_stays_where_it_is_drawn():
     square = bare_piece(Path.through(corners(0, 0, 100), closed=True), "test")
     pattern = pattern._replace(pieces=(*pattern.pieces, square))
 
-    after = scale(pattern, Chosen((PickedOutline("test", ""),)), is_long=150.0, height=100.0)
+    after = scale(pattern, Chosen((PickedOutline("test", ""),)), is_long=150.0, height=100.0, action="change")
 
     piece = after.pattern.piece("front")
     found = point_at(piece.outlines[0].path.part(0, 1), piece.marks[0].on.distance)
