@@ -16,6 +16,7 @@ from sewkit.pattern.seam import check_name
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Box, Style, Whole, Words
 from sewkit.sheet.groups_apart import seen
+from sewkit.sheet.groups_follow import with_followers
 from sewkit.sheet.groups_keys import (
     Judged,
     Partition,
@@ -24,7 +25,6 @@ from sewkit.sheet.groups_keys import (
     by_style,
     judged,
     style_key,
-    with_followers,
 )
 from sewkit.sheet.groups_names import Candidate, Named, named
 from sewkit.sheet.groups_rest import what_it_serves, why_none

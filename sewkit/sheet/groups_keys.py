@@ -10,10 +10,7 @@ from typing import Dict, List, NamedTuple, Sequence, Tuple
 import numpy as np
 
 from sewkit.sheet.drawn import Style, Whole
-from sewkit.sheet.nest_close import close
-from sewkit.sheet.nest_graph import EVERYBODY, NOBODY
-from sewkit.sheet.nest_pieces import Nest, nested
-from sewkit.sheet.nest_shapes import BRIDGED, NESTED, SMALLEST, Shapes, near, overlap, spread
+from sewkit.sheet.nest_shapes import BRIDGED, NESTED, SMALLEST, Shapes, overlap
 from sewkit.sheet.size_names import size_at_end, size_of
 
 # Pens that differ by no more than this (mm) are one pen: half the step of 0.05 mm in which
@@ -28,10 +25,6 @@ _MIXED = 1.3
 # The part of all nested bodies that parts of one size each must hold to be believed; and
 # the part of all nests that a size takes part in.
 _MOST, _OFTEN = 0.5, 0.3
-# A seam allowance keeps its width within so much (mm) for that part of the way around (the
-# hem has another, a fold has none); and it lies within these limits (mm).
-_EVEN, _NEARLY_ALL, _SHARED = 0.3, 0.6, 1.0
-_LEAST, _WIDEST, _LOOKS = 4.0, 26.0, 120
 # The part of all pieces that must come in several lines before these count as sizes.
 _SEVERAL = 0.25
 
@@ -264,64 +257,6 @@ def judged(lines: Sequence[Whole], shapes: Shapes, partition: Partition) -> Judg
         mixed = []
     order = _by_extent(found, shared, single)
     return Judged(partition, found, nests, tuple(order), tuple(mixed))
-
-
-def with_followers(lines: Sequence[Whole], shapes: Shapes, trial: Judged, none: Sequence[int]) -> Judged:
-    """The same with parts that are sizes only once their outlines are closed through other lines.
-
-    A size that runs along another one for a stretch, or lacks its fold, has lines that are
-    no body of their own.  ``none``: parts that are no lines of the pattern.
-    """
-    if trial.mixed and not trial.size_parts:
-        return trial
-    owner = [EVERYBODY if p in trial.mixed else NOBODY if p in none else p + 1 for p in trial.partition.part]
-    rings, _ = close(lines, shapes, owner, sure=False)
-    nests = [
-        nest for nest in nested([ring for ring in rings if ring.owner != EVERYBODY]) if len(nest.rings) > 1
-    ]
-    known = set(trial.size_parts)
-    nests = [nest for nest in nests if not known or known & {owner - 1 for owner in nest.owners}]
-    areas: Dict[int, List[float]] = {}
-    for nest in nests:
-        middle = float(np.mean([np.log(ring.area) for ring in nest.rings]))
-        for ring in nest.rings:
-            areas.setdefault(ring.owner - 1, []).append(float(np.log(ring.area)) - middle)
-    least = max(1.0, _OFTEN * len(nests))
-    titled = any(trial.partition.sizes[part] for part in known)
-    chosen = []
-    for part in areas:
-        fits = len(areas[part]) >= least and (trial.partition.sizes[part] or not titled)
-        if part in known or (fits and _mostly_outline(shapes, trial.partition, part, nests)):
-            chosen.append(part)
-    if len(chosen) < 2:
-        return trial
-    order = sorted(chosen, key=lambda part: (float(np.mean(areas[part])), part))
-    if not known.issubset(areas):  # an outline with a wide gap: its box tells its place
-        order = list(trial.size_parts) + [part for part in order if part not in known]
-    allowance = _allowance(nests) if len(order) == 2 else 0.0
-    return trial._replace(size_parts=tuple(order), allowance=allowance)
-
-
-def _allowance(nests: Sequence[Nest]) -> float:
-    """The distance (mm) that two outlines keep nearly all around, in most nests; else 0."""
-    widths = []
-    for nest in nests:
-        outer, inner = nest.rings[0].points, nest.rings[-1].points
-        run = np.vstack([outer, outer[:1]])
-        away = near(run, np.arange(float(len(run))), spread(np.vstack([inner, inner[:1]]), _LOOKS)).distance
-        away = away[away > _SHARED]
-        middle = float(np.median(away)) if len(away) else 0.0
-        even = np.abs(away - middle) <= _EVEN
-        if _LEAST <= middle <= _WIDEST and even.sum() >= _NEARLY_ALL * len(away):
-            widths.append(middle)
-    return float(np.median(widths)) if len(widths) > _MOST * len(nests) else 0.0
-
-
-def _mostly_outline(shapes: Shapes, partition: Partition, part: int, nests: Sequence[Nest]) -> bool:
-    """Whether a part consists of outlines rather than of marks, of which one happens to close."""
-    own = [n for nest in nests for ring in nest.rings if ring.owner == part + 1 for n in ring.own]
-    every = [n for n, number in enumerate(partition.part) if number == part]
-    return bool(shapes.lengths[own].sum() >= _MOST * shapes.lengths[every].sum())
 
 
 def _outermost(found: Sequence[Body], nests: Sequence[Sequence[int]], parts: Sequence[int]) -> List[int]:

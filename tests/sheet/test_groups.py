@@ -11,7 +11,7 @@ from sewkit.sheet.groups_keys import rhythm
 from sewkit.sheet.nest import find_pieces
 from sewkit.sheet.size_names import size_at_end, size_of, sizes_in
 from tests.pdfs.scene import scene
-from tests.sheet.nests import BLACK, THIN, fronts, polygon, say, style, whole
+from tests.sheet.nests import BLACK, THIN, apart, fronts, polygon, say, style, whole
 
 PLACES = ((20.0, 80.0), (320.0, 80.0), (620.0, 80.0))
 
@@ -357,3 +357,62 @@ def test_the_same_drawing_gives_the_same_groups():
 
 def test_nothing_drawn_is_no_group():
     assert group_lines([], []).groups == ()
+
+
+def rays(places, count, black):
+    """Sizes that draw only their side, from one point; neck, fold and hem are drawn once.
+
+    The truth: from the fold's upper end clockwise, the side 6 mm further out in each size.
+    """
+    drawn, truth = [], []
+    for x, y in places:
+        for n in range(count):
+            side = [(x + 100, y), (x + 140 + 6 * n, y + 120), (x + 140 + 6 * n, y + 220)]
+            look = BLACK if black else style(n, "colours")
+            layer = ("Size {}".format(36 + 2 * n),) if black else ()
+            drawn.append(whole(Path.through(side), look, layer, len(drawn)))
+            truth.append(Path.through([(x, y), *side, (x, y + 220)], closed=True))
+        far = x + 140 + 6 * (count - 1)
+        common = [(far, y + 220), (x, y + 220), (x, y), (x + 100, y)]
+        drawn.append(whole(Path.through(common), BLACK, ("Base",) if black else (), len(drawn)))
+    return drawn, truth
+
+
+@pytest.mark.parametrize("black", [True, False])
+@pytest.mark.parametrize("count", [2, 3, 5])
+def test_what_is_drawn_once_for_all_sizes_is_not_the_largest(count, black):
+    drawn, truth = rays(PLACES, count, black)
+
+    grouping = group_lines(drawn, [])
+    found = find_pieces(drawn, [], grouping)
+
+    names = [str(36 + 2 * n if black else n + 1) for n in range(count)]
+    step = count + 1
+    expected = {name: set(range(n, 3 * step, step)) for n, name in enumerate(names)}
+    assert sizes_of(grouping) == {**expected, "all": set(range(count, 3 * step, step))}
+    outlines = [one for piece in found.pieces for one in piece.outlines]
+    assert [one.size for one in outlines] == names * 3
+    assert max(apart(one.path, true) for one, true in zip(outlines, truth)) < 0.02
+
+
+@pytest.mark.parametrize("longer", [0.0, 2.0, 5.0])
+def test_a_fold_line_with_ticks_at_its_ends_is_no_size(longer):
+    drawn, truth, words = [], [], []
+    for n in range(4):
+        out = 6 * n
+        right, low = 240 + out, 300 + out
+        edge = [(100, 80 - out), (200 + out, 80 - out), (220 + out, 180), (right, low), (100, low)]
+        drawn.append(whole(Path.through(edge), style(n, "colours")))
+        truth.append(Path.through(edge, closed=True))
+        words.append(say(str(36 + 2 * n), 231 + out, 200, height=2.0))
+    top, foot = 62 - longer, 318 + longer
+    drawn.append(whole(Path.through([(100, top), (100, foot)])))
+    drawn += [whole(Path.through([(90, y), (110, y)])) for y in (62, 318)]
+
+    grouping = group_lines(drawn, words)
+    found = find_pieces(drawn, words, grouping)
+
+    assert sizes_of(grouping) == {"36": {0}, "38": {1}, "40": {2}, "42": {3}, "all": {4, 5, 6}}
+    assert [one.size for one in found.pieces[0].outlines] == ["36", "38", "40", "42"]
+    assert max(apart(o.path, t) for o, t in zip(found.pieces[0].outlines, truth)) < 0.02
+    assert "size-names" not in {f.code for f in grouping.findings}
