@@ -21,6 +21,7 @@ from sewkit.pattern.naming import write_names
 from sewkit.pattern.piece import Piece
 from sewkit.sheet.brought import Brought
 from sewkit.sheet.drawn import Style, Whole, Words
+from sewkit.sheet.leftover import is_speck
 from sewkit.units import write_number
 
 # The thinnest pen on the screen (mm): a PDF's hairline has no width of its own.
@@ -107,8 +108,9 @@ class _Builder:
 
     def rest(self) -> None:
         """What belongs to no piece: lines, words, and what was hidden in the file."""
-        shown = [line for line in self.brought.rest if not line.hidden]
-        unseen = [line for line in self.brought.rest if line.hidden]
+        lines = [line for line in self.brought.rest if not is_speck(line.path)]
+        shown = [line for line in lines if not line.hidden]
+        unseen = [line for line in lines if line.hidden]
         words = [words for words in self.brought.words if _place(words) not in self.labels]
         if shown:
             layer = self._layer(self.root, _REST, "rest of the sheet")
@@ -140,7 +142,7 @@ class _Builder:
     def _mark(self, piece: Piece, mark: Mark, layer: Any) -> None:
         if mark.text:
             element = self._label(mark, layer)
-        elif mark.path is None or not len(mark.path):
+        elif mark.path is None or is_speck(mark.path):
             return
         else:
             element = new_path(mark.path, mark.kind, layer, None)

@@ -6,6 +6,7 @@ from sewkit.errors import InputError
 from sewkit.pattern.mark import Mark
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import Seam
+from sewkit.pattern.size_order import in_order
 
 
 class Problem(NamedTuple):
@@ -44,8 +45,8 @@ class Pattern(NamedTuple):
 
     @property
     def sizes(self) -> Tuple[str, ...]:
-        """All sizes in the order of the drawing, each once."""
-        return tuple(dict.fromkeys(size for piece in self.pieces for size in piece.sizes))
+        """All sizes in order, each once; "", which serves every size, last."""
+        return in_order([piece.sizes for piece in self.pieces])
 
     def piece(self, name: str) -> Piece:
         """The piece of that name; ``InputError`` lists the names there are."""

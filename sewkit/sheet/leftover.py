@@ -17,6 +17,8 @@ _ASKED = (0.1, 0.3, 0.5, 0.7, 0.9)
 _MOST = 600
 # How far a chord may be off an outline that is compared (mm), and chords looked at together.
 _FLAT, _AT_ONCE = 0.1, 64
+# A line of which no curve is longer (mm) is one without length to whoever reads the drawing.
+_SPECK = 1e-3
 
 
 def left_over(lines: Sequence[Whole], found: Found, marks: Sequence[int]) -> Tuple[Whole, ...]:
@@ -34,8 +36,15 @@ def left_over(lines: Sequence[Whole], found: Found, marks: Sequence[int]) -> Tup
     return tuple(
         line
         for number, line in enumerate(lines)
-        if number not in spent and not (number in users and _all_in(line.path, users[number]))
+        if number not in spent
+        and not is_speck(line.path)
+        and not (number in users and _all_in(line.path, users[number]))
     )
+
+
+def is_speck(path: Path) -> bool:
+    """Whether a line has no length: nothing is drawn by it, and no drawing can be read with it."""
+    return not len(path) or float(np.ptp(path.curves, axis=1).max()) <= _SPECK
 
 
 def _all_in(path: Path, outlines: Sequence[Path]) -> bool:

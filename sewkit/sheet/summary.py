@@ -84,24 +84,8 @@ def _elsewhere(alike: Sequence[Finding]) -> str:
 
 
 def sizes_in_order(pattern: Pattern) -> Tuple[str, ...]:
-    """All sizes of a pattern, also where no single piece has all of them.
-
-    A size that a piece adds goes behind the one before it there.  Nobody's size, "", is
-    left out: such an outline serves every size.
-    """
-    ordered: List[str] = []
-    for piece in sorted(pattern.pieces, key=lambda piece: -len(piece.sizes)):
-        before = -1
-        for size in filter(None, piece.sizes):
-            if size not in ordered:
-                ordered.insert(before + 1 if before >= 0 else _place_before(piece, ordered), size)
-            before = ordered.index(size)
-    return tuple(ordered)
-
-
-def _place_before(piece: Piece, ordered: Sequence[str]) -> int:
-    """Where sizes go with which a piece begins: before its first size that is known."""
-    return next((ordered.index(size) for size in piece.sizes if size in ordered), len(ordered))
+    """All sizes of a pattern; nobody's size, "", is left out: such an outline serves every size."""
+    return tuple(filter(None, pattern.sizes))
 
 
 def look_words(style: Style) -> str:
