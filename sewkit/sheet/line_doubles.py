@@ -3,15 +3,19 @@
 Only within one style and one layer: sizes share edges, and each keeps its own.
 """
 
-from typing import Dict, List, Optional, Sequence, Set, Tuple
+from typing import Dict, Iterator, List, Optional, Sequence, Set, Tuple
 
 import numpy as np
 
+from sewkit.errors import InputError
 from sewkit.geometry.path import is_line, lines, point
 from sewkit.sheet.drawn import Line, Whole
 
 # Lines nearer than this everywhere are one line drawn twice (mm).
 SAME_LINE = 0.05
+# Of this many pairs of lines the boxes are compared at most; that takes about ten seconds.  A
+# sheet of a hundred thousand short lines has forty million.
+MOST_COMPARED = 1000000000
 # Points along a curve at which a line is compared with another.
 _EVEN = np.linspace(0.0, 1.0, 9)
 
@@ -57,10 +61,9 @@ def without_doubles(wholes: Sequence[Whole]) -> Tuple[Whole, ...]:
     gone: Set[int] = set()
     longer: Dict[int, Whole] = {}
     boxes = _boxes(wholes)
+    straight = _chords(wholes)
     for members in groups.values():
-        for one, two in _touching_boxes(boxes, members):
-            if one in gone or two in gone:
-                continue
+        for one, two in _touching_boxes(boxes, straight, members, gone):
             first, second = longer.get(one, wholes[one]), longer.get(two, wholes[two])
             if _lies_on(second, first) and not (second.path.closed and not first.path.closed):
                 gone.add(two)
@@ -86,25 +89,87 @@ def _boxes(wholes: Sequence[Whole]) -> np.ndarray:
     return boxes
 
 
-def _touching_boxes(boxes: np.ndarray, members: List[int]) -> List[Tuple[int, int]]:
-    """Pairs of lines whose boxes share ground, found by going from left to right."""
-    order = sorted(members, key=lambda i: (boxes[i, 0], i))
-    rows = boxes[order]
-    found = []
-    for k, one in enumerate(order):
-        stop = int(np.searchsorted(rows[:, 0], rows[k, 2] + SAME_LINE, side="right"))
-        others = rows[k + 1 : stop]
-        low = np.maximum(others[:, 1], rows[k, 1]) <= np.minimum(others[:, 3], rows[k, 3]) + SAME_LINE
-        # One inside the other, or both flat: nothing else can lie on another line.
-        wide = np.minimum(others[:, 2], rows[k, 2]) - np.maximum(others[:, 0], rows[k, 0])
-        high = np.minimum(others[:, 3], rows[k, 3]) - np.maximum(others[:, 1], rows[k, 1])
-        least_wide = np.minimum(others[:, 2] - others[:, 0], rows[k, 2] - rows[k, 0])
-        least_high = np.minimum(others[:, 3] - others[:, 1], rows[k, 3] - rows[k, 1])
-        inside = (wide >= least_wide - 2 * SAME_LINE) & (high >= least_high - 2 * SAME_LINE)
-        flat = (least_wide <= SAME_LINE) | (least_high <= SAME_LINE) | inside
-        flat |= (wide > SAME_LINE) & (high > SAME_LINE)
-        found += [tuple(sorted((one, order[k + 1 + j]))) for j in np.flatnonzero(low & flat).tolist()]
-    return sorted(found)
+def _chords(wholes: Sequence[Whole]) -> np.ndarray:
+    """Starts and ends ``(n, 4)`` of the lines that are one straight stroke; nan for the others."""
+    chords = np.full((len(wholes), 4), np.nan)
+    single = [i for i, whole in enumerate(wholes) if len(whole.path) == 1 and not whole.path.closed]
+    if single:
+        curves = np.concatenate([wholes[i].path.curves for i in single])
+        even = is_line(curves)
+        chords[np.array(single)[even]] = curves[even][:, [0, 3]].reshape(-1, 4)
+    return chords
+
+
+def _touching_boxes(
+    boxes: np.ndarray, chords: np.ndarray, members: List[int], gone: Set[int]
+) -> Iterator[Tuple[int, int]]:
+    """Pairs of lines that may lie on each other, the lower number first, in rising order.
+
+    Lines that went into ``gone`` meanwhile are passed over.
+    """
+    rows = np.array(members)
+    spans = np.sort(boxes[rows][:, :2], axis=0), np.sort(boxes[rows][:, 2:], axis=0)
+    # Across or down: whichever keeps more of them apart.
+    crowds = [
+        np.searchsorted(spans[0][:, k], boxes[rows, 2 + k] + SAME_LINE, side="right").sum()
+        - np.searchsorted(spans[1][:, k], boxes[rows, k] - SAME_LINE, side="left").sum()
+        for k in (0, 1)
+    ]
+    if min(crowds) > MOST_COMPARED:
+        raise _too_crowded(len(rows))
+    axis = int(crowds[1] < crowds[0])
+    rows = rows[np.argsort(boxes[rows, axis], kind="stable")]
+    starts, widest = boxes[rows, axis], np.max(boxes[rows, 2 + axis] - boxes[rows, axis])
+    for one in members:
+        if one in gone:
+            continue
+        low, high = boxes[one, axis] - widest - SAME_LINE, boxes[one, 2 + axis] + SAME_LINE
+        begin, stop = np.searchsorted(starts, [low - SAME_LINE, high], side="right")
+        near = rows[begin:stop]
+        near = near[near > one]
+        near = near[_may_lie_on(boxes[one], boxes[near])]
+        near = near[~_apart(chords[one], chords[near])]
+        for two in np.sort(near).tolist():
+            if one in gone:
+                break
+            if two not in gone:
+                yield one, two
+
+
+def _may_lie_on(box: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """Which boxes ``(n, 4)`` share ground with one, so that their lines may lie on each other."""
+    low, high = np.maximum(others[:, :2], box[:2]), np.minimum(others[:, 2:], box[2:])
+    shared = high - low
+    least = np.minimum(others[:, 2:] - others[:, :2], box[2:] - box[:2])
+    # One inside the other, or both flat: nothing else can lie on another line.
+    inside = (shared >= least - 2 * SAME_LINE).all(axis=1)
+    flat = (least <= SAME_LINE).any(axis=1) | inside | (shared > SAME_LINE).all(axis=1)
+    return (shared >= -SAME_LINE).all(axis=1) & flat
+
+
+def _apart(chord: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """Which straight lines ``(n, 4)`` have an end too far aside from one to lie on it, or on
+    which it cannot lie; never a line that is not straight."""
+    way = chord[2:] - chord[:2]
+    ways = others[:, 2:] - others[:, :2]
+    from_one = [way[0] * (others[:, k + 1] - chord[1]) - way[1] * (others[:, k] - chord[0]) for k in (0, 2)]
+    from_others = [
+        ways[:, 0] * (chord[k + 1] - others[:, 1]) - ways[:, 1] * (chord[k] - others[:, 0]) for k in (0, 2)
+    ]
+    room = 1.01 * SAME_LINE
+    with np.errstate(invalid="ignore"):
+        off_one = np.maximum(np.abs(from_one[0]), np.abs(from_one[1])) > room * np.hypot(*way)
+        off_others = np.maximum(np.abs(from_others[0]), np.abs(from_others[1])) > room * np.hypot(*ways.T)
+    return off_one & off_others
+
+
+def _too_crowded(count: int) -> InputError:
+    return InputError(
+        "{} lines of one look lie over and across each other, as in a hatch; which of them are drawn "
+        "twice cannot be told in any useful time.".format(count),
+        "Choose only the pages with the pattern, or ask the maker for a copy without the hatch.",
+        code="pdf-too-much",
+    )
 
 
 def _lies_on(line: Whole, other: Whole) -> bool:

@@ -23,6 +23,9 @@ RUNS_BACK = 177.0
 # A gap up to this is closed without a word, one up to the next is told (mm); a wider one
 # may be meant.  Common practice of the trade: a design gap is wider, a pencil's line is not.
 SILENT_GAP, TOLD_GAP = 0.3, 3.0
+# Where more ends than this touch, as on a filled area or a hatch, nothing tells which goes on at
+# which; twenty sizes that share a fold have forty.
+MOST_AT_A_JOIN = 120
 # Strokes shorter than so many gaps are marks; a gap between marks is meant (times).
 LONG_ENOUGH = 8.0
 
@@ -43,7 +46,7 @@ def link_touching(strokes: Strokes, links: Links) -> None:
                 links.link(first, second)
     state = None
     for cluster in clusters:
-        if len(cluster) > 2:
+        if 2 < len(cluster) <= MOST_AT_A_JOIN:
             state = state or strung(strokes, links)
             _link_straight_on(strokes, links, state, cluster)
             _link_neighbours(strokes, links, state, [end for end in cluster if links.free(end)])

@@ -5,7 +5,7 @@ dashes they would make a line across the nest.  What gives them away is that eac
 stands with an end on another line, which dashes do only by chance; and that they are few.
 """
 
-from typing import List, Sequence
+from typing import Dict, List, Sequence, Set
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from sewkit.geometry.path import Path
 from sewkit.sheet.line_dashes import Strung, chain_gaps, strung
 from sewkit.sheet.line_ends import TOUCH, Chain, Links, Strokes
 from sewkit.sheet.line_joins import LONG_ENOUGH, SILENT_GAP, TOLD_GAP
-from sewkit.sheet.line_rhythm import alike
+from sewkit.sheet.line_rhythm import Rhythm, alike
 
 # Fewer strokes than this are a dashed line only beside a longer one of their rhythm.
 FEW = 6
@@ -32,6 +32,7 @@ def part_ticks(strokes: Strokes, links: Links, others: Sequence[np.ndarray]) -> 
     ``others``: curves ``(k, 4, 2)`` of the closed lines of the sheet.
     """
     state = strung(strokes, links)
+    dashed = _dashed(strokes, state)
     every = [*strokes.curves, *others]
     curves = np.concatenate(every) if every else np.zeros((0, 4, 2))
     owner = np.repeat(np.arange(len(every)), [len(one) for one in every])
@@ -41,21 +42,26 @@ def part_ticks(strokes: Strokes, links: Links, others: Sequence[np.ndarray]) -> 
         gaps = chain_gaps(strokes, chain)
         if not (gaps > SILENT_GAP).any():
             continue
-        if _too_few(strokes, state, number) or _standing(strokes, chain, curves, owner):
+        if _too_few(strokes, state, number, dashed) or _standing(strokes, chain, curves, owner):
             _part(strokes, links, chain, gaps)
 
 
-def _too_few(strokes: Strokes, state: Strung, number: int) -> bool:
+def _dashed(strokes: Strokes, state: Strung) -> Dict[int, Set[Rhythm]]:
+    """The rhythms of the rows that are long enough to be dashed lines, by kind of stroke."""
+    found: Dict[int, Set[Rhythm]] = {}
+    for chain, rhythm in zip(state.chains, state.rhythms):
+        if rhythm is not None and len(chain.entries) >= FEW:
+            found.setdefault(int(strokes.kind[chain.first >> 1]), set()).add(rhythm)
+    return found
+
+
+def _too_few(strokes: Strokes, state: Strung, number: int, dashed: Dict[int, Set[Rhythm]]) -> bool:
     """Whether nothing says that a short row of strokes is a dashed line."""
     chain, rhythm = state.chains[number], state.rhythms[number]
     if len(chain.entries) >= FEW and rhythm is not None:
         return False
-    kind = strokes.kind[chain.first >> 1]
-    for other, known in zip(state.chains, state.rhythms):
-        enough = known is not None and len(other.entries) >= FEW
-        if enough and strokes.kind[other.first >> 1] == kind and (rhythm is None or alike(known, rhythm)):
-            return False
-    return True
+    known = dashed.get(int(strokes.kind[chain.first >> 1]), set())
+    return not any(rhythm is None or alike(one, rhythm) for one in known)
 
 
 def _standing(strokes: Strokes, chain: Chain, curves: np.ndarray, owner: np.ndarray) -> bool:
