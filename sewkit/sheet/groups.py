@@ -191,9 +191,7 @@ def _names(
     candidates = [
         Candidate(members[part], partition.styles[part], partition.names[part]) for part in trial.size_parts
     ]
-    found = named(candidates, words, shapes, _nest_boxes(trial))
-    mixed = tuple(size or name for size, name in zip(told, found.names))
-    return found._replace(names=mixed) if len(set(mixed)) == len(mixed) else found
+    return named(candidates, words, shapes, _nest_boxes(trial), told)
 
 
 def _nest_boxes(trial: Judged) -> List[Box]:

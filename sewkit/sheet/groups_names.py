@@ -16,6 +16,12 @@ _SAMPLE, _LEGEND, _SAME_ROW = 80.0, 40.0, 6.0
 # What the kinds of evidence weigh: a sample with words, words in the line's own colour or
 # layer, words near the line.
 _BY_LEGEND, _BY_LOOK, _BY_PLACE = 6.0, 3.0, 1.0
+# A layer's own name outweighs all words.
+_TOLD = 1e6
+# What a size is called that nothing names, while others are named.
+UNNAMED = "unnamed-{}"
+# Sizes that one sentence lists.
+_MANY = 8
 
 
 class Named(NamedTuple):
@@ -35,10 +41,23 @@ class Candidate(NamedTuple):
     layer: str
 
 
-def named(groups: Sequence[Candidate], words: Sequence[Words], shapes: Shapes, nests: Sequence[Box]) -> Named:
-    """Name groups, given from the smallest up; "1", "2", ... where no words tell."""
+def named(
+    groups: Sequence[Candidate],
+    words: Sequence[Words],
+    shapes: Shapes,
+    nests: Sequence[Box],
+    told: Sequence[str] = (),
+) -> Named:
+    """Name groups, given from the smallest up; "1", "2", ... where no words tell.
+
+    ``told``: for each group the size that its layer names, or empty.
+    """
     said = said_on(words)
     votes = _votes(groups, words, said, shapes, nests)
+    if any(told):
+        known = set(told)
+        free = [{size: w for size, w in vote.items() if size not in known} for vote in votes]
+        return _in_part([{size: _TOLD} if size else vote for size, vote in zip(told, free)], groups, said)
     best = [max(sorted(vote), key=lambda size: vote[size]) if vote else "" for vote in votes]
     direct = all(best) and len(set(best)) == len(best)
     if direct and _rises(best):
@@ -52,13 +71,48 @@ def named(groups: Sequence[Candidate], words: Sequence[Words], shapes: Shapes, n
     if direct:
         doubt = "The size numbers do not grow with the lines they stand beside; check them."
         return Named(tuple(best), "words beside its lines", 0.5, doubt)
-    filled = _filled(best)
-    if filled is not None:
-        return Named(filled, "words beside lines of other sizes, in even steps", 0.5)
-    numbers = tuple(str(n) for n in range(1, len(groups) + 1))
-    return Named(
-        numbers, "numbered from the smallest", 0.3, "No words on the sheet tell which line is which size."
+    return _in_part(votes, groups, said)
+
+
+def _in_part(votes: Sequence[Dict[str, float]], groups: Sequence[Candidate], said: Sequence[Said]) -> Named:
+    """Names for those that words tell; the others have none, for a size that nobody says is not guessed.
+
+    Where no words tell any, all are numbered.
+    """
+    names = [""] * len(groups)
+    pairs = [(weight, -n, size) for n, vote in enumerate(votes) for size, weight in vote.items()]
+    for _, minus, size in sorted(pairs, reverse=True):
+        if not names[-minus] and size not in names:
+            names[-minus] = size
+    known = [size for size in names if size]
+    best = max(pairs)[0] if pairs else 0.0
+    sure = 2 * len(known) >= len(names) or best >= _BY_LOOK
+    if not sure or (best < _TOLD and not _rises(known)):
+        numbers = tuple(str(n) for n in range(1, len(groups) + 1))
+        return Named(numbers, "numbered from the smallest", 0.3, _no_words(said))
+    looks: List[str] = []
+    for number in [n for n, size in enumerate(names) if not size]:
+        names[number] = UNNAMED.format(len(looks) + 1)
+        looks.append("{} ({})".format(names[number], look(groups[number].style)))
+    doubt = "No words on the sheet tell the size of {}.".format(", ".join(looks)) if looks else ""
+    score = 0.5 if best >= _TOLD or 2 * len(known) > len(names) else 0.3
+    return Named(tuple(names), "words beside its lines", score, doubt)
+
+
+def _no_words(said: Sequence[Said]) -> str:
+    """Why sizes are numbered."""
+    sizes = list(dict.fromkeys(one.size for one in said))
+    if not sizes:
+        return "No words on the sheet tell which line is which size."
+    return "Words on the sheet name {}{}, but do not tell which line is which size.".format(
+        ", ".join(sizes[:_MANY]), " ..." if len(sizes) > _MANY else ""
     )
+
+
+def look(style: Style) -> str:
+    """What a line looks like, in words."""
+    dashed = "dashed " + "-".join("{:g}".format(round(dash, 1)) for dash in style.dashes[:4])
+    return "{} {}".format(style.colour, dashed if style.dashes else "solid")
 
 
 def _rises(sizes: Sequence[str]) -> bool:
@@ -174,16 +228,3 @@ def _listed(count: int, said: Sequence[Said], votes: Sequence[Dict[str, float]])
         if len(sizes) == count and even_list(sizes):
             return in_order(sizes)
     return None
-
-
-def _filled(best: Sequence[str]) -> Optional[Tuple[str, ...]]:
-    """Missing numbers put in where those that are known step on evenly."""
-    known = [(n, int(size)) for n, size in enumerate(best) if size.isdigit()]
-    if len(known) < 2 or len(known) * 2 < len(best):
-        return None
-    (first, low), (last, high) = known[0], known[-1]
-    step, rest = divmod(high - low, last - first)
-    if rest or step <= 0 or any(low + (n - first) * step != size for n, size in known):
-        return None
-    sizes = [low + (n - first) * step for n in range(len(best))]
-    return tuple(map(str, sizes)) if sizes[0] >= 0 else None

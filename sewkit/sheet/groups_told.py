@@ -7,7 +7,7 @@ import numpy as np
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Style, Whole, Words
 from sewkit.sheet.groups_keys import Judged
-from sewkit.sheet.groups_names import Named
+from sewkit.sheet.groups_names import Named, look
 from sewkit.sheet.nest_shapes import Shapes
 from sewkit.sheet.size_names import even_list, said_on
 
@@ -98,10 +98,5 @@ def told_kinds(kinds: Sequence[Tuple[str, Style]]) -> List[Finding]:
     text = (
         "Closed outlines come in {} kinds of line ({}), and all were taken for cut lines of one size. "
         "If one kind is a seam line or no part of the pattern, say so in the table of sizes."
-    ).format(len(kinds), ", ".join("{}: {}".format(key, _look(style)) for key, style in kinds))
+    ).format(len(kinds), ", ".join("{}: {}".format(key, look(style)) for key, style in kinds))
     return [Finding("kinds-of-line", Level.WARN, text)]
-
-
-def _look(style: Style) -> str:
-    dashed = "dashed " + "-".join("{:g}".format(round(dash, 1)) for dash in style.dashes[:4])
-    return "{} {}".format(style.colour, dashed if style.dashes else "solid")

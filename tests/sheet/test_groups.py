@@ -416,3 +416,39 @@ def test_a_fold_line_with_ticks_at_its_ends_is_no_size(longer):
     assert [one.size for one in found.pieces[0].outlines] == ["36", "38", "40", "42"]
     assert max(apart(o.path, t) for o, t in zip(found.pieces[0].outlines, truth)) < 0.02
     assert "size-names" not in {f.code for f in grouping.findings}
+
+
+def test_a_size_that_no_words_name_gets_no_invented_name():
+    # 36 and 40 stand beside their lines; what lies between may be 37, 38 or 39.
+    drawing = fronts(PLACES, 3, "colours")
+    words = []
+    for t in drawing.truth:
+        if t.size != 1:
+            x, y = t.path.curves[4, 3]
+            words.append(say(str(36 + 2 * t.size), x + 30, y + 1.0, height=2.0))
+
+    grouping = group_lines(drawing.lines, words)
+
+    assert [group.size for group in grouping.groups] == ["36", "unnamed-1", "40"]
+    told = [f.text for f in grouping.findings if f.code == "size-names"]
+    assert len(told) == 1 and style(1, "colours").colour in told[0]
+
+
+def test_a_layer_without_a_size_s_name_among_those_with_one_keeps_the_others_names():
+    drawing = fronts(PLACES, 3, "nothing", layers=True)
+    drawn = [line._replace(layers=("Extra",)) if n % 3 == 2 else line for n, line in enumerate(drawing.lines)]
+
+    grouping = group_lines(drawn, [])
+
+    assert sizes_of(grouping) == {"36": {0, 3, 6}, "38": {1, 4, 7}, "unnamed-1": {2, 5, 8}}
+    assert [f.level for f in grouping.findings if f.code == "size-names"] == [Level.WARN]
+
+
+def test_numbered_sizes_are_not_said_to_be_without_words_where_there_are_some():
+    drawing = fronts(PLACES, 3, "colours")
+
+    grouping = group_lines(drawing.lines, [say("38", 900, 500), say("40", 900, 560)])
+
+    assert [group.size for group in grouping.groups] == ["1", "2", "3"]
+    told = [f.text for f in grouping.findings if f.code == "size-names"]
+    assert "38, 40" in told[0] and "No words" not in told[0]
