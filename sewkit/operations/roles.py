@@ -2,6 +2,8 @@
 
 from typing import Dict, List, Sequence, Tuple
 
+import numpy as np
+
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path, lines
 from sewkit.operation import Choice, Outcome, Percent, Text, operation
@@ -24,12 +26,17 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import check_name
 from sewkit.report import Finding, Level, Report, Table
+from sewkit.sheet.drawn import Box
+from sewkit.sheet.role_tags import placed
 
 # What is written beside a guess has this name, so that it is told from other writing.
 _WRITING = "guess"
 
 # Below this score a guess is marked in the table as one to look at.
 _LOOK = 0.5
+
+# What a kind of mark is called in writing, where its own word is none that is said.
+_CALLED = {GRAIN: "grain line", DRILL: "drill hole"}
 
 ROLES = {
     GRAIN: "Grain line",
@@ -59,7 +66,7 @@ def roles(
         "What to do",
         "",
         {
-            "show": "Write beside each mark what it is taken for",
+            "show": "Write beside each mark of one size what it is taken for",
             "hide": "Take the writing away",
             "check": "Only list the guesses",
             "confirm": "Confirm the guesses",
@@ -115,25 +122,23 @@ _DONE = {
 
 def _shown(pattern: Pattern, chosen: Chosen, action: str) -> Outcome:
     after, pieces = pattern, chosen.readable(pattern)
+    taken: List[Box] = []
     if action != "check":
         for piece in pieces:
             plain = tuple(mark for mark in piece.marks if not _is_writing(mark))
             if action == "show":
-                plain += _writing(piece)
+                plain += _writing(piece, _size_shown(piece, chosen), taken)
             after = after if plain == piece.marks else after.with_piece(piece._replace(marks=plain))
     marks = [mark for piece in pieces for mark in piece.marks if mark.guess]
     names = sum(1 for piece in pieces if piece.guess)
     if not marks and not names:
         return Outcome(after, Report("Nothing here is a guess."))
     doubtful = sum(mark.guess < _LOOK for mark in marks)
-    summary = "{} mark{} and the name{} of {} piece{} {} guessed.".format(
-        len(marks),
-        "" if len(marks) == 1 else "s",
-        "" if names == 1 else "s",
-        names or "no",
-        "" if names == 1 else "s",
-        "is" if len(marks) + names == 1 else "are",
-    )
+    counted = ["{} mark{}".format(len(marks), "" if len(marks) == 1 else "s")] if marks else []
+    if names:
+        counted.append("the name{0} of {1} piece{0}".format("" if names == 1 else "s", names))
+    summary = " and ".join(counted) + (" is guessed." if len(marks) + names == 1 else " are guessed.")
+    summary = summary[0].upper() + summary[1:]
     if doubtful:
         summary += " {} with a score below {:.0f}: look at {}.".format(
             doubtful, 100 * _LOOK, "it" if doubtful == 1 else "them"
@@ -145,23 +150,58 @@ def _is_writing(mark: Mark) -> bool:
     return mark.kind == OVERLAY and mark.name == _WRITING
 
 
-def _writing(piece: Piece) -> Tuple[Mark, ...]:
-    """A word and the score beside each guess."""
-    found = []
-    for mark in piece.marks:
-        if mark.guess and mark.path is not None and len(mark.path):
-            spot = (mark.middle + [3.0, -3.0])[None]
-            text = "{} {:.0f}".format(" ".join(filter(None, (mark.kind, mark.name))), 100 * mark.guess)
-            found.append(Mark(OVERLAY, _WRITING, mark.size, Path(lines(spot, spot + [1.0, 0.0])), text=text))
+def _writing(piece: Piece, size: str, taken: List[Box]) -> Tuple[Mark, ...]:
+    """What a mark is taken for and the score beside each guess, not on writing that is there.
+
+    Of marks that every size has, those of one size; ``taken`` grows by the boxes of the words.
+    """
+    found: List[Mark] = []
+    marks = [mark for mark in _of_one_size(piece, size) if mark.path is not None and len(mark.path)]
+    for mark in sorted(marks, key=lambda mark: tuple(mark.middle[::-1])):
+        tag = placed("{} {:.0f} %".format(_words(mark), 100 * mark.guess), mark.middle, taken)
+        taken.append(tag.box)
+        spot = np.array([tag.place])
+        found.append(Mark(OVERLAY, _WRITING, mark.size, Path(lines(spot, spot + [1.0, 0.0])), text=tag.text))
+        if tag.leader is not None:
+            found.append(Mark(OVERLAY, _WRITING, mark.size, Path.through(tag.leader)))
     return tuple(found)
+
+
+def _of_one_size(piece: Piece, size: str) -> List[Mark]:
+    """The guesses that serve all sizes or one of them, or the largest that has such a mark."""
+    order = {name: number for number, name in enumerate(piece.sizes)}
+    order[size] = len(order)
+    best: Dict[Tuple[str, str], int] = {}
+    guesses = [mark for mark in piece.marks if mark.guess]
+    for mark in guesses:
+        if mark.size:
+            kind = (mark.kind, mark.name)
+            best[kind] = max(best.get(kind, -1), order.get(mark.size, -1))
+    return [m for m in guesses if not m.size or order.get(m.size, -1) == best[m.kind, m.name]]
+
+
+def _size_shown(piece: Piece, chosen: Chosen) -> str:
+    """The size that was picked, if it was one of several; else the last, which is the largest."""
+    picked = [mark.size for mark in piece.marks if mark.key in chosen.marks and mark.size]
+    picked = picked or [one.size for one in chosen.outlines if one.piece == piece.name]
+    return picked[0] if len(set(picked)) == 1 else piece.sizes[-1] if piece.sizes else ""
+
+
+def _words(mark: Mark) -> str:
+    """What a mark is taken for, in words: "level waist", "grain line"."""
+    return " ".join(filter(None, (_CALLED.get(mark.kind, mark.kind.replace("-", " ")), mark.name)))
 
 
 def _rewritten(pattern: Pattern) -> Pattern:
     """The pattern with the writing brought up to date on the pieces that have some."""
+    taken: List[Box] = []
     for piece in pattern.pieces:
-        if any(_is_writing(mark) for mark in piece.marks):
+        writing = [mark for mark in piece.marks if _is_writing(mark)]
+        if writing:
+            sizes = [mark.size for mark in writing if mark.size]
+            size = max(sizes, key=sizes.count) if sizes else _size_shown(piece, EVERYTHING)
             kept = tuple(mark for mark in piece.marks if not _is_writing(mark))
-            pattern = pattern.with_piece(piece._replace(marks=kept + _writing(piece)))
+            pattern = pattern.with_piece(piece._replace(marks=kept + _writing(piece, size, taken)))
     return pattern
 
 
@@ -180,6 +220,7 @@ def _table(pieces: Sequence[Piece]) -> Tuple[Table, ...]:
             scores = [mark.guess for mark in marks]
             named.append((what, sizes, len(marks), min(scores), max(scores)))
         for (kind, name, count), sizes, number, low, high in named:
+            kind = _CALLED.get(kind, kind.replace("-", " "))
             kind = {1: kind, 2: "double " + kind, 3: "triple " + kind}.get(count, kind)
             span = "{:.0f}".format(100 * low)
             span += " to {:.0f}".format(100 * high) if round(100 * low) != round(100 * high) else ""

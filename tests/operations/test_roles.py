@@ -182,21 +182,21 @@ def test_guesses_are_shown_beside_their_marks_and_hidden_again():
 
     writing = [m for piece in drawing.pattern.pieces for m in piece.marks if m.kind == OVERLAY]
     assert sorted(m.text for m in writing) == [
-        "fold-mark 90",
-        "grain 75",
-        "grain 95",
-        "inner-line 30",
-        "inner-line 30",
-        "level waist 85",
-        "notch 60",
+        "fold mark 90 %",
+        "grain line 75 %",
+        "grain line 95 %",
+        "inner line 30 %",
+        "inner line 30 %",
+        "level waist 85 %",
+        "notch 60 %",
     ]
     assert report.tables[0].rows[0] == ("front", "name of the piece", "", "", "1", "95")
-    assert ("front", "inner-line", "", "all", "2", "30") in report.tables[0].rows
+    assert ("front", "inner line", "", "all", "2", "30") in report.tables[0].rows
 
     confirmed = roles(drawing.pattern, drawing.choose(pieces=["front"]), action="confirm", least=80.0)
     drawing.put(confirmed.pattern)
     writing = [m.text for m in drawing.pattern.piece("front").marks if m.kind == OVERLAY]
-    assert sorted(writing) == ["grain 75", "inner-line 30", "inner-line 30", "notch 60"]
+    assert sorted(writing) == ["grain line 75 %", "inner line 30 %", "inner line 30 %", "notch 60 %"]
 
     shown, _ = done()
     shown.put(roles(shown.pattern, action="hide").pattern)
@@ -254,7 +254,7 @@ def test_the_command_confirms_and_changes(tmp_path, capsys):
     drawing, _ = open_drawing(str(changed))
     mark = {m.key: m for m in drawing.pattern.piece("front").marks}["tick"]
     assert (mark.kind, mark.name, mark.guess) == (NOTCH, "2", 0)
-    assert "inner-line" in told.out + told.err
+    assert "inner line" in told.out + told.err
 
 
 def test_a_fold_mark_by_hand_is_a_fold_at_once():
@@ -267,3 +267,68 @@ def test_a_fold_mark_by_hand_is_a_fold_at_once():
 
     assert after.piece("front").folds == ("fold",)
     assert after.piece("front").outline("38").names == ("1", "fold", "3", "4")
+
+
+NEST = """
+<g id="nest" sewkit:piece="nest">
+  {}
+  <path id="hole" sewkit:role="drill" sewkit:guess="0.9" d="M 50,52 h 1"/>
+</g>
+"""
+SIZES = "".join(
+    '<path id="s{0}" sewkit:role="seam-line" sewkit:size="{0}" d="M 0,0 H {1} V 200 H 0 Z"/>'
+    '<path id="w{0}" sewkit:role="level" sewkit:name="waist" sewkit:size="{0}" sewkit:guess="0.95" '
+    'd="M 2,{2} H 98"/>'.format(n, 100 + 2 * n, 48 + n)
+    for n in range(1, 9)
+)
+
+
+def boxes(marks):
+    """The words' boxes, by a letter of 4 mm: a bold letter of 7 mm is hardly narrower."""
+    spots = [(m.path.start, len(m.text)) for m in marks if m.text]
+    return [(x, y - 5.0, x + 4.0 * count, y) for (x, y), count in spots]
+
+
+def apart(marks):
+    found = boxes(marks)
+    return not any(
+        a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+        for n, a in enumerate(found)
+        for b in found[n + 1 :]
+    )
+
+
+def written(picks=None, more=""):
+    drawing, chosen = opened(NEST.format(SIZES + more), **(picks or {}))
+    after = roles(drawing.pattern, chosen).pattern
+    return [mark for piece in after.pieces for mark in piece.marks if mark.kind == OVERLAY]
+
+
+@pytest.mark.parametrize("picks, size", [({}, "8"), ({"ids": ["w3"]}, "3"), ({"ids": ["s2"]}, "2")])
+def test_of_a_nest_only_one_size_is_written_on(picks, size):
+    marks = written(picks)
+
+    assert sorted(m.text for m in marks if m.text) == ["drill hole 90 %", "level waist 95 %"]
+    assert {m.size for m in marks if m.size} == {size}
+
+
+def test_words_of_marks_near_each_other_lie_apart_and_the_far_ones_are_led_to_their_marks():
+    """Twelve holes within 6 mm: their words need twelve lines."""
+    holes = "".join(
+        '<path id="h{0}" sewkit:role="drill" sewkit:guess="0.9" d="M {1},100 h 1"/>'.format(n, 40 + n / 2)
+        for n in range(12)
+    )
+    marks = written(more=holes)
+
+    words = [m for m in marks if m.text]
+    assert len(words) == 14 and apart(words)
+    ends = [tuple(m.path.end) for m in marks if not m.text]
+    assert ends and all(abs(y - 100) < 1 or y < 60 for _, y in ends)
+
+
+def test_marks_alone_are_counted_without_names():
+    drawing, chosen = opened(NEST.format(SIZES))
+
+    summary = roles(drawing.pattern, chosen, action="check").report.summary
+
+    assert summary.startswith("9 marks are guessed.")
