@@ -27,7 +27,7 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import check_name
 from sewkit.report import Finding, Level, Report, Table
 from sewkit.sheet.drawn import Box
-from sewkit.sheet.role_tags import placed
+from sewkit.sheet.role_tags import placed, text_box
 
 # What is written beside a guess has this name, so that it is told from other writing.
 _WRITING = "guess"
@@ -156,6 +156,8 @@ def _writing(piece: Piece, size: str, taken: List[Box]) -> Tuple[Mark, ...]:
     Of marks that every size has, those of one size; ``taken`` grows by the boxes of the words.
     """
     found: List[Mark] = []
+    labels = [mark for mark in piece.marks if mark.text and not _is_writing(mark)]
+    taken += [text_box(mark.text, *mark.path.start) for mark in labels if mark.path is not None]
     marks = [mark for mark in _of_one_size(piece, size) if mark.path is not None and len(mark.path)]
     for mark in sorted(marks, key=lambda mark: tuple(mark.middle[::-1])):
         tag = placed("{} {:.0f} %".format(_words(mark), 100 * mark.guess), mark.middle, taken)

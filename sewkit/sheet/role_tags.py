@@ -7,6 +7,8 @@ import numpy as np
 # Height of a line of writing, with room above and below, and breadth of a letter (mm): the
 # writing is 7 mm high and bold, whose letters are 0.6 of that broad.
 LINE, LETTER = 8.0, 4.2
+# Height of small print (mm); its letters are half as broad.
+_SMALL = 4.0
 # Words stand this far beside their mark (mm).
 _BESIDE = 3.0
 # Words that stand farther from their mark than this are led to it by a line (mm).
@@ -30,6 +32,14 @@ def placed(text: str, spot: Sequence[float], taken: Sequence[_Box]) -> Tag:
     """Words as near to a spot (mm) as the boxes (left, top, right, bottom) leave free."""
     tags = _around(text, float(spot[0]), float(spot[1]))
     return next((tag for tag in tags if not any(_meet(tag.box, box) for box in taken)), tags[0])
+
+
+def text_box(text: str, x: float, y: float) -> _Box:
+    """About the box of a text of the drawing that begins there (mm) and reads to the right.
+
+    Its height is not told: taken for small print, as most on a pattern is.
+    """
+    return (x, y - _SMALL, x + _SMALL * len(text) / 2, y + _SMALL / 4)
 
 
 def _around(text: str, x: float, y: float) -> List[Tag]:

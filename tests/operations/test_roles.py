@@ -326,6 +326,16 @@ def test_words_of_marks_near_each_other_lie_apart_and_the_far_ones_are_led_to_th
     assert ends and all(abs(y - 100) < 1 or y < 60 for _, y in ends)
 
 
+def test_words_of_the_drawing_stay_readable():
+    """The label begins where the hole's words would stand; a letter of 4 mm is 2 mm broad."""
+    label = '<text id="label" sewkit:role="label" x="54" y="49" style="font-size:4px">pocket</text>'
+
+    hole = next(m for m in written(more=label) if m.text.startswith("drill"))
+
+    (left, top, right, bottom) = boxes([hole])[0]
+    assert right < 54 or left > 54 + 12 or bottom < 49 - 4 or top > 49
+
+
 def test_marks_alone_are_counted_without_names():
     drawing, chosen = opened(NEST.format(SIZES))
 
