@@ -20,6 +20,7 @@ from sewkit.files.master import master
 from sewkit.files.pdf_read import read_pages
 from sewkit.files.recipe import Recipe, RecipeStep, parse_recipe, write_recipe
 from sewkit.files.svg import open_drawing
+from sewkit.files.svg_names import SODIPODI
 from sewkit.geometry.polygon import flatten
 from sewkit.operation import Step, find
 from sewkit.operations import load
@@ -134,7 +135,10 @@ def test_a_recipe_gives_the_same(imported):
 def test_the_extension_gives_the_same_in_an_empty_document(imported, tmp_path, monkeypatch, capfd):
     extension = loaded_extension(monkeypatch)
     empty, target = tmp_path / "empty.svg", tmp_path / "out.svg"
-    empty.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm"/>')
+    view = '<sodipodi:namedview xmlns:sodipodi="{}" id="own" pagecolor="#ffffff"/>'.format(SODIPODI)
+    empty.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm">{}</svg>'.format(view)
+    )
 
     extension().run(["--file=" + str(PDF), "--output=" + str(target), str(empty)])
 
@@ -143,6 +147,9 @@ def test_the_extension_gives_the_same_in_an_empty_document(imported, tmp_path, m
     made, wanted = outlines_of(target), outlines_of(imported["master.svg"])
     assert made.keys() == wanted.keys()
     assert all(made[key] == wanted[key] for key in wanted)
+    # With another view the editor would show no page.
+    views = etree.parse(str(target)).getroot().findall("{%s}namedview" % SODIPODI)
+    assert [view.get("id") for view in views] == ["own"]
 
 
 def test_the_extension_replaces_nothing_that_was_drawn(tmp_path, monkeypatch, capfd):

@@ -16,7 +16,7 @@ from sewkit.errors import InputError
 from sewkit.files import svg
 from sewkit.files.job import run_job
 from sewkit.files.recipe import RecipeStep
-from sewkit.files.svg_names import SHAPES, drawn, tag
+from sewkit.files.svg_names import INKSCAPE, SHAPES, SODIPODI, drawn, tag
 from sewkit.operation import Step
 from sewkit.pattern.chosen import EVERYTHING
 
@@ -39,11 +39,22 @@ class PagesExtension(OperationExtension):
         name = self.options.file
         if not name or name.endswith(("/", "\\")):
             raise InputError("No PDF was chosen.", "Choose the file in the first field.", code="file")
-        _refuse_to_replace(svg.read_tree(io.BytesIO(self.document)))
+        empty = svg.read_tree(io.BytesIO(self.document))
+        _refuse_to_replace(empty)
         done = run_job(name, [RecipeStep(Step(self.operation, values))])
         told = [done.report.summary, *warnings_only(done.report), _groups(done.brought)]
         put_notes(done.drawing, told, EVERYTHING)
+        _keep_view(done.drawing.root, empty.getroot())
         return done.drawing.as_bytes(), True
+
+
+def _keep_view(root: Any, before: Any) -> None:
+    """Keep the document's own view: given a new one, the editor shows no page until it is saved."""
+    name = "{%s}namedview" % SODIPODI
+    ours, theirs = root.find(name), before.find(name)
+    if ours is not None and theirs is not None:
+        theirs.set("{%s}document-units" % INKSCAPE, "mm")
+        root.replace(ours, theirs)
 
 
 def _groups(brought: Any) -> str:

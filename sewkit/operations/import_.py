@@ -20,17 +20,18 @@ from sewkit.sheet.tiles import Grid
 def import_(
     printed: Printed,
     progress: Progress = None,
-    pages: Text("Pages", "such as 2-10,14; empty reads all") = "",
-    only_sizes: Text("Only the sizes", "such as 36 38; empty keeps all") = "",
+    pages: Text("Pages (empty: all)", "such as 2-10,14") = "",
+    only_sizes: Text("Only the sizes (empty: all)", "such as 36 38") = "",
     known: Text(
-        "Known length", "what a line should be and what it measures in the file, such as 100mm=97.0"
+        "Known length, such as 100mm=97.0",
+        "what a line should be and, after the sign, what it measures in the file",
     ) = "",
     scale_found: Choice(
         "Scale",
         "what to do where test squares and rulers agree that the file is not at true scale",
         {"correct": "correct it where two agree", "keep": "leave it as it is"},
     ) = "correct",
-    columns: Count("Columns of pages", "how many pages side by side; 0 finds it out", 0, 100) = 0,
+    columns: Count("Columns of pages (0: find out)", "how many pages lie side by side", 0, 100) = 0,
     order: Choice(
         "Order of pages",
         "with columns given",
@@ -43,8 +44,9 @@ def import_(
     trim: Length("Trim", "with columns given: margin to cut off all round a page", 0, 100) = 0.0,
     overlap: Length("Overlap", "with columns given: strip that two trimmed pages both show", 0, 100) = 0.0,
     groups: Text(
-        "Sizes of the lines",
-        "which group of lines is which size, as the size table names them: A=36 B=38 C=all D=-",
+        "Sizes of the lines, such as A=36 B=38",
+        "which group of lines is which size, as the size table or the notes name them; all serves every "
+        "size, - is none",
     ) = "",
 ) -> Brought:
     """Bring in a bought PDF at true scale: pages joined, sizes apart, lines whole.
@@ -73,10 +75,10 @@ def import_(
     terms before you pass anything on.
     """
     grid = Grid(columns, trim, overlap, order) if columns else None
-    if grid is None and (trim or overlap):
+    if grid is None and (trim or overlap or order != "rows"):
         raise InputError(
-            "Trim and overlap are only used with the number of columns.",
-            "Say how many pages lie side by side, or leave trim and overlap out.",
+            "The order of pages, trim and overlap are only used with the number of columns.",
+            "Say how many pages lie side by side, or leave them out.",
             code="value",
         )
     wishes = Wishes(
