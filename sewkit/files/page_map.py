@@ -52,6 +52,7 @@ text { font-family: 'Source Sans 3', 'Segoe UI', 'Helvetica Neue', Arial, sans-s
 _WORDS = {
     "shapes": "both pages show the same shapes: how many",
     "cut lines": "lines go on across the border: how many",
+    "square lines": "only lines square to the border, which fit any overlap: how many",
     "labels": "only what the pages call themselves says so",
     "grid": "nothing runs across: it follows from the other pages",
     "declared": "you said so; no line proves it",

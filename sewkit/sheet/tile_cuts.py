@@ -6,7 +6,7 @@ direction, in the same style.  Tiles may also show a strip twice: then the line 
 from inside the neighbour, and how far inside is found by trying.
 """
 
-from typing import Dict, List, NamedTuple, Sequence, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -86,15 +86,21 @@ class _Lists(NamedTuple):
     high: float
 
 
-def pairs_by_cuts(strokes: Strokes, rows: np.ndarray, live: Box) -> Dict[str, Border]:
+def pairs_by_cuts(
+    strokes: Strokes, rows: np.ndarray, live: Box, known: Optional[Dict[str, float]] = None
+) -> Dict[str, Border]:
     """Neighbours among pages of one size, proved by lines that go on.
 
-    ``live`` is the box at whose sides lines break off.
+    ``live`` is the box at whose sides lines break off; ``known`` how much pages overlap (mm), by
+    side, where something else than slanted lines tells it.
     """
     found = {}
     for side, axis in ((RIGHT, 0), (BELOW, 1)):
         lists = _lists(strokes, rows, axis, live[axis], live[axis + 2])
-        found[side] = _fitted(lists, side, _overlap(lists))
+        if known and side in known:
+            found[side] = Border(known[side], _proofs(lists, side, known[side]))
+        else:
+            found[side] = _fitted(lists, side, _overlap(lists))
     return found
 
 
@@ -286,6 +292,7 @@ def _proofs(lists: _Lists, side: str, overlap: float) -> Pairs:
     axis = lists.axis
     rows: Dict[Tuple[int, int], List[np.ndarray]] = {}
     counted: Dict[Tuple[int, int], int] = {}
+    slanted: Dict[Tuple[int, int], int] = {}
     for first, second, back in _groups(lists, overlap, 0.0):
         number = np.arange(len(first.page))
         ends = (first.place if not back else second.place).view()
@@ -293,6 +300,9 @@ def _proofs(lists: _Lists, side: str, overlap: float) -> Pairs:
         end = np.array([own[tuple(place)] for place in np.round(ends, 6).tolist()], np.intp)
         for pair, count in _counted(first.page, second.page, end, number).items():
             counted[pair] = counted.get(pair, 0) + count
+        steep = np.abs((first if back else second).slope(axis)) > SQUARE
+        for pair in zip(first.page[steep].tolist(), second.page[steep].tolist()):
+            slanted[pair] = slanted.get(pair, 0) + 1
         for a, b, one, other in zip(first.page.tolist(), second.page.tolist(), first.place, second.place):
             rows.setdefault((a, b), []).append(one - other)
     most = _ends_a_page(lists, overlap)
@@ -310,7 +320,9 @@ def _proofs(lists: _Lists, side: str, overlap: float) -> Pairs:
         matched = counted[first, second]
         ends = most[0].get(first, 0) + most[1].get(second, 0)
         whole = matched if overlap else 2 * matched
-        found[first, second, side] = Proof(offset, matched, max(0, ends - whole), residual)
+        found[first, second, side] = Proof(
+            offset, matched, max(0, ends - whole), residual, slanted.get((first, second), 0)
+        )
     return found
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Page
 from sewkit.sheet.tile_join import Group, Island
+from sewkit.sheet.tile_values import BELOW, RIGHT
 
 # Pages that walk back to their start this exactly (mm) fit; job.md's limit for a file.
 CLOSED = 0.1
@@ -170,6 +171,7 @@ def about_islands(
     first = islands[0]
     if len(first.cells) > 1:
         found.append(_joined(pages, first, main))
+    found += _about_overlap(main)
     found += _gaps(pages, first, main)
     unsure = [pages[n].number for n in first.cells if n in used and n not in first.sure]
     if unsure and len(first.cells) > 1:
@@ -219,7 +221,8 @@ def _joined(pages: Sequence[Page], island: Island, group: Group) -> Finding:
     columns, rows = _size(island)
     if _turn(pages, island) in (90, 270):
         columns, rows = rows, columns
-    proved = [border for border in island.borders if border.matched]
+    fitting = [border for border in island.borders if border.matched]
+    proved = [border for border in fitting if border.evidence != "square lines"]
     worst = max([border.residual for border in proved] or [0.0])
     text = "{} pages joined, {} across and {} down".format(len(island.cells), columns, rows)
     if proved:
@@ -227,10 +230,40 @@ def _joined(pages: Sequence[Page], island: Island, group: Group) -> Finding:
         text += "; {} of {} borders proved by {}, lines meet within {:.2f} mm".format(
             len(proved), len(island.borders), what.get(island.kind, "lines that go on"), max(worst, 0.01)
         )
+    if len(proved) < len(fitting):
+        text += "; {} of {} borders only crossed by lines square to them, which prove no distance".format(
+            len(fitting) - len(proved), len(island.borders)
+        )
     good = max(group.closure, worst) <= CLOSED
+    level = Level.WARN if not good else Level.PASS if len(proved) == len(fitting) else Level.INFO
     if group.closure > 0.0005:
         text += "; round four pages they close within {:.2f} mm".format(max(group.closure, 0.01))
-    return Finding("joined", Level.PASS if good else Level.WARN, text + ".")
+    return Finding("joined", level, text + ".")
+
+
+def _about_overlap(group: Group) -> List[Finding]:
+    """What is taken for the strip that pages show twice, where only square lines cross it."""
+    if not group.taken:
+        return []
+    ways = {side: "across" if side == RIGHT else "down" for side, _ in group.taken}
+    pitch = {RIGHT: group.step.right[0], BELOW: group.step.below[1]}
+    taken = [
+        "{} {:.1f} mm from page to page, with {} overlap".format(
+            ways[side], pitch[side], "{:.1f} mm of".format(own.width) if own.width else "no"
+        )
+        for side, own in group.taken
+    ]
+    text = (
+        "Going {}, all lines from page to page are square to the border, and such lines fit any overlap "
+        "up to {:.0f} mm. Taken was: {}. Compare a length that runs over several pages with one you know, or "
+        "look whether pages repeat a strip. If they do, give --columns, --trim (margin to cut off) and "
+        "--overlap (strip shown twice)."
+    ).format(
+        " and ".join(ways.values()),
+        max(own.limit for _, own in group.taken),
+        "; ".join(taken),
+    )
+    return [Finding("overlap-unproved", Level.WARN, text)]
 
 
 def _gaps(pages: Sequence[Page], island: Island, group: Group) -> List[Finding]:

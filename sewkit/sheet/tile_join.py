@@ -1,15 +1,17 @@
 """Join the pages of one size: evidence, layout, places in millimetres."""
 
 from collections import Counter
-from typing import Dict, List, NamedTuple, Sequence, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.sheet.drawn import Box, Page
 from sewkit.sheet.tile_cuts import Lines, crossing_lines, pairs_by_cuts
+from sewkit.sheet.tile_furniture import words_of_furniture
 from sewkit.sheet.tile_grid import Layout, in_order, scores_of, vote
-from sewkit.sheet.tile_groups import usual_page
+from sewkit.sheet.tile_groups import page_groups, usual_page
 from sewkit.sheet.tile_labels import Cells, Labels, labels_of
+from sewkit.sheet.tile_overlap import Overlap, nodes_of, overlap_of
 from sewkit.sheet.tile_shapes import Pairs, pairs_by_shapes
 from sewkit.sheet.tile_solve import (
     Neighbours,
@@ -57,7 +59,8 @@ class Group(NamedTuple):
     """The pages of one size, joined.
 
     ``live`` is what each adds to the sheet (mm on the page); ``leaving`` the lines that run
-    over its sides; ``strange`` are pages with lines that are no tiles.
+    over its sides; ``strange`` are pages with lines that are no tiles; ``taken`` is how much
+    pages overlap, by side, where nothing proves it.
     """
 
     members: Tuple[int, ...]
@@ -68,6 +71,7 @@ class Group(NamedTuple):
     closure: float
     labels: Labels
     strange: Tuple[int, ...] = ()
+    taken: Tuple[Tuple[str, Overlap], ...] = ()
 
 
 class _Evidence(NamedTuple):
@@ -85,6 +89,7 @@ def join_group(
     used: Sequence[int],
     live: Box,
     framed: Sequence[int],
+    frame: Optional[Box] = None,
 ) -> Group:
     """Join pages of one size.
 
@@ -94,6 +99,7 @@ def join_group(
         members: indexes of these pages; ``used`` those on which some of it can be seen.
         live: what each adds to the sheet (mm on the page).
         framed: members that carry the frame or the marks of a tile.
+        frame: the rectangle that most of them carry.
     """
     labels = labels_of(pages, members)
     leaving = crossing_lines(strokes, rows, live)
@@ -109,8 +115,51 @@ def join_group(
     shown = Counter(pages[number].turn for number in used)
     turns = [turn for turn, _ in shown.most_common()] + ([] if 0 in shown else [0])
     layouts = vote(used, scores, labels, numberings, turns)
+    evidence, taken = _with_overlap(pages, strokes, rows, live, frame, layouts, evidence)
     spare = (live[2] - live[0] - evidence.overlap[0], live[3] - live[1] - evidence.overlap[1])
-    return _placed(members, live, layouts, evidence, spare, leaving, labels)._replace(strange=strange)
+    group = _placed(members, live, layouts, evidence, spare, leaving, labels)
+    return _square(group, taken)._replace(strange=strange)
+
+
+def _with_overlap(
+    pages: Sequence[Page],
+    strokes: Strokes,
+    rows: np.ndarray,
+    live: Box,
+    frame: Optional[Box],
+    layouts: Sequence[Layout],
+    evidence: _Evidence,
+) -> Tuple[_Evidence, Dict[str, Overlap]]:
+    """Evidence with the overlap that more than slanted lines tell, and what is only taken to be so."""
+    if evidence.kind != "cut lines":
+        return evidence, {}
+    borders = [border for layout in layouts for border in neighbours(layout.cells, evidence.pairs)]
+    square = [border for border in borders if border.proof is not None and not border.proof.slanted]
+    fixed = words_of_furniture(pages, page_groups(pages)) if square else set()
+    nodes = nodes_of(strokes, rows if square else rows[:0], pages, fixed)
+    told = {
+        side: overlap_of(borders, side, live, width, nodes, frame)
+        for side, width in zip((RIGHT, BELOW), evidence.overlap)
+    }
+    known = {side: one for side, one in told.items() if one is not None}
+    widths = {RIGHT: evidence.overlap[0], BELOW: evidence.overlap[1]}
+    widths.update({side: one.width for side, one in known.items()})
+    if (widths[RIGHT], widths[BELOW]) != evidence.overlap:
+        again = pairs_by_cuts(strokes, rows, live, widths)
+        pairs = {pair: proof for border in again.values() for pair, proof in border.pairs.items()}
+        evidence = _Evidence(pairs, evidence.kind, (widths[RIGHT], widths[BELOW]))
+    return evidence, {side: one for side, one in known.items() if not one.proved}
+
+
+def _square(group: Group, taken: Dict[str, Overlap]) -> Group:
+    """Say of borders in a direction whose overlap is only taken what crosses them."""
+
+    def told(border: Border) -> Border:
+        square = border.matched and border.side in taken
+        return border._replace(evidence="square lines") if square else border
+
+    islands = [island._replace(borders=tuple(map(told, island.borders))) for island in group.islands]
+    return group._replace(islands=tuple(islands), taken=tuple(sorted(taken.items())))
 
 
 def hang_together(

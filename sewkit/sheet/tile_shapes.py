@@ -43,12 +43,14 @@ class Proof(NamedTuple):
         matched: shapes or lines that fit.
         unmatched: lines that find no partner.
         residual: mean distance of what fits (mm).
+        slanted: how many of the lines tell how far apart the pages are; those square to the border do not.
     """
 
     offset: Tuple[float, float]
     matched: int
     unmatched: int
     residual: float
+    slanted: int = 0
 
     @property
     def score(self) -> float:

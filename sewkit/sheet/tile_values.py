@@ -52,7 +52,8 @@ class Border(NamedTuple):
     Args:
         first, second: page numbers.
         side: where the second lies, seen from the first: "right" or "below".
-        evidence: "shapes", "cut lines", "grid", "labels" or "declared".
+        evidence: "shapes", "cut lines", "square lines" (which fit any overlap), "grid", "labels"
+            or "declared".
         matched: shapes, or lines, that both pages show and that fit.
         unmatched: lines that run into the border on one page only.
         residual: how far the fitting ones are apart, in the mean (mm).

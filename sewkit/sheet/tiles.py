@@ -24,7 +24,7 @@ from sewkit.sheet.tile_findings import (
     about_turns,
     holes,
 )
-from sewkit.sheet.tile_furniture import furniture, live_box, repeated
+from sewkit.sheet.tile_furniture import frame_box, furniture, live_box, repeated
 from sewkit.sheet.tile_groups import Groups, page_groups, same_size
 from sewkit.sheet.tile_join import Group, Island, declared_group, hang_together, join_group
 from sewkit.sheet.tile_sheet import one_sheet
@@ -50,6 +50,7 @@ class _Sorted(NamedTuple):
     furniture: np.ndarray
     sets: Groups
     live: Dict[int, Box]
+    frames: Dict[int, Optional[Box]]
     framed: Tuple[int, ...]
     used: Tuple[int, ...]
 
@@ -73,7 +74,10 @@ def join_pages(printed: Printed, grid: Optional[Grid] = None, progress: Progress
             live = found.live[members[0]]
             used = [number for number in members if number in found.used]
             paths = some(found.paths, np.isin(found.paths.page, members))
-            groups.append(join_group(pages, found.strokes, rows, paths, members, used, live, found.framed))
+            frame = found.frames[members[0]]
+            groups.append(
+                join_group(pages, found.strokes, rows, paths, members, used, live, found.framed, frame)
+            )
             declared.append(_declared(pages, found, groups[-1], rows, grid))
     tell(2, 3, "joining the pages")
     joined = _together(pages, found, groups, declared)
@@ -123,15 +127,18 @@ def _sorted(pages: Sequence[Page], sets: Groups) -> _Sorted:
     strokes = centred(drawn)
     again = repeated(pages, strokes, sets)
     live: Dict[int, Box] = {}
+    frames: Dict[int, Optional[Box]] = {}
     for members in sets:
         box = live_box(pages, strokes, again, members)
         live.update((number, box) for number in members)
+        frame = frame_box(pages, strokes, again, members)
+        frames.update((number, frame) for number in members)
     fixed = furniture(pages, strokes, again, live, sets)
     rows = np.flatnonzero(strokes.seen() & strokes.large() & ~fixed)
     framed = tuple(sorted(set(strokes.page[fixed & again].tolist())))
     used = tuple(sorted(set(strokes.page[strokes.shown(rows)].tolist())))
     paths = _pattern_paths(drawn, strokes, fixed)
-    return _Sorted(strokes, paths, rows, fixed, sets, live, framed, used)
+    return _Sorted(strokes, paths, rows, fixed, sets, live, frames, framed, used)
 
 
 def _pattern_paths(drawn: Strokes, strokes: Strokes, fixed: np.ndarray) -> Strokes:
