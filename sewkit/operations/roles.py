@@ -32,6 +32,9 @@ from sewkit.sheet.role_tags import placed, text_box
 # What is written beside a guess has this name, so that it is told from other writing.
 _WRITING = "guess"
 
+# Inner lines alike that are as close (mm) need no writing each: scrap of a drawing, hatching.
+_CLOSE = 25.0
+
 # Below this score a guess is marked in the table as one to look at.
 _LOOK = 0.5
 
@@ -159,14 +162,32 @@ def _writing(piece: Piece, size: str, taken: List[Box]) -> Tuple[Mark, ...]:
     labels = [mark for mark in piece.marks if mark.text and not _is_writing(mark)]
     taken += [text_box(mark.text, *mark.path.start) for mark in labels if mark.path is not None]
     marks = [mark for mark in _of_one_size(piece, size) if mark.path is not None and len(mark.path)]
-    for mark in sorted(marks, key=lambda mark: tuple(mark.middle[::-1])):
-        tag = placed("{} {:.0f} %".format(_words(mark), 100 * mark.guess), mark.middle, taken)
+    for mark, count in _together(sorted(marks, key=lambda mark: tuple(mark.middle[::-1]))):
+        text = "{} {:.0f} %".format(_words(mark), 100 * mark.guess)
+        text += " ({} of them)".format(count) if count > 1 else ""
+        tag = placed(text, mark.middle, taken)
         taken.append(tag.box)
         spot = np.array([tag.place])
         found.append(Mark(OVERLAY, _WRITING, mark.size, Path(lines(spot, spot + [1.0, 0.0])), text=tag.text))
         if tag.leader is not None:
             found.append(Mark(OVERLAY, _WRITING, mark.size, Path.through(tag.leader)))
     return tuple(found)
+
+
+def _together(marks: Sequence[Mark]) -> List[Tuple[Mark, int]]:
+    """Inner lines close to another one alike are written on once, with how many they are."""
+    found: List[Tuple[Mark, int]] = []
+    for mark in marks:
+        for place, (other, count) in enumerate(found):
+            alike = mark.kind == INNER and mark._replace(path=None, key="") == other._replace(
+                path=None, key=""
+            )
+            if alike and np.hypot(*(mark.middle - other.middle)) <= _CLOSE:
+                found[place] = (other, count + 1)
+                break
+        else:
+            found.append((mark, 1))
+    return found
 
 
 def _of_one_size(piece: Piece, size: str) -> List[Mark]:

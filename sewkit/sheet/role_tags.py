@@ -14,7 +14,7 @@ _BESIDE = 3.0
 # Words that stand farther from their mark than this are led to it by a line (mm).
 _FAR = 12.0
 # Tried no farther away than this many lines: then they had better overlap.
-_MOST = 30
+_MOST = 15
 
 _Box = Tuple[float, float, float, float]
 

@@ -326,6 +326,18 @@ def test_words_of_marks_near_each_other_lie_apart_and_the_far_ones_are_led_to_th
     assert ends and all(abs(y - 100) < 1 or y < 60 for _, y in ends)
 
 
+def test_scraps_close_together_are_written_on_once():
+    """Five within 8 mm, and one 70 mm away."""
+    scraps = "".join(
+        '<path id="i{0}" sewkit:role="inner-line" sewkit:guess="0.3" d="M 40,{0} h 1"/>'.format(y)
+        for y in (100, 102, 104, 106, 108, 178)
+    )
+
+    texts = [m.text for m in written(more=scraps) if m.text.startswith("inner")]
+
+    assert sorted(texts) == ["inner line 30 %", "inner line 30 % (5 of them)"]
+
+
 def test_words_of_the_drawing_stay_readable():
     """The label begins where the hole's words would stand; a letter of 4 mm is 2 mm broad."""
     label = '<text id="label" sewkit:role="label" x="54" y="49" style="font-size:4px">pocket</text>'
