@@ -244,6 +244,10 @@ def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: bo
     files += [options.record, *options.report]
     taken: List[str] = []
     for name in filter(None, files):
+        if name == "-":
+            raise InputError(
+                "Only the drawing can go to standard output.", "Give '-' a file name.", code="file"
+            )
         check_target(name, never)
         if os.path.realpath(name) in taken:
             raise InputError(
@@ -342,8 +346,10 @@ def _run_editor(options: argparse.Namespace) -> int:
     else:
         print("removed: {}".format(install.uninstall(options.target)))
     if options.action != "uninstall" and install.missing_packages():
-        words = "It cannot read PDF yet: run  pip install 'sewkit[pdf]'  and do this again."
+        words = "It cannot read PDF yet: run  pip install '.[pdf]'  in sewkit's own folder and do this again."
         print(words, file=sys.stderr)
+    elif options.action != "uninstall":
+        print(install.pythons_served(), file=sys.stderr)
     return 0
 
 

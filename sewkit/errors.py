@@ -36,7 +36,7 @@ class MissingExtra(SewkitError):
 
     def __init__(self, purpose: str, extra: str) -> None:
         super().__init__(
-            "{} needs an optional package: run  pip install 'sewkit[{}]', or in sewkit's own folder  "
-            "pip install '.[{}]'.".format(purpose, extra, extra)
+            "{} needs an optional package: run  pip install '.[{}]'  in sewkit's own folder, and for "
+            "Inkscape then  sewkit editor install.".format(purpose, extra)
         )
         self.extra = extra

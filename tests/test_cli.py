@@ -126,6 +126,8 @@ def test_a_check_tells_on_standard_output(drawing, run):
         (["allowance", "IN", "-o", "a.svg", "--report", "no/r.txt"], "there is no folder"),
         (["allowance", "IN", "-o", "a.svg", "--picture", "no/p.svg"], "there is no folder"),
         (["allowance", "IN", "-o", "a.svg", "--picture", "./a.svg"], "named twice"),
+        (["allowance", "IN", "-o", "a.svg", "--picture", "-"], "Only the drawing"),
+        (["allowance", "IN", "-o", "-", "--record", "-"], "Only the drawing"),
         (["allowance", "IN", "-o", "a.svg", "--width", "wide"], "not a length"),
         (["allowance", "IN", "-o", "a.svg", "--width", "9999"], "0 to 300 mm"),
         (["allowance", "IN", "-o", "a.svg", "--width", "5", "--unit", "ell"], "mm, cm or in"),

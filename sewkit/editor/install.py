@@ -5,20 +5,24 @@ Scripts, dialogs and the package go into one folder of their own, whose name is 
 """
 
 import contextlib
+import importlib.metadata
 import importlib.util
 import io
 import os
 import pathlib
+import re
 import shutil
 import subprocess
 import sys
 import tempfile
 import zipfile
+from email.message import Message
 from typing import Dict, Iterator, List, Optional, Tuple, Union
 
 from sewkit.editor.inx import generated
 from sewkit.errors import FileError
 from sewkit.files.atomic import write_bytes
+from sewkit.files.pdf_file import OLDER_PYPDF
 from sewkit.operations import load
 
 FOLDER = "sewkit-extensions"
@@ -30,6 +34,8 @@ _PAPERS = ("LICENSE", "README.md")
 # Plain Python packages that go along where they are installed here, because the editor does
 # not bring them: reading PDF needs pypdf, and pypdf the other one on an older Python.
 BUNDLED = ("pypdf", "typing_extensions")
+# The oldest Python that an editor brings, and from which pypdf needs no other package.
+EDITORS_PYTHON, _WITHOUT = (3, 8), (3, 11)
 _LEFT_OUT = ("__pycache__", ".pyc", ".pyo", ".part", "~")
 
 # The earliest date a zip can hold, so that the same content gives the same bytes.
@@ -112,6 +118,36 @@ def _contents() -> Dict[str, bytes]:
 def missing_packages() -> Tuple[str, ...]:
     """Which packages that should go along are not installed here."""
     return tuple(name for name in BUNDLED[:1] if not _bundled(name))
+
+
+def pythons_served() -> str:
+    """Which Pythons the packages that go along serve, in one sentence; an editor brings its own."""
+    least, version = (3, 0), ""
+    for name in BUNDLED:
+        about = _about(name)
+        if about is not None and _bundled(name):
+            version = version or "{} {}".format(name, about["Version"])
+            least = max(least, _least_python(about["Requires-Python"] or ""))
+        elif name != BUNDLED[0]:
+            least = max(least, _WITHOUT)
+    sentence = "{} goes along: it serves editors with Python {}.{} or newer".format(version, *least)
+    if least <= EDITORS_PYTHON:
+        return sentence + "."
+    return "{}; for an older one run  {}  and do this again.".format(sentence, OLDER_PYPDF)
+
+
+def _about(package: str) -> Optional[Message]:
+    """What an installed package says of itself."""
+    try:
+        return importlib.metadata.metadata(package)
+    except importlib.metadata.PackageNotFoundError:
+        return None
+
+
+def _least_python(required: str) -> Tuple[int, int]:
+    """The oldest Python of a rule as ">=3.9, <4"; 3.0 where it names none."""
+    found = re.search(r">=\s*(\d+)\.(\d+)", required)
+    return (int(found.group(1)), int(found.group(2))) if found else (3, 0)
 
 
 def _bundled(package: str) -> Dict[str, bytes]:

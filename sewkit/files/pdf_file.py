@@ -8,6 +8,7 @@ import decimal
 import logging
 import pathlib
 import re
+import sys
 from typing import BinaryIO, Dict, List, Optional, Tuple, Union
 
 from sewkit.errors import FileError, InputError, MissingExtra
@@ -17,8 +18,18 @@ from sewkit.files.pdf_objects import Tired, open_objects
 from sewkit.files.pdf_rescue import rescued
 
 Source = Union[str, pathlib.Path, BinaryIO]
+# What puts pypdf where every Python that an editor brings can read it.
+OLDER_PYPDF = 'pip install "pypdf<6" "typing_extensions<4.14"'
 # A file larger than this is a book of pictures, and must fit in memory.
 MOST_FILE_BYTES = 512 * 1024 * 1024
+# First bytes of what is sold or sent in place of a PDF, as their own standards give them.
+_KINDS = (
+    (rb"\xff\xd8\xff", "a JPEG picture"),
+    (rb"\x89PNG\r\n", "a PNG picture"),
+    (rb"PK\x03\x04", "a ZIP archive"),
+    (rb"<!doctype html|<html", "a web page"),
+    (rb"(?:<\?xml.*?)?<svg\b|<\?xml.*<svg\b", "an SVG drawing"),
+)
 _DAMAGED_CURE = "Open it in any PDF viewer, print or save it as a new PDF, and bring in that one."
 
 
@@ -146,13 +157,23 @@ def open_pdf(source: Source) -> Pdf:
     name, data = _whole(source)
     start = data[:2048].find(b"%PDF-")
     if start < 0:
-        raise FileError(
-            "{} is not a PDF: it does not begin as one.".format(name),
-            "Choose the file that ends in .pdf.",
-            code="not-a-pdf",
-        )
+        raise _no_pdf(name, data)
     _refuse_bombs(data)
     return _opened(data, name)
+
+
+def _no_pdf(name: str, data: bytes) -> FileError:
+    """What the file is instead, where its first bytes tell."""
+    start = data[:1024].lstrip(b"\xef\xbb\xbf \t\r\n")
+    kinds = [kind for first, kind in _KINDS if re.match(first, start, re.IGNORECASE | re.DOTALL)]
+    inside = " ({})".format(kinds[0]) if kinds else ""
+    if not start:
+        return FileError("{} is not a PDF: it is empty.".format(name), "Ask for the PDF again.", "not-a-pdf")
+    if name.lower().endswith(".pdf'"):
+        what = "{} is not a PDF: it is called .pdf but holds something else{}.".format(name, inside)
+        return FileError(what, "Ask for the PDF again.", code="not-a-pdf")
+    what = "{} is not a PDF but something else{}.".format(name, inside)
+    return FileError(what, "Choose the file that ends in .pdf.", code="not-a-pdf")
 
 
 def _whole(source: Source) -> Tuple[str, bytes]:
@@ -167,8 +188,8 @@ def _whole(source: Source) -> Tuple[str, bytes]:
                 data = stream.read(MOST_FILE_BYTES + 1)
         except OSError as error:
             reason = (error.strerror or "it cannot be opened").lower()
-            raise FileError("Cannot read “{}”: {}.".format(name, reason), code="file") from error
-    name = "“{}”".format(name) if name else "This file"
+            raise FileError("Cannot read '{}': {}.".format(name, reason), code="file") from error
+    name = "'{}'".format(name) if name else "This file"
     if not isinstance(data, bytes):
         raise TypeError("a PDF is read from a binary stream")
     if len(data) > MOST_FILE_BYTES:
@@ -199,13 +220,17 @@ def _refuse_bombs(data: bytes) -> None:
 def _opened(data: bytes, name: str) -> Pdf:
     try:
         import pypdf  # noqa: F401
-    except ImportError as error:
-        raise MissingExtra("Reading a PDF", "pdf") from error
-    except (AttributeError, SyntaxError, TypeError):
+    except (ImportError, AttributeError, SyntaxError, TypeError) as error:
+        if isinstance(error, ImportError) and error.name == "pypdf":
+            raise MissingExtra("Reading a PDF", "pdf") from error
         # Bundled with another Python in mind, it fails while it is loaded.
         raise FileError(
-            "The pypdf that is installed here is made for a newer Python than this one.",
-            "Install one that fits:  pip install 'pypdf<6'.",
+            "The pypdf that goes along here is made for another Python than this one ({}.{}).".format(
+                *sys.version_info[:2]
+            ),
+            "Make the zip anew where  {}  was done, or run the import on the command line.".format(
+                OLDER_PYPDF
+            ),
             code="pypdf",
         ) from None
 

@@ -112,19 +112,25 @@ def chosen_pages(wanted: str, total: int) -> List[int]:
         first, dash, last = found.groups() if found else (None, None, None)
         if first is None and last is None:
             raise InputError(
-                "“{}” is not a page or a range of pages.".format(part.strip()),
+                "'{}' is not a page or a range of pages.".format(part.strip()),
                 "Write page numbers as 2-10,14.",
                 code="pages",
             )
         start = int(first or 1)
         stop = int(last) if last else (total if dash else start)
-        if not 1 <= start <= stop or start > total:
+        if first and last and 1 <= stop < start <= total:
             raise InputError(
-                "There are no pages “{}”: the file has {}.".format(part.strip(), _pages(total)),
+                "The pages '{}' are written backwards.".format(part.strip()),
+                "Write the smaller number first, as {}-{}.".format(stop, start),
+                code="pages",
+            )
+        if not 1 <= start <= stop <= total:
+            raise InputError(
+                "There are no pages '{}': the file has {}.".format(part.strip(), _pages(total)),
                 "Choose from 1-{}.".format(total),
                 code="pages",
             )
-        chosen.update(range(start, min(stop, total) + 1))
+        chosen.update(range(start, stop + 1))
     return sorted(chosen)
 
 

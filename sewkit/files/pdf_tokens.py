@@ -91,11 +91,18 @@ class Budget:
 
     def __init__(self) -> None:
         self.left = MOST_STEPS
+        self.lines = 0
 
     def spend(self, steps: int) -> None:
         """Take steps off; raises ``TooMuch`` when none are left."""
         self.left -= steps
         if self.left < 0:
+            raise TooMuch()
+
+    def count_lines(self, lines: int) -> None:
+        """Lines that were seen and not yet drawn; raises ``TooMuch`` as soon as they must be too many."""
+        self.lines += lines
+        if 1.5 * self.lines > MOST_STEPS:
             raise TooMuch()
 
 
@@ -216,6 +223,7 @@ class _Reader:
     def _path(self, text: bytes) -> None:
         if self.pieces or text.lstrip()[:1] != b"h" and _starts(text):
             self.pieces.append(text)
+            self.budget.count_lines(text.count(b"l") + text.count(b"c") + 4 * text.count(b"r"))
         else:
             self.lost = True
 

@@ -190,3 +190,64 @@ def test_a_boxed_editor_keeps_its_extensions_in_its_box(sign, wanted, tmp_path, 
     (tmp_path / sign).mkdir(parents=True)
 
     assert door._usual_places("linux", tmp_path)[0] == tmp_path / wanted
+
+
+def a_site(folder, packages):
+    """A folder of installed packages, as pip lays them: (name, version, Requires-Python)."""
+    for name, version, python in packages:
+        (folder / name).mkdir(parents=True)
+        (folder / name / "__init__.py").write_text("")
+        about = folder / "{}-{}.dist-info".format(name, version)
+        about.mkdir()
+        text = "Metadata-Version: 2.1\nName: {}\nVersion: {}\nRequires-Python: {}\n"
+        (about / "METADATA").write_text(text.format(name, version, python))
+    return folder
+
+
+@pytest.fixture
+def served(tmp_path, monkeypatch):
+    """What is told of packages that lie in a folder before all others."""
+
+    def tell(*packages):
+        site = a_site(tmp_path / "site", packages)
+        monkeypatch.syspath_prepend(str(site))
+        known = {name: site / name / "__init__.py" for name, _, _ in packages}
+        specs = {name: door.importlib.util.spec_from_file_location(name, str(known[name])) for name in known}
+        monkeypatch.setattr(door.importlib.util, "find_spec", specs.get)
+        return door.pythons_served()
+
+    return tell
+
+
+# What the makers of both packages publish as Requires-Python of these releases.
+OLD = ("typing_extensions", "4.13.2", ">=3.8")
+
+
+def test_it_is_told_which_pythons_the_packages_that_go_along_serve(served):
+    said = served(("pypdf", "5.9.0", ">=3.8"), OLD)
+
+    assert "pypdf 5.9.0" in said
+    assert "3.8 or newer" in said
+    assert "pip" not in said
+
+
+def test_an_older_editor_is_told_what_to_do(served):
+    said = served(("pypdf", "7.0.0", ">=3.10"), OLD)
+
+    assert "3.10 or newer" in said
+    assert "pypdf<6" in said
+
+
+def test_the_newer_need_of_both_packages_counts(served):
+    assert "3.9 or newer" in served(("pypdf", "5.9.0", ">=3.8"), ("typing_extensions", "4.15.0", ">=3.9"))
+
+
+def test_without_the_other_package_only_newer_pythons_are_served(served):
+    # pypdf takes it for every Python below 3.11.
+    assert "3.11 or newer" in served(("pypdf", "5.9.0", ">=3.8"))
+
+
+def test_the_other_package_goes_along(served):
+    served(("pypdf", "5.9.0", ">=3.8"), OLD)
+
+    assert {"pypdf/__init__.py", "typing_extensions/__init__.py"} <= set(door._contents())

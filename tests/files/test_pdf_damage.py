@@ -1,5 +1,6 @@
 """Damaged, hostile and locked PDFs: read as far as they go, or refused with one sentence."""
 
+import builtins
 import hashlib
 import io
 import random
@@ -37,6 +38,38 @@ def test_what_is_no_pdf_is_refused(data):
     assert told.value.code == "not-a-pdf"
 
 
+# First bytes: ISO/IEC 10918-1 (SOI and a marker), ISO/IEC 15948 5.2, PKWARE APPNOTE 4.3.7.
+@pytest.mark.parametrize(
+    ("data", "kind"),
+    [
+        (b"\xff\xd8\xff\xe0\0\x10JFIF", "JPEG"),
+        (b"\x89PNG\r\n\x1a\n", "PNG"),
+        (b"PK\x03\x04\x14\0", "ZIP"),
+        (b"\n<!DOCTYPE html><html>", "web page"),
+        (b"<?xml version='1.0'?>\n<!-- a -->\n<svg>", "SVG"),
+        (b"\xef\xbb\xbf<svg/>", "SVG"),
+        (b"", "empty"),
+        (b"\0" * 5000, "something else"),
+    ],
+)
+def test_a_renamed_file_is_told_by_what_it_is(data, kind, tmp_path):
+    file = tmp_path / "gown.pdf"
+    file.write_bytes(data)
+
+    with pytest.raises(FileError, match=kind) as told:
+        read_pages(file)
+
+    assert "ends in .pdf" not in str(told.value)
+
+
+def test_a_file_of_another_name_is_sent_to_the_pdf(tmp_path):
+    file = tmp_path / "gown.jpg"
+    file.write_bytes(b"\xff\xd8\xff\xe0")
+
+    with pytest.raises(FileError, match=r"ends in \.pdf"):
+        read_pages(file)
+
+
 def test_a_file_that_is_not_there_is_told_by_its_name(tmp_path):
     with pytest.raises(FileError, match="gown"):
         read_pages(tmp_path / "gown.pdf")
@@ -47,6 +80,29 @@ def test_without_pypdf_the_cure_is_told(monkeypatch):
     with pytest.raises(MissingExtra) as told:
         read(page(LINE))
     assert told.value.extra == "pdf"
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        SyntaxError("invalid syntax"),
+        ImportError("cannot import name 'Self' from 'typing'", name="typing"),
+        ModuleNotFoundError("No module named 'typing_extensions'", name="typing_extensions"),
+    ],
+)
+def test_a_pypdf_for_another_python_has_a_cure_that_fits_the_editor(error, monkeypatch):
+    def load(name, *rest, **named):
+        if name == "pypdf":
+            raise error
+        return real(name, *rest, **named)
+
+    real = builtins.__import__
+    monkeypatch.setattr(builtins, "__import__", load)
+    with pytest.raises(FileError, match="zip anew") as told:
+        read(page(LINE))
+
+    assert "pypdf<6" in str(told.value)
+    assert "command line" in str(told.value)
 
 
 PADDING = bytes.fromhex("28BF4E5E4E758A4164004E56FFFA01082E2E00B6D0683E802F0CA9FE6453697A")

@@ -58,12 +58,7 @@ KINDS = [
 ]
 
 
-NOT_YET = pytest.mark.xfail(reason="the command does not refuse it yet", strict=False)
-
-
-@pytest.mark.parametrize(
-    "name", [pytest.param(n, marks=NOT_YET) if n in ("scanned", "only words") else n for n in KINDS]
-)
+@pytest.mark.parametrize("name", KINDS)
 def test_a_bad_file_leaves_one_message_and_no_drawing(name, tmp_path):
     said = refused(*bring_in(REFUSED[name](), tmp_path))
 
