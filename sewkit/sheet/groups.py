@@ -28,57 +28,20 @@ from sewkit.sheet.groups_keys import (
 )
 from sewkit.sheet.groups_names import Candidate, Named, named
 from sewkit.sheet.groups_rest import what_it_serves, why_none
+from sewkit.sheet.groups_second import with_second_lines
 from sewkit.sheet.groups_told import told_areas, told_kinds, told_layers, told_names
+from sewkit.sheet.groups_twice import drawn_twice
+from sewkit.sheet.groups_values import ALL, NONE, Group, Grouping, key_of
 from sewkit.sheet.nest_close import close
 from sewkit.sheet.nest_graph import EVERYBODY, NOBODY
 from sewkit.sheet.nest_pieces import nested, sort_out
 from sewkit.sheet.nest_shapes import Shapes, shapes_of
 
-ALL, NONE = "all", "-"
 # Names found with at least this certainty prove that there are sizes.
 _SAID = 0.5
 _OUTLINES = "outlines in one size"
 # How sure each kind of evidence is that a group is one size.
 _SURE = {"layers": 0.95, "styles": 0.9, "dashes": 0.85, "nesting": 0.6, "one size": 0.8}
-
-
-class Group(NamedTuple):
-    """Lines that look alike.
-
-    Args:
-        key: "A", "B", ...: what the person writes in the table of sizes.
-        layer: the layer's name, or several.
-        style: the one most of it is drawn in.
-        rank: place in the nest from 1 (the smallest), where only that tells sizes apart;
-            else 0.
-        lines: numbers of whole lines.
-        length: of all of them (mm).
-        size: name of the size; "all" serves every size, "-" is none: frame, text, logo.
-        reason: in words, why.
-        score: how sure, 0 to 1.
-    """
-
-    key: str
-    layer: str
-    style: Style
-    rank: int
-    lines: Tuple[int, ...]
-    length: float
-    size: str
-    reason: str
-    score: float
-
-
-class Grouping(NamedTuple):
-    """All groups, sizes first, from the smallest.
-
-    Args:
-        told_by: "layers", "styles", "dashes", "nesting" or "one size".
-    """
-
-    groups: Tuple[Group, ...]
-    told_by: str
-    findings: Tuple[Finding, ...] = ()
 
 
 class _Draft(NamedTuple):
@@ -96,21 +59,33 @@ class _Draft(NamedTuple):
 def group_lines(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
     """Tell sizes apart and name them."""
     kept, apart = seen(lines)
-    if not apart:
-        return _grouped(lines, words)
-    found = _grouped([lines[number] for number in kept], words)
+    found = _each_once([lines[number] for number in kept], words)
     groups = [group._replace(lines=tuple(kept[line] for line in group.lines)) for group in found.groups]
-    lengths = shapes_of(lines).lengths
+    lengths = shapes_of(lines).lengths if apart else np.zeros(0)
     for one in apart:
         length = float(lengths[list(one.lines)].sum())
-        key = _key(len(groups))
+        key = key_of(len(groups))
         groups.append(Group(key, one.layer, one.style, 0, one.lines, length, NONE, one.reason, 0.9))
     return found._replace(groups=tuple(groups))
 
 
-def _grouped(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
-    """The same for lines that are all seen."""
+def _each_once(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
+    """The same for lines that are all seen; a size may be drawn twice."""
     shapes = shapes_of(lines)
+    twice = drawn_twice(lines, shapes)
+    if not twice.by_layers or not twice.pairs:
+        found = _grouped(lines, words, shapes)
+        if not twice.pairs or all(finding.code != "size-names" for finding in found.findings):
+            return found
+    outer = [number for number in range(len(lines)) if number not in twice.inner]
+    drawn = [lines[number] for number in outer]
+    found = _grouped(drawn, words, shapes_of(drawn))
+    groups = [group._replace(lines=tuple(outer[line] for line in group.lines)) for group in found.groups]
+    return with_second_lines(found._replace(groups=tuple(groups)), lines, shapes, twice)
+
+
+def _grouped(lines: Sequence[Whole], words: Sequence[Words], shapes: Shapes) -> Grouping:
+    """The same where every size is drawn once."""
     partitions = _partitions(lines, shapes)
     trials = []
     for told_by, partition in partitions:
@@ -312,22 +287,12 @@ def _finished(drafts: Sequence[_Draft], shapes: Shapes, told_by: str, findings: 
     )
     groups = tuple(
         Group(
-            _key(number), drafts[n].layer, drafts[n].style, drafts[n].rank, drafts[n].lines,
+            key_of(number), drafts[n].layer, drafts[n].style, drafts[n].rank, drafts[n].lines,
             lengths[n], drafts[n].size, drafts[n].reason, drafts[n].score,
         )
         for number, n in enumerate(order)
     )  # fmt: skip
     return Grouping(groups, told_by, tuple(findings))
-
-
-def _key(number: int) -> str:
-    """A, B, ... Z, AA, AB, ..."""
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
 
 
 def with_sizes(grouping: Grouping, answers: Mapping[str, str]) -> Grouping:

@@ -31,7 +31,7 @@ def seen(lines: Sequence[Whole]) -> Tuple[Tuple[int, ...], Tuple[Apart, ...]]:
 
     Where nothing is seen at all, all lines count.
     """
-    drawn = {_size(line) for line in lines if not line.hidden and not _white(line.style)} - {""}
+    drawn = {size_named(line) for line in lines if not line.hidden and not _white(line.style)} - {""}
     why = [_why(line, drawn) for line in lines]
     kept = tuple(number for number, reason in enumerate(why) if not reason)
     if not any(lines[number].style.colour or lines[number].style.fill for number in kept):
@@ -49,7 +49,7 @@ def _why(line: Whole, drawn: Set[str]) -> str:
     """Why a line is not seen, or empty; ``drawn``: the sizes whose layers are seen."""
     if _white(line.style):
         return WHITE
-    if line.hidden and _size(line) in drawn | {""}:
+    if line.hidden and size_named(line) in drawn | {""}:
         return HIDDEN
     return ""
 
@@ -58,7 +58,7 @@ def _white(style: Style) -> bool:
     return (style.colour or style.fill) == PAPER
 
 
-def _size(line: Whole) -> str:
+def size_named(line: Whole) -> str:
     """The size that a line's layers name, the innermost first."""
     named = [size_of(name) or size_at_end(name) for name in line.layers]
     return next((size for size in reversed(named) if size), "")
