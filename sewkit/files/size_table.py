@@ -11,9 +11,9 @@ import io
 from typing import Dict, List, Sequence, Tuple
 
 from sewkit.errors import FileError, InputError
-from sewkit.pattern.seam import check_name
 from sewkit.sheet.drawn import Style
 from sewkit.sheet.groups import ALL, NONE, Group, Grouping
+from sewkit.sheet.size_names import size_name
 
 COLUMNS = (
     "key",
@@ -158,7 +158,7 @@ def _answer(line: int, cells: Sequence[str], key_at: int, size_at: int) -> Tuple
         size = NONE
     if size not in (ALL, NONE):
         try:
-            check_name(size, "size")
+            size = size_name(size)
         except InputError as error:
             raise _wrong("Line {} of the table of sizes: {}".format(line, error)) from None
     return key, size

@@ -7,6 +7,7 @@ from sewkit.operation import Choice, Count, Length, Text, operation
 from sewkit.sheet.bring import Wishes, bring
 from sewkit.sheet.brought import Brought
 from sewkit.sheet.drawn import Printed, Progress
+from sewkit.sheet.size_names import size_name
 from sewkit.sheet.tiles import Grid
 
 
@@ -102,5 +103,5 @@ def size_answers(text: str) -> Dict[str, str]:
                 "Write the group's letter and its size, each once: A=36 B=38.",
                 code="value",
             )
-        answers[key] = size
+        answers[key] = size.lower() if size.lower() in ("all", "-") else size_name(size)
     return answers

@@ -12,7 +12,6 @@ from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.errors import InputError
-from sewkit.pattern.seam import check_name
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Box, Style, Whole, Words
 from sewkit.sheet.groups_apart import seen
@@ -36,6 +35,7 @@ from sewkit.sheet.nest_close import close
 from sewkit.sheet.nest_graph import EVERYBODY, NOBODY
 from sewkit.sheet.nest_pieces import nested, sort_out
 from sewkit.sheet.nest_shapes import Shapes, shapes_of
+from sewkit.sheet.size_names import size_name
 
 # Names found with at least this certainty prove that there are sizes.
 _SAID = 0.5
@@ -313,7 +313,7 @@ def with_sizes(grouping: Grouping, answers: Mapping[str, str]) -> Grouping:
     for group in grouping.groups:
         size = given.get(group.key, group.size)
         if size not in (ALL, NONE):
-            check_name(size, "size")
+            size = size_name(size)
         if size != group.size:
             group = group._replace(size=size, reason="as you wrote", score=1.0)
         groups.append(group)

@@ -9,7 +9,7 @@ from typing import Dict, List, NamedTuple, Sequence, Set, Tuple
 import numpy as np
 
 from sewkit.sheet.drawn import Style, Whole
-from sewkit.sheet.size_names import size_at_end, size_of
+from sewkit.sheet.size_names import size_of_layer
 
 # A line or an area in the colour of the paper only covers up others.
 PAPER = "#ffffff"
@@ -60,5 +60,5 @@ def _white(style: Style) -> bool:
 
 def size_named(line: Whole) -> str:
     """The size that a line's layers name, the innermost first."""
-    named = [size_of(name) or size_at_end(name) for name in line.layers]
+    named = [size_of_layer(name) for name in line.layers]
     return next((size for size in reversed(named) if size), "")

@@ -11,7 +11,7 @@ import numpy as np
 
 from sewkit.sheet.drawn import Style, Whole
 from sewkit.sheet.nest_shapes import BRIDGED, NESTED, SMALLEST, Shapes, overlap
-from sewkit.sheet.size_names import size_at_end, size_of
+from sewkit.sheet.size_names import size_of_layer
 
 # Pens that differ by no more than this (mm) are one pen: half the step of 0.05 mm in which
 # widths are told apart.
@@ -107,7 +107,7 @@ def _like(one: Style, other: Style) -> bool:
 
 def by_size_layer(lines: Sequence[Whole]) -> Partition:
     """Parts by the size that one of a line's layers names, else by its layer."""
-    known = {name: size_of(name) or size_at_end(name) for line in lines for name in line.layers}
+    known = {name: size_of_layer(name) for line in lines for name in line.layers}
 
     def key(line: Whole) -> Tuple[str, str]:
         sizes = [known[name] for name in line.layers if known[name]]

@@ -2,6 +2,8 @@
 
 size_of("Size 38")            # "38"
 size_of("EU 42 / US 12")      # "42"
+size_of_layer("Size 1X")      # "1X"
+size_name("10 / 12")          # "10-12", as a name may be written
 sizes_in("3436384042")        # ("34", "36", "38", "40", "42"), printed as one word
 """
 
@@ -10,6 +12,8 @@ from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.errors import InputError
+from sewkit.pattern.seam import check_name
 from sewkit.sheet.drawn import Words
 
 LETTERS = (
@@ -51,6 +55,15 @@ _COUNTED = re.compile(
     r"piece|teil|part|pi[eè]ce|step|copy|kopie|object|line|nr|no|number|[0-9.\s_-]+)*$",
     re.IGNORECASE,
 )
+# What only a layer may be called: 1X, 24W, XL+, Medium, Size A; among words "2x" means twice.
+_OF_LAYER = re.compile(
+    r"^(?:{0}\.?[\s:._-]*)*(\d{{1,2}}X|(?:\d{{1,2}}|{1})\s?(?:W|\+)|(?:extra[\s-])?(?:small|medium|large)|"
+    r"(?:petite|tall|plus))$".format(_WORD, _LETTER),
+    re.IGNORECASE,
+)
+_SPELT = re.compile(r"^sizes?[\s:._-]+([A-Z]|one)$", re.IGNORECASE)
+# Signs that stand between parts of a printed size.
+_BETWEEN = r"\s*[/\u2013\u2014-]\s*|\s+"
 _BREAK = re.compile(r"[\s,;|/·•]+")
 # No size is a larger number; girths in mm and page numbers of thick books are.
 _LARGEST = 220
@@ -67,6 +80,30 @@ def size_of(text: str) -> str:
         if match is not None and _plausible(match.group(1)):
             return _clean(match.group(1))
     return ""
+
+
+def size_of_layer(name: str) -> str:
+    """The size that a layer's name tells, also one that only layers may be called; or empty."""
+    told = size_of(name) or size_at_end(name)
+    match = None if told else _OF_LAYER.match(name.strip()) or _SPELT.match(name.strip())
+    return told if match is None else size_name(match.group(1))
+
+
+def size_name(text: str) -> str:
+    """A size as it can be used as a name: close to what is printed, without blanks and slashes.
+
+    ``InputError`` where nothing usable is left.
+    """
+    name = re.sub(r"(?<=\d),(?=\d)", ".", text.strip())
+    name = re.sub(_BETWEEN, "-", re.sub(r"\s*\+", "-plus", name))
+    try:
+        return check_name(name, "size")
+    except InputError:
+        raise InputError(
+            "'{}' cannot be used as the name of a size.".format(text),
+            "Write it as it is printed, in letters and digits, such as 38 or M.",
+            code="name",
+        ) from None
 
 
 def size_at_end(text: str) -> str:
@@ -86,8 +123,8 @@ def _plausible(value: str) -> bool:
 
 
 def _clean(value: str) -> str:
-    """As a name: no blanks and no slashes; letters large."""
-    value = re.sub(r"\s*[-/–]\s*", "-", value.strip()).replace(",", ".").replace(" ", "")
+    """As a name; letters large."""
+    value = size_name(value)
     return value.upper() if re.match("^" + _LETTER + "(?:-|$)", value, re.IGNORECASE) else value
 
 

@@ -9,7 +9,7 @@ from sewkit.sheet.drawn import Style
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.groups_keys import rhythm
 from sewkit.sheet.nest import find_pieces
-from sewkit.sheet.size_names import size_at_end, size_of, sizes_in
+from sewkit.sheet.size_names import size_at_end, size_name, size_of, size_of_layer, sizes_in
 from tests.pdfs.scene import scene
 from tests.sheet.nests import BLACK, THIN, apart, fronts, polygon, say, style, whole
 
@@ -44,7 +44,7 @@ def sheet_lines(sheet):
         ("size-XL", "XL"),
         ("36/38", "36-38"),  # one size for two; a slash is no part of a name
         ("10.5", "10.5"),
-        ("3 months", "3months"),
+        ("3 months", "3-months"),
         ("Layer 1", ""),
         ("Marks", ""),
         ("Front", ""),
@@ -64,6 +64,44 @@ def test_a_layer_name_tells_its_size(name, size):
 )
 def test_a_name_of_a_piece_may_end_in_a_size(name, size):
     assert size_at_end(name) == size
+
+
+@pytest.mark.parametrize(
+    "layer, size",
+    [
+        ("1X", "1X"),
+        ("Size 3x", "3x"),
+        ("6 years", "6-years"),
+        ("10/12", "10-12"),
+        ("10 / 12", "10-12"),
+        ("36 W", "36-W"),
+        ("24W", "24W"),
+        ("XS+", "XS-plus"),
+        ("Medium", "Medium"),
+        ("Size A", "A"),
+        ("front 38", "38"),
+        ("Base", ""),
+        ("Marks", ""),
+        ("Size chart", ""),
+        ("Layer 2", ""),
+    ],
+)
+def test_a_layer_may_have_a_size_s_name_that_words_cannot_tell(layer, size):
+    assert size_of_layer(layer) == size
+
+
+def test_layers_with_printed_names_of_sizes_become_sizes():
+    drawing = fronts(PLACES, 3, "nothing")
+    names = ("1X", "10 / 12", "XS+")
+    drawn = [line._replace(layers=(names[n % 3],)) for n, line in enumerate(drawing.lines)]
+
+    assert sizes_of(group_lines(drawn, [])) == {"1X": {0, 3, 6}, "10-12": {1, 4, 7}, "XS-plus": {2, 5, 8}}
+
+
+@pytest.mark.parametrize("text", ["", "a=b", "~", "36:38"])
+def test_a_size_that_is_no_name_is_refused_with_examples_of_sizes(text):
+    with pytest.raises(InputError, match="38 or M"):
+        size_name(text)
 
 
 @pytest.mark.parametrize(
@@ -336,7 +374,7 @@ def test_a_size_that_cannot_be_a_name_is_refused():
     grouping = group_lines(fronts(PLACES, 3, "colours").lines, [])
 
     with pytest.raises(InputError):
-        with_sizes(grouping, {"A": "thirty eight"})
+        with_sizes(grouping, {"A": "a=b"})
 
 
 def test_every_line_is_in_one_group():
