@@ -11,8 +11,22 @@ from typing import Dict, Iterable, List, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.sheet.tile_labels import Cells, Labels
-from sewkit.sheet.tile_shapes import Pairs
+from sewkit.sheet.tile_shapes import MISS
 from sewkit.sheet.tile_values import BELOW, RIGHT
+from sewkit.sheet.tile_worth import (
+    OUTSIDE,
+    Lines,
+    Scores,
+    explained,
+    explained_places,
+    from_zero,
+    holes_in,
+    outside,
+    turned,
+    turned_lines,
+    unturned,
+    worth_of,
+)
 
 # Part of the jigsaw's evidence that a layout must explain to be believed.  The rest may be chance:
 # a line that meets a stranger's.  A shift by one page explains up to two thirds.
@@ -35,6 +49,10 @@ SKIPPED, FOLLOWED = 4, 12
 # An order that denies more than two lines is held against orders with cells left free.
 DENIED = 2.0
 
+# So many lines that run out of a layout, or into an empty page, are no chance.  Of a layout's pages
+# this part may be missing.
+RUNS_OUT, FEW = 2, 0.15
+
 # Each border of a jigsaw has at least this score.
 PROVED = 0.5
 
@@ -49,43 +67,6 @@ class Layout(NamedTuple):
 
     cells: Cells
     kind: str
-
-
-class Scores(NamedTuple):
-    """``(n, n)`` how much speaks for the second page lying right of, or below, the first."""
-
-    right: np.ndarray
-    below: np.ndarray
-
-
-def scores_of(pairs: Pairs, count: int) -> Scores:
-    """The scores of all pairs of pages; 0 where nothing is known."""
-    right, below = np.zeros((count, count)), np.zeros((count, count))
-    for (first, second, side), proof in pairs.items():
-        (right if side == RIGHT else below)[first, second] = proof.score
-    return Scores(right, below)
-
-
-def explained(cells: Cells, scores: Scores) -> Tuple[float, float]:
-    """What neighbours in a layout say: for and against together, and only for."""
-    return _explained(np.array(list(cells), np.intp), np.array(list(cells.values()), np.intp), scores)
-
-
-def _explained(pages: np.ndarray, places: np.ndarray, scores: Scores) -> Tuple[float, float]:
-    low = places.min(axis=0)
-    columns, rows = places.max(axis=0) - low + 1
-    grid = np.full((rows, columns), -1, np.intp)
-    grid[places[:, 1] - low[1], places[:, 0] - low[0]] = pages
-    total = positive = 0.0
-    for first, second, score in (
-        (grid[:, :-1], grid[:, 1:], scores.right),
-        (grid[:-1], grid[1:], scores.below),
-    ):
-        both = (first >= 0) & (second >= 0)
-        found = score[first[both], second[both]]
-        total += float(found.sum())
-        positive += float(found[found > 0].sum())
-    return total, positive
 
 
 def in_order(numbers: np.ndarray, width: int, order: str) -> np.ndarray:
@@ -121,9 +102,11 @@ def vote(
     labels: Labels,
     numberings: Sequence[Dict[int, int]],
     turns: Sequence[int] = (0,),
+    leaving: Optional[Lines] = None,
 ) -> List[Layout]:
     """Where the pages lie: one layout, or several islands, the largest first.
 
+    ``leaving``: how many lines run over each side of each page.
     ``turns``: how far viewers turn the pages, the commonest first.  Pages follow each other
     as they are seen, but for producers that turn them one by one; so both are tried.
     """
@@ -133,61 +116,69 @@ def vote(
     found: List[Tuple[float, float, Layout]] = []
     for cells in named:
         for turn in turns:
-            unturned = _unturned(cells, turn)
-            total, positive = explained(unturned, scores)
-            found.append((total, positive, Layout(unturned, "labels")))
+            stored = unturned(cells, turn)
+            total, positive = explained(stored, scores)
+            found.append((total, positive, Layout(stored, "labels")))
     good = [one for one in found if one[1] >= ACCEPTED * best_possible and one[0] >= 0]
     if not good and best_possible > 0:
         for turn in turns:
-            seen = _in_plain_order(_turned(scores, turn), numberings, best_possible)
+            loose = turned_lines(leaving or {}, turn)
+            seen = _in_plain_order(turned(scores, turn), numberings, best_possible, loose)
             if seen is not None:
-                cells = _unturned(seen, turn)
+                cells = unturned(seen, turn)
                 good.append((*explained(cells, scores), Layout(cells, "grid")))
+    unnamed = not named and not labels.numbers
+    if good and unnamed and _fits_better(islands, pages, good, scores, leaving or {}):
+        good = []
     if good:
         best = max(good, key=lambda one: one[0])
         return _with_rest(best[2], islands, scores)
     return [Layout(cells, "jigsaw") for cells in islands]
 
 
-def _turned(scores: Scores, turn: int) -> Scores:
-    """The scores of neighbours as a viewer shows them, who turns the pages clockwise."""
-    return {
-        0: scores,
-        90: Scores(scores.below.T, scores.right),
-        180: Scores(scores.right.T, scores.below.T),
-        270: Scores(scores.below, scores.right.T),
-    }[turn % 360]
-
-
-def _unturned(cells: Cells, turn: int) -> Cells:
-    """Cells as stored from cells as shown."""
-    if turn % 360 == 0:
-        return cells
-    ways = {
-        90: lambda column, row: (row, -column),
-        180: lambda column, row: (-column, -row),
-        270: lambda column, row: (-row, column),
-    }
-    return _from_zero({page: ways[turn % 360](*cell) for page, cell in cells.items()})
+def _fits_better(
+    islands: Sequence[Cells],
+    pages: Sequence[int],
+    good: Sequence[Tuple[float, float, Layout]],
+    scores: Scores,
+    leaving: Lines,
+) -> bool:
+    """Whether the jigsaw joins all pages, without a hole or a line that runs out, unlike the order."""
+    whole = islands[0]
+    if set(whole) != set(pages) or holes_in(whole) or outside(whole, leaving):
+        return False
+    best = max(good, key=lambda one: one[0])
+    runs_out = outside(from_zero(best[2].cells), leaving) >= RUNS_OUT
+    total, positive = explained(whole, scores)
+    return runs_out and total == positive and total > GAIN * max(best[0], 0.0) + DENIED / 2
 
 
 def _in_plain_order(
-    scores: Scores, numberings: Sequence[Dict[int, int]], best_possible: float
+    scores: Scores, numberings: Sequence[Dict[int, int]], best_possible: float, leaving: Lines
 ) -> Optional[Cells]:
     """The layout by order that the evidence speaks for; None where it does not."""
     chosen, most, positive = None, 0.0, 0.0
     for numbers in numberings:
         members = np.array(list(numbers), np.intp)
         for places, doubt in layouts(numbers):
-            total, speaks = _explained(members, places, scores)
+            total, speaks = explained_places(members, places, scores)
             worth = total - doubt + 0.001 * len(members)
             if worth > most:
                 chosen, most, positive = dict(zip(numbers, map(tuple, places.tolist()))), worth, speaks
-    if not numberings or positive > best_possible - DENIED:
+    runs_out = chosen is not None and (
+        outside(chosen, leaving) >= RUNS_OUT or explained(chosen, scores)[0] < positive - MISS * RUNS_OUT
+    )
+    if not numberings or (positive > best_possible - DENIED and not runs_out):
         return chosen
     longest = max(numberings, key=len)
-    gaps = with_gaps(sorted(longest, key=longest.get), scores, ACCEPTED * best_possible)
+    gaps = with_gaps(sorted(longest, key=longest.get), scores, ACCEPTED * best_possible, leaving)
     more = explained(gaps, scores)[0] if gaps is not None else 0.0
+    if gaps is not None and chosen is not None:
+        complete = more >= best_possible and more > most + DENIED and holes_in(gaps) <= FEW * len(gaps)
+        if complete or (runs_out and worth_of(gaps, scores, leaving) > worth_of(chosen, scores, leaving)):
+            return gaps
+        if positive > best_possible - DENIED:
+            return chosen
     if positive >= ACCEPTED * best_possible:
         return gaps if more > most + DENIED / 2 else chosen
     if positive >= LEAST * best_possible and more < GAIN * most:
@@ -203,13 +194,15 @@ class _Walk(NamedTuple):
     at: Dict[int, int]
 
 
-def with_gaps(pages: Sequence[int], scores: Scores, least: float) -> Optional[Cells]:
+def with_gaps(
+    pages: Sequence[int], scores: Scores, least: float, leaving: Optional[Lines] = None
+) -> Optional[Cells]:
     """The best layout of pages in order when some are missing, without their numbers telling.
 
     Page after page is laid on the next cell, or some cells later, wherever its neighbours
     speak for it; the likeliest few layouts are followed.  None when none explains ``least``.
     """
-    best, most = None, 0.0
+    best, most = None, -np.inf
     for kind, beside, beyond in (
         ("rows", scores.right, scores.below),
         ("columns", scores.below, scores.right),
@@ -220,9 +213,9 @@ def with_gaps(pages: Sequence[int], scores: Scores, least: float) -> Optional[Ce
                 walks = _further(walks, place, page, width, beside, beyond)
             numbers = np.array(list(walks[0].at), np.intp)
             cells = dict(zip(walks[0].at.values(), map(tuple, in_order(numbers, width, kind).tolist())))
-            positive = explained(cells, scores)[1]
-            if positive >= least and walks[0].worth > most:
-                best, most = cells, walks[0].worth
+            worth = walks[0].worth - OUTSIDE * outside(from_zero(cells), leaving or {})
+            if walks[0].worth > 0 and explained(cells, scores)[1] >= least and worth > most:
+                best, most = cells, worth
     return best
 
 
@@ -287,7 +280,7 @@ def jigsaw(pages: Sequence[int], scores: Scores) -> List[Cells]:
         for page in together:
             island[page] = together
     distinct = {id(cells): cells for cells in island.values()}.values()
-    found = [_from_zero(cells) for cells in distinct]
+    found = [from_zero(cells) for cells in distinct]
     return sorted(found, key=lambda cells: (-len(cells), min(cells)))
 
 
@@ -297,9 +290,3 @@ def _certainty(score: np.ndarray, first: int, second: int) -> float:
     row, column = np.delete(score[first], second), np.delete(score[:, second], first)
     rival = max(float(row.max(initial=0.0)), float(column.max(initial=0.0)), 0.0)
     return float(own - 0.7 * rival)
-
-
-def _from_zero(cells: Cells) -> Cells:
-    column = min(cell[0] for cell in cells.values())
-    row = min(cell[1] for cell in cells.values())
-    return {page: (cell[0] - column, cell[1] - row) for page, cell in sorted(cells.items())}

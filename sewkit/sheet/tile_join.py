@@ -8,7 +8,7 @@ import numpy as np
 from sewkit.sheet.drawn import Box, Page
 from sewkit.sheet.tile_cuts import Lines, crossing_lines, pairs_by_cuts
 from sewkit.sheet.tile_furniture import words_of_furniture
-from sewkit.sheet.tile_grid import Layout, in_order, scores_of, vote
+from sewkit.sheet.tile_grid import Layout, in_order, vote
 from sewkit.sheet.tile_groups import page_groups, usual_page
 from sewkit.sheet.tile_labels import Cells, Labels, labels_of
 from sewkit.sheet.tile_overlap import Overlap, nodes_of, overlap_of
@@ -24,6 +24,7 @@ from sewkit.sheet.tile_solve import (
 )
 from sewkit.sheet.tile_strokes import Strokes
 from sewkit.sheet.tile_values import BELOW, RIGHT, Border, Grid
+from sewkit.sheet.tile_worth import scores_of, with_empty
 
 # Shapes are enough where they touch this part of the pages; else lines are followed over the cuts.
 # Few shapes, less than so many a page, may be chance: then both ways are tried.
@@ -110,11 +111,12 @@ def join_group(
     evidence = _evidence(strokes, rows, paths, usual_page(pages, members), live, len(used))
     strange = _strange(pages, used, framed, labels, leaving, evidence.pairs)
     used = [number for number in used if number not in strange]
-    scores = scores_of(evidence.pairs, len(pages))
+    empty = [number for number in members if number not in used]
+    scores = with_empty(scores_of(evidence.pairs, len(pages)), empty, leaving)
     numberings = _numberings(pages, members, used, framed, labels, evidence.pairs)
     shown = Counter(pages[number].turn for number in used)
     turns = [turn for turn, _ in shown.most_common()] + ([] if 0 in shown else [0])
-    layouts = vote(used, scores, labels, numberings, turns)
+    layouts = vote(used, scores, labels, numberings, turns, leaving)
     evidence, taken = _with_overlap(pages, strokes, rows, live, frame, layouts, evidence)
     spare = (live[2] - live[0] - evidence.overlap[0], live[3] - live[1] - evidence.overlap[1])
     group = _placed(members, live, layouts, evidence, spare, leaving, labels)

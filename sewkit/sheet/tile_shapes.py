@@ -35,6 +35,10 @@ CROWD = 80
 ENOUGH = 3000
 
 
+# What a line that finds no partner weighs beside one that does.
+MISS = 0.3
+
+
 class Proof(NamedTuple):
     """What two pages say about being neighbours.
 
@@ -55,7 +59,7 @@ class Proof(NamedTuple):
     @property
     def score(self) -> float:
         """How much speaks for it: a miss weighs less, a line may end on a border by chance."""
-        return self.matched - 0.3 * self.unmatched
+        return self.matched - MISS * self.unmatched
 
 
 Pairs = Dict[Tuple[int, int, str], Proof]  # first page, second page (indexes), side

@@ -49,7 +49,7 @@ def test_the_cure_that_is_told_cures():
     assert not told(joined, "overlap-unproved")
 
 
-@pytest.mark.parametrize("overlap", [5.0, 12.0])
+@pytest.mark.parametrize("overlap", [5.0, 12.0, 25.0])
 def test_corners_in_the_strip_tell_its_width(overlap):
     # Pockets whose corners lie in the strips between the pages of the first two rows and columns.
     x, y = 190.0 - overlap / 2, 277.0 - overlap / 2
