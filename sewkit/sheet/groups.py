@@ -59,7 +59,8 @@ class _Draft(NamedTuple):
 def group_lines(lines: Sequence[Whole], words: Sequence[Words]) -> Grouping:
     """Tell sizes apart and name them."""
     kept, apart = seen(lines)
-    found = _each_once([lines[number] for number in kept], words)
+    heard = [one for one in words if not one.hidden] if any(not line.hidden for line in lines) else words
+    found = _each_once([lines[number] for number in kept], heard)
     groups = [group._replace(lines=tuple(kept[line] for line in group.lines)) for group in found.groups]
     lengths = shapes_of(lines).lengths if apart else np.zeros(0)
     for one in apart:

@@ -81,13 +81,16 @@ def _in_part(votes: Sequence[Dict[str, float]], groups: Sequence[Candidate], sai
     """
     names = [""] * len(groups)
     pairs = [(weight, -n, size) for n, vote in enumerate(votes) for size, weight in vote.items()]
-    for _, minus, size in sorted(pairs, reverse=True):
+    pairs = [pair for pair in pairs if pair[0] >= _BY_PLACE]
+    weights: List[float] = []
+    for weight, minus, size in sorted(pairs, reverse=True):
         if not names[-minus] and size not in names:
             names[-minus] = size
+            weights.append(weight)
     known = [size for size in names if size]
-    best = max(pairs)[0] if pairs else 0.0
-    sure = 2 * len(known) >= len(names) or best >= _BY_LOOK
-    if not sure or (best < _TOLD and not _rises(known)):
+    best = max(weights) if weights else 0.0
+    often = 2 * len(known) >= len(names) and (min(weights) >= 2 * _BY_PLACE or _steps_on(names))
+    if not (often or best >= _BY_LOOK) or (best < _TOLD and not _rises(known)):
         numbers = tuple(str(n) for n in range(1, len(groups) + 1))
         return Named(numbers, "numbered from the smallest", 0.3, _no_words(said))
     looks: List[str] = []
@@ -97,6 +100,19 @@ def _in_part(votes: Sequence[Dict[str, float]], groups: Sequence[Candidate], sai
     doubt = "No words on the sheet tell the size of {}.".format(", ".join(looks)) if looks else ""
     score = 0.5 if best >= _TOLD or 2 * len(known) > len(names) else 0.3
     return Named(tuple(names), "words beside its lines", score, doubt)
+
+
+def _steps_on(names: Sequence[str]) -> bool:
+    """Whether the names that are known may be sizes in even steps, with others in the gaps."""
+    known = [(number, size) for number, size in enumerate(names) if size]
+    sizes = [size for _, size in known]
+    if not even_list(sizes):
+        return False
+    if len(known) > 2 or not all(size.isdigit() for size in sizes):
+        return True
+    (first, low), (last, high) = known
+    step, rest = divmod(int(high) - int(low), last - first)
+    return rest == 0 and int(low) >= first * step
 
 
 def _no_words(said: Sequence[Said]) -> str:

@@ -490,3 +490,14 @@ def test_numbered_sizes_are_not_said_to_be_without_words_where_there_are_some():
     assert [group.size for group in grouping.groups] == ["1", "2", "3"]
     told = [f.text for f in grouping.findings if f.code == "size-names"]
     assert "38, 40" in told[0] and "No words" not in told[0]
+
+
+def test_stray_numbers_beside_some_lines_are_no_sizes():
+    # Numbers of notches beside the two larger sizes: with a step of 5 the smallest were -3.
+    drawing = fronts(PLACES[:1], 3, "colours")
+    words = []
+    for t in drawing.truth[1:]:
+        x, y = t.path.curves[4, 3]
+        words.append(say(("2", "7")[t.size - 1], x + 30, y + 1.0, height=2.0))
+
+    assert [group.size for group in group_lines(drawing.lines, words).groups] == ["1", "2", "3"]

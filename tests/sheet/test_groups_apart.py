@@ -3,7 +3,7 @@
 from sewkit.sheet.drawn import Style
 from sewkit.sheet.groups import group_lines
 from sewkit.sheet.nest import find_pieces
-from tests.sheet.nests import apart, bodice, fronts, ring, style, whole
+from tests.sheet.nests import apart, bodice, fronts, ring, say, style, whole
 
 PLACES = ((20.0, 80.0), (320.0, 80.0))
 
@@ -70,3 +70,15 @@ def test_a_drawing_that_is_hidden_altogether_is_looked_at_all_the_same():
     drawn = [line._replace(hidden=True) for line in drawing.lines]
 
     assert sizes_of(group_lines(drawn, [])) == {"1": {0, 3}, "2": {1, 4}, "3": {2, 5}}
+
+
+def test_hidden_words_name_no_size():
+    drawing = fronts(PLACES, 3, "colours")
+    words = []
+    for t in drawing.truth:  # below the hem's end; the old numbers are hidden
+        x, y = t.path.curves[4, 3]
+        words.append(say(str(40 + 2 * t.size), x + 30, y + 1.0, height=2.0))
+        words.append(say(str(8 + 2 * t.size), x + 60, y + 1.0, height=2.0, hidden=True))
+        words.append(say(str(8 + 2 * t.size), x + 90, y + 1.0, height=2.0, hidden=True))
+
+    assert sizes_of(group_lines(drawing.lines, words)) == {"40": {0, 3}, "42": {1, 4}, "44": {2, 5}}
