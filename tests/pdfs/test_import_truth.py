@@ -47,9 +47,7 @@ def test_dashes_that_came_as_areas_give_all_outlines(layout):
     all_true(read_pages(io.BytesIO(PRODUCERS["skia"](layout(sheet).printed))), sheet, NEAR_OF_AREAS)
 
 
-@pytest.mark.xfail(
-    reason="dashes as areas and a strip on both pages: not all outlines come yet", strict=False
-)
+@pytest.mark.xfail(reason="dashes as areas and a strip on both pages: not all outlines come yet", strict=True)
 @pytest.mark.parametrize("name", ["skia", "no PDF"])
 def test_dashes_that_came_as_areas_on_overlapping_tiles(name):
     sheet = scene()
