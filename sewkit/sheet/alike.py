@@ -13,6 +13,7 @@ import numpy as np
 from sewkit.sheet.drawn import Page
 from sewkit.sheet.tile_furniture import FRAME
 from sewkit.sheet.tile_groups import Groups, page_groups, usual_page
+from sewkit.sheet.tile_strokes import SMALL
 
 # Corners of one piece of furniture fall together within this (mm), after it was put to one
 # size; its form, put to a side of 1, within the second.
@@ -55,11 +56,12 @@ class Likeness(NamedTuple):
 
 
 class _Thing(NamedTuple):
-    """Its corners ``(4,)`` mm, what stays when it is printed larger, and its form."""
+    """Its corners ``(4,)`` mm, what stays when it is printed larger, its form, and where it is painted."""
 
     box: np.ndarray
     kind: Tuple[Any, ...]
     form: np.ndarray
+    drawn: int = -1  # index on the page; -1 for a window
 
     @property
     def size(self) -> np.ndarray:
@@ -84,6 +86,43 @@ def alike(pages: Sequence[Page]) -> Tuple[Likeness, ...]:
     return tuple(sorted(found))
 
 
+def copies(pages: Sequence[Page], bare: Sequence[int]) -> Tuple[Tuple[int, int], ...]:
+    """Furniture that pages have in another size, or at another place, than most.
+
+    Args:
+        bare: indexes of pages that seem to have none.
+
+    Returns:
+        Page index and index of the painted path, for frames and other things as large.
+    """
+    found: List[Tuple[int, int]] = []
+    for members in _families(pages):
+        odd = [number for number in members if number in bare]
+        if not odd or len(members) < 3:
+            continue
+        things = {page: _things(pages[page], SMALL) for page in members}
+        usual = _usual(things)
+        for page in odd if usual else ():
+            told = _compared(things[page], usual)
+            if told is not None:
+                found += [(page, one.drawn) for one in _copied(things[page], usual, *told[:2])]
+    return tuple(found)
+
+
+def _copied(
+    own: Sequence[_Thing], usual: Sequence[_Thing], factor: float, move: Tuple[float, float]
+) -> List[_Thing]:
+    """Those things of a page that are one of the usual things at this size and place."""
+    found = []
+    for thing in own:
+        put = thing.box / factor + np.tile(np.array(move), 2)
+        if thing.drawn >= 0 and any(
+            thing.is_like(true) and np.abs(put - true.box).max() <= TOGETHER for true in usual
+        ):
+            found.append(thing)
+    return found
+
+
 def _families(pages: Sequence[Page]) -> Groups:
     """Groups of pages, with those of the same form that are a little smaller or larger."""
     found: List[Tuple[int, ...]] = []
@@ -101,7 +140,7 @@ def _families(pages: Sequence[Page]) -> Groups:
     return tuple(found)
 
 
-def _things(page: Page) -> List[_Thing]:
+def _things(page: Page, least: float = LEAST) -> List[_Thing]:
     """What may be furniture: closed lines of few curves, and windows that cut the drawing."""
     found: List[_Thing] = []
     windows = {drawn.clip for drawn in page.drawn if drawn.clip is not None}
@@ -109,14 +148,14 @@ def _things(page: Page) -> List[_Thing]:
         box = np.array(window)
         if (box[2:] - box[:2] >= FRAME * np.array([page.width, page.height])).all():
             found.append(_Thing(box, ("window",), np.zeros(1)))
-    for drawn in page.drawn:
+    for number, drawn in enumerate(page.drawn):
         if len(drawn.starts) != 1 or len(drawn.curves) > CURVES or not drawn.closed[0]:
             continue
         low, high = drawn.curves.min(axis=(0, 1)), drawn.curves.max(axis=(0, 1))
         longer = float((high - low).max())
-        if longer >= LEAST:
+        if longer >= least:
             kind = (drawn.style.colour, drawn.style.fill, drawn.layers, len(drawn.curves))
-            found.append(_Thing(np.concatenate([low, high]), kind, (drawn.curves - low) / longer))
+            found.append(_Thing(np.concatenate([low, high]), kind, (drawn.curves - low) / longer, number))
     return found
 
 

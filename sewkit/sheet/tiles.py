@@ -14,6 +14,7 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.report import Finding
+from sewkit.sheet.alike import copies
 from sewkit.sheet.drawn import Box, Page, Printed
 from sewkit.sheet.tile_findings import (
     about_contradiction,
@@ -26,7 +27,7 @@ from sewkit.sheet.tile_findings import (
 )
 from sewkit.sheet.tile_furniture import frame_box, furniture, live_box, repeated
 from sewkit.sheet.tile_groups import Groups, page_groups, same_size
-from sewkit.sheet.tile_join import Group, Island, declared_group, hang_together, join_group
+from sewkit.sheet.tile_join import SOME_TEXT, Group, Island, declared_group, hang_together, join_group
 from sewkit.sheet.tile_sheet import one_sheet
 from sewkit.sheet.tile_strokes import Strokes, by_path, centred, some, strokes_of
 from sewkit.sheet.tile_values import Border, Grid, Joined, Placed, Progress
@@ -134,11 +135,21 @@ def _sorted(pages: Sequence[Page], sets: Groups) -> _Sorted:
         frame = frame_box(pages, strokes, again, members)
         frames.update((number, frame) for number in members)
     fixed = furniture(pages, strokes, again, live, sets)
+    copied = _copied(pages, strokes, fixed & again)
+    fixed = fixed | copied
     rows = np.flatnonzero(strokes.seen() & strokes.large() & ~fixed)
-    framed = tuple(sorted(set(strokes.page[fixed & again].tolist())))
+    framed = tuple(sorted(set(strokes.page[fixed & (again | copied)].tolist())))
     used = tuple(sorted(set(strokes.page[strokes.shown(rows)].tolist())))
     paths = _pattern_paths(drawn, strokes, fixed)
     return _Sorted(strokes, paths, rows, fixed, sets, live, frames, framed, used)
+
+
+def _copied(pages: Sequence[Page], strokes: Strokes, usual: np.ndarray) -> np.ndarray:
+    """``(m,)`` whether a stroke is ``usual`` furniture, in another size or at another place."""
+    bare = sorted(set(strokes.page[strokes.large()].tolist()) - set(strokes.page[usual].tolist()))
+    found = set(copies(pages, bare)) if bare and usual.any() else set()
+    places = zip(strokes.page.tolist(), strokes.drawn.tolist()) if found else ()
+    return np.array([place in found for place in places] or [False] * len(strokes.page), bool)
 
 
 def _pattern_paths(drawn: Strokes, strokes: Strokes, fixed: np.ndarray) -> Strokes:
@@ -155,10 +166,27 @@ def _declared(
     """The group as the person says it lies; None without, or where it is one page only."""
     if grid is None or group.islands[0].kind == "single":
         return None
-    used = [number for number in group.members if number in found.used]
-    tiles = [n for n in group.members if used[0] <= n <= used[-1] or n in found.framed]
+    words = _words_only(pages, found, group)
+    used = [number for number in group.members if number in found.used and number not in words]
+    # Between tiles a page counts as one, whatever it holds: else all that follow would move.
+    tiles = [n for n in group.members if used[0] <= n <= used[-1] or (n in found.framed and n not in words)]
     paths = some(found.paths, np.isin(found.paths.page, group.members))
-    return declared_group(pages, found.strokes, rows, paths, tiles, grid)
+    rows = rows[np.isin(found.strokes.page[rows], tiles)]
+    apart = tuple(n for n in words if n in found.used and n not in tiles)
+    return declared_group(pages, found.strokes, rows, paths, tiles, grid)._replace(strange=apart)
+
+
+def _words_only(pages: Sequence[Page], found: _Sorted, group: Group) -> Tuple[int, ...]:
+    """Pages that are read, not sewn: covers, instructions, though they may carry a frame."""
+    counted = set(group.labels.numbers) | {page for cells in group.labels.cells for page in cells}
+    apart = set(group.strange)
+    for island in group.islands:
+        apart |= set(island.cells) if _is_text(pages, island, group) else set()
+    for page in set(group.members) - set(found.used):
+        least = SOME_TEXT if counted and page not in counted else MOSTLY_TEXT
+        apart |= {page} if _letters(pages[page]) >= least else set()
+    apart &= set(group.members)
+    return tuple(sorted(apart)) if set(found.used) & set(group.members) - apart else ()
 
 
 def _together(

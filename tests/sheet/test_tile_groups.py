@@ -175,6 +175,40 @@ def test_figures_that_the_labels_do_not_count_are_set_apart(labels, words):
     assert "page 1" in text and "--pages 1" in text
 
 
+INSTRUCTIONS = tuple(
+    Words("Cut all pieces with the grain, then sew the seams and press them open.", 20.0, 30.0 + 8 * k)
+    for k in range(6)
+)
+
+
+@pytest.mark.parametrize("labels", ["A1", ""])
+@pytest.mark.parametrize("drawn", ["nothing", "figures", "the frame of the tiles"])
+def test_instructions_before_the_tiles_are_no_tile_of_a_grid_that_is_given(labels, drawn):
+    made = tiled(SHEET, labels=labels)
+    first = figures()._replace(words=INSTRUCTIONS)
+    frame = made.printed.pages[0].drawn[:1]
+    first = first._replace(drawn={"nothing": (), "figures": first.drawn}.get(drawn, frame))
+
+    joined = join_pages(Printed(after((first,), made.printed.pages)), Grid(columns=3, trim=10.0))
+
+    assert {place.page: (place.column, place.row) for place in joined.placed} == {
+        tile.page + 1: (tile.column, tile.row) for tile in made.tiles
+    }
+    assert 1 in joined.blank
+
+
+def test_a_page_of_words_between_tiles_keeps_its_cell_in_a_grid_that_is_given():
+    made = tiled(SHEET, labels="")
+    pages = list(made.printed.pages)
+    pages[4] = pages[4]._replace(drawn=pages[4].drawn[:1], words=INSTRUCTIONS)
+
+    joined = join_pages(Printed(tuple(pages)), Grid(columns=3, trim=10.0))
+
+    assert {place.page: (place.column, place.row) for place in joined.placed} == {
+        tile.page: (tile.column, tile.row) for tile in made.tiles
+    }
+
+
 def test_a_tile_without_a_label_stays_where_lines_lead_to_it():
     made = tiled(SHEET, labels="A1", frame=False, marks=False)
     pages = list(made.printed.pages)
