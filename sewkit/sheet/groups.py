@@ -20,6 +20,7 @@ from sewkit.sheet.groups_keys import (
     Judged,
     Partition,
     by_layer,
+    by_rank,
     by_size_layer,
     by_style,
     judged,
@@ -97,6 +98,8 @@ def _grouped(lines: Sequence[Whole], words: Sequence[Words], shapes: Shapes) -> 
             break
     told_by, trial = trials[-1]
     styles = judged(lines, shapes, partitions[-1][1])
+    if told_by == "styles":
+        trial = _looks_used_twice(lines, words, shapes, trial)
     if trial.size_parts:
         if told_by == "styles" and _differ_by_dashes(trial):
             told_by = "dashes"
@@ -115,6 +118,20 @@ def _partitions(lines: Sequence[Whole], shapes: Shapes) -> List[Tuple[str, Parti
         found += [("layers", sizes)] if len({size for size in sizes.sizes if size}) > 1 else []
         found += [("layers", plain)] if len(plain.names) > 1 else []
     return found + [("styles", by_style(lines, shapes))]
+
+
+def _looks_used_twice(
+    lines: Sequence[Whole], words: Sequence[Words], shapes: Shapes, trial: Judged
+) -> Judged:
+    """Looks that several sizes have split by place in the nest, if words then name every size."""
+    partition = by_rank(trial)
+    if len(trial.mixed) + len(trial.size_parts) < 2 or len(partition.names) == len(trial.partition.names):
+        return trial
+    split = judged(lines, shapes, partition)
+    if len(split.size_parts) <= len(trial.size_parts):
+        return trial
+    names = _names(words, shapes, split, _members(partition))
+    return split if names.score >= _SAID and not names.doubt else trial
 
 
 def _differ_by_dashes(trial: Judged) -> bool:

@@ -259,6 +259,35 @@ def judged(lines: Sequence[Whole], shapes: Shapes, partition: Partition) -> Judg
     return Judged(partition, found, nests, tuple(order), tuple(mixed))
 
 
+def by_rank(trial: Judged) -> Partition:
+    """The partition with parts split by place in the nest, where all nests hold as many of one part.
+
+    A look that was used for two sizes, far apart in the nest, is two.
+    """
+    partition, bodies_of = trial.partition, trial.bodies
+    keys = [(part, 0) for part in partition.part]
+    for mixed in set(partition.part):
+        rows = [[bodies_of[n] for n in nest if bodies_of[n].part == mixed] for nest in trial.nests]
+        counts = {len(row) for row in rows if row}
+        if len(counts) == 1 and max(counts) > 1:
+            for row in rows:
+                for rank, body in enumerate(sorted(row, key=_room), 1):
+                    for line in body.lines:
+                        keys[line] = (mixed, rank)
+    numbers = {key: number for number, key in enumerate(sorted(set(keys)))}
+    return Partition(
+        tuple(partition.names[part] for part, _ in numbers),
+        tuple(partition.sizes[part] for part, _ in numbers),
+        tuple(partition.styles[part] for part, _ in numbers),
+        tuple(numbers[key] for key in keys),
+    )
+
+
+def _room(body: Body) -> float:
+    """Area of a body's box (mm2)."""
+    return float(np.prod(body.box[2:] - body.box[:2]))
+
+
 def _outermost(found: Sequence[Body], nests: Sequence[Sequence[int]], parts: Sequence[int]) -> List[int]:
     """Parts whose nested bodies do not mostly lie within those of another part, as darts do."""
     kept = []

@@ -135,3 +135,25 @@ def test_sizes_whose_numbers_stand_beside_them_are_no_seam_lines():
 
     assert [one.size for one in outlines] == ["36", "38", "40", "42"]
     assert max(apart(one.path, line.path) for one, line in zip(outlines, drawn)) < 0.02
+
+
+@pytest.mark.parametrize("reused", [(0, 1, 2, 0), (0, 1, 0, 2), (0, 1, 2, 3, 0, 1)])
+def test_a_colour_that_two_sizes_have_is_two_if_words_name_them(reused):
+    drawn, words = [], []
+    for x in (100.0, 520.0):
+        for n, colour in enumerate(reused):
+            drawn.append(whole(body(x, 100, 6.0 * n), style(colour, "colours"), (), len(drawn)))
+            words.append(say(str(36 + 2 * n), x + 30 - 6 * n, 100 - 6 * n - 0.8, height=2.0))
+
+    outlines = outlines_of(drawn, words, group_lines(drawn, words))
+
+    assert [one.size for one in outlines] == [str(36 + 2 * n) for n in range(len(reused))] * 2
+    assert max(apart(one.path, line.path) for one, line in zip(outlines, drawn)) < 0.02
+
+
+def test_seam_lines_of_all_sizes_in_one_look_stay_lines_of_all_sizes():
+    drawn, _, cuts = twice(((100, 100), (520, 100)), 8.0, 15.0, "colours")
+    drawn = [line._replace(style=Style("#888888", 0.3)) if line.style.dashes else line for line in drawn]
+    words = beside(cuts)
+
+    are_true(outlines_of(drawn, words, group_lines(drawn, words)), cuts)
