@@ -3,6 +3,7 @@
 Only within one style and one layer: sizes share edges, and each keeps its own.
 """
 
+import math
 from typing import Dict, Iterator, List, Optional, Sequence, Set, Tuple
 
 import numpy as np
@@ -174,11 +175,27 @@ def _too_crowded(count: int) -> InputError:
 
 def _lies_on(line: Whole, other: Whole) -> bool:
     """Whether every point of a line lies on another."""
+    curves, others = line.path.curves, other.path.curves
+    if curves.shape == others.shape and (curves == others).all():
+        return True
+    if len(curves) == len(others) == 1 and is_line(np.concatenate([curves, others])).all():
+        start, end = others[0, [0, 3]].tolist()
+        # The distance from a straight line is greatest at an end (it is convex).
+        return all(_aside(spot, start, end) <= SAME_LINE for spot in curves[0, [0, 3]].tolist())
     points = point(line.path.curves, np.broadcast_to(_EVEN, (len(line.path), len(_EVEN)))).reshape(-1, 2)
     ends = np.concatenate([points[:1], points[-1:], points[len(points) // 2][None]])
     if _far_off(ends, other):
         return False
     return not _far_off(points, other)
+
+
+def _aside(spot: Sequence[float], start: Sequence[float], end: Sequence[float]) -> float:
+    """How far a point lies from a straight line between two others (mm)."""
+    x, y = end[0] - start[0], end[1] - start[1]
+    square = max(x * x + y * y, 1e-300)
+    along = ((spot[0] - start[0]) * x + (spot[1] - start[1]) * y) / square
+    along = min(max(along, 0.0), 1.0)
+    return math.hypot(spot[0] - start[0] - along * x, spot[1] - start[1] - along * y)
 
 
 def _far_off(points: np.ndarray, other: Whole) -> bool:
