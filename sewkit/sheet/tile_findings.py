@@ -1,14 +1,14 @@
 """What there is to tell about joined pages, in words for the person who sews."""
 
 from collections import Counter
-from typing import Iterable, List, Optional, Sequence, Tuple
+from typing import Dict, Iterable, List, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.report import Finding, Level
 from sewkit.sheet.drawn import Page
 from sewkit.sheet.tile_join import Group, Island
-from sewkit.sheet.tile_values import BELOW, RIGHT
+from sewkit.sheet.tile_values import BELOW, RIGHT, Border
 
 # Pages that walk back to their start this exactly (mm) fit; job.md's limit for a file.
 CLOSED = 0.1
@@ -173,6 +173,7 @@ def about_islands(
         found.append(_joined(pages, first, main))
     found += _about_overlap(main)
     found += _gaps(pages, first, main)
+    found += _broken(pages, first, main)
     unsure = [pages[n].number for n in first.cells if n in used and n not in first.sure]
     if unsure and len(first.cells) > 1:
         why = "their labels" if first.kind == "labels" else "their order"
@@ -280,6 +281,26 @@ def _gaps(pages: Sequence[Page], island: Island, group: Group) -> List[Finding]:
     if quiet:
         text = "No page for {}; no line runs there, so nothing is missing.".format("; ".join(quiet))
         found.append(Finding("page-empty", Level.INFO, text))
+    return found
+
+
+def _broken(pages: Sequence[Page], island: Island, group: Group) -> List[Finding]:
+    """Rows (columns) of pages with lines that stop where the next begins: one may be missing between."""
+    found = []
+    ends = {RIGHT: ("right", "left"), BELOW: ("below", "above")}
+    joints: Dict[Tuple[str, int], List[Border]] = {}
+    for border in island.borders:
+        place = island.cells[border.first][0 if border.side == RIGHT else 1]
+        joints.setdefault((border.side, place), []).append(border)
+    for (side, _), own in sorted(joints.items()):
+        stop = [b.first for b in own if group.leaving.get((b.first, ends[side][0]), 0)]
+        begin = [b.second for b in own if group.leaving.get((b.second, ends[side][1]), 0)]
+        if stop and begin and not any(border.matched for border in own):
+            text = (
+                "Lines run out of {} and into {}, which lie beside each other there, but none goes on: pages "
+                "may be missing between them, or they are not one pattern."
+            ).format(listed(pages[n].number for n in stop), listed(pages[n].number for n in begin))
+            found.append(Finding("page-missing", Level.WARN, text))
     return found
 
 

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from sewkit.geometry.path import Path
+from sewkit.report import Level
 from sewkit.sheet.drawn import Style
 from sewkit.sheet.tiles import join_pages
 from tests.pdfs.pages import tiled
@@ -100,3 +101,21 @@ def test_lines_settle_the_order_of_pages_before_their_numbers_do(shuffle):
     away = np.array([(p.x - made.tile(p.page).x, p.y - made.tile(p.page).y) for p in joined.placed])
     assert np.abs(away - away[0])[:, 1].max() <= 0.01
     assert not told(joined, "page-unsure")
+
+
+@pytest.mark.parametrize("labels", ["A1", ""])
+def test_a_missing_row_is_told(labels):
+    made = tiled(slanted(), missing=[(2, 1), (2, 2), (2, 3)], labels=labels)
+
+    joined = join_pages(made.printed)
+
+    # With labels it is three holes; without, lines stop between the first three pages and the rest.
+    findings = told(joined, "page-missing")
+    assert findings and all(finding.level == Level.WARN for finding in findings)
+    if not labels:
+        assert any("none goes on" in finding.text for finding in findings)
+
+
+def test_of_a_whole_sheet_nothing_is_said_to_be_missing():
+    for drawing in (panel, slanted, strip):
+        assert not told(join_pages(tiled(drawing(), labels="").printed), "page-missing")
