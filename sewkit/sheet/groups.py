@@ -26,7 +26,7 @@ from sewkit.sheet.groups_keys import (
     judged,
     style_key,
 )
-from sewkit.sheet.groups_names import Candidate, Named, named
+from sewkit.sheet.groups_names import BESIDE, Candidate, Named, named
 from sewkit.sheet.groups_rest import what_it_serves, why_none
 from sewkit.sheet.groups_second import with_second_lines
 from sewkit.sheet.groups_told import told_areas, told_kinds, told_layers, told_names
@@ -239,14 +239,21 @@ def _by_nesting(
     count = max((len(nest.rings) for nest in nests), default=0)
     if count < 2:
         return None
-    ranked: List[List[int]] = [[] for _ in range(count)]
-    for nest in nests:
-        if len(nest.rings) > 1:
-            for rank, ring in enumerate(sorted(nest.rings, key=lambda ring: ring.area)):
-                ranked[rank] += ring.own
     part = max(styles.mixed, key=lambda p: (len(members[p]), -p))
     style, layer = partition.styles[part], partition.names[part]
-    found = named([Candidate(tuple(row), style, "") for row in ranked], words, shapes, boxes)
+
+    def name_of(rows: Sequence[Sequence[int]]) -> Named:
+        return named([Candidate(tuple(row), style, "") for row in rows], words, shapes, boxes)
+
+    inner_first = [sorted(nest.rings, key=lambda ring: ring.area) for nest in nests]
+    full = [rings for rings in inner_first if len(rings) == count]
+    ranked: List[List[int]] = [[line for rings in full for line in rings[n].own] for n in range(count)]
+    found = name_of(ranked)
+    for rings in inner_first:
+        if 1 < len(rings) < count:
+            own = name_of([ring.own for ring in rings])
+            for ring, rank in zip(rings, _ranks(own, found.names)):
+                ranked[rank] += ring.own
     score = min(_SURE["nesting"], found.score)
     drafts = [
         _Draft(layer, style, rank, tuple(sorted(row)), name, found.reason, score)
@@ -264,6 +271,13 @@ def _by_nesting(
     )
     told = [Finding("nesting", Level.INFO, text)]
     return _finished(drafts, shapes, "nesting", told + told_names(found, words))
+
+
+def _ranks(own: Named, names: Sequence[str]) -> Sequence[int]:
+    """Places in the nest of a piece that lacks sizes: as words beside its lines say, else from the first."""
+    if own.reason == BESIDE and not own.doubt and set(own.names) <= set(names):
+        return [names.index(name) for name in own.names]
+    return range(len(own.names))
 
 
 def _one_size(lines: Sequence[Whole], shapes: Shapes, styles: Judged, allowance: float = 0.0) -> Grouping:

@@ -18,6 +18,8 @@ _SAMPLE, _LEGEND, _SAME_ROW = 80.0, 40.0, 6.0
 _BY_LEGEND, _BY_LOOK, _BY_PLACE = 6.0, 3.0, 1.0
 # A layer's own name outweighs all words.
 _TOLD = 1e6
+# Why a group has its name.
+BESIDE = "words beside its lines"
 # What a size is called that nothing names, while others are named.
 UNNAMED = "unnamed-{}"
 # Sizes that one sentence lists.
@@ -61,7 +63,7 @@ def named(
     best = [max(sorted(vote), key=lambda size: vote[size]) if vote else "" for vote in votes]
     direct = all(best) and len(set(best)) == len(best)
     if direct and _rises(best):
-        return Named(tuple(best), "words beside its lines", 0.9)
+        return Named(tuple(best), BESIDE, 0.9)
     listed = _listed(len(groups), said, votes)
     if listed is not None:
         doubt = ""
@@ -70,7 +72,7 @@ def named(
         return Named(listed, "sizes listed on the sheet, given by area", 0.7, doubt)
     if direct:
         doubt = "The size numbers do not grow with the lines they stand beside; check them."
-        return Named(tuple(best), "words beside its lines", 0.5, doubt)
+        return Named(tuple(best), BESIDE, 0.5, doubt)
     return _in_part(votes, groups, said)
 
 
@@ -99,7 +101,7 @@ def _in_part(votes: Sequence[Dict[str, float]], groups: Sequence[Candidate], sai
         looks.append("{} ({})".format(names[number], look(groups[number].style)))
     doubt = "No words on the sheet tell the size of {}.".format(", ".join(looks)) if looks else ""
     score = 0.5 if best >= _TOLD or 2 * len(known) > len(names) else 0.3
-    return Named(tuple(names), "words beside its lines", score, doubt)
+    return Named(tuple(names), BESIDE, score, doubt)
 
 
 def _steps_on(names: Sequence[str]) -> bool:

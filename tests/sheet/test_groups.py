@@ -501,3 +501,24 @@ def test_stray_numbers_beside_some_lines_are_no_sizes():
         words.append(say(("2", "7")[t.size - 1], x + 30, y + 1.0, height=2.0))
 
     assert [group.size for group in group_lines(drawing.lines, words).groups] == ["1", "2", "3"]
+
+
+@pytest.mark.parametrize("drawn_in", [(1, 3), (2, 3), (0, 2, 3)])
+def test_a_piece_that_lacks_sizes_has_those_that_words_beside_it_say(drawn_in):
+    # All black; two fronts in sizes 36 to 42, a third only in some of them.
+    drawing = fronts(PLACES, 4, "nothing")
+    kept = [n for n, t in enumerate(drawing.truth) if t.piece < 2 or t.size in drawn_in]
+    drawn = [drawing.lines[n] for n in kept]
+    words = []
+    for n in kept:
+        t = drawing.truth[n]
+        x, y = t.path.curves[4, 3]
+        words.append(say(str(36 + 2 * t.size), x + 30, y + 1.0, height=2.0))
+
+    found = find_pieces(drawn, words, group_lines(drawn, words))
+
+    names = [[one.size for one in piece.outlines] for piece in found.pieces]
+    assert names == [["36", "38", "40", "42"]] * 2 + [[str(36 + 2 * size) for size in drawn_in]]
+    truth = [drawing.truth[n].path for n in kept]
+    outlines = [one.path for piece in found.pieces for one in piece.outlines]
+    assert max(apart(one, true) for one, true in zip(outlines, truth)) < 0.02
