@@ -218,7 +218,10 @@ def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str)
 
 def _only_checks(step: Step) -> bool:
     """Whether a step leaves the drawing as it is, so that there is none to write."""
-    return not step.operation.changes or step.values.get("action") == "check"
+    if not step.operation.changes:
+        return True
+    usual = next((param.default for param in step.operation.params if param.name == "action"), None)
+    return step.values.get("action", usual) == "check"
 
 
 def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: bool) -> None:

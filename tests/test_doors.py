@@ -79,8 +79,8 @@ CASES = {
         {"action": "change", "role": "notch", "line-size": "all"},
     ),
     "roles shown": ("guessed", {"pieces": ["front"]}, {}),
-    "scale": ("bare", {"ids": ["small"]}, {"is-long": "18 1/2in", "height": "57.5cm"}),
-    "scale by words": ("master", {}, {"known": "100mm=97.0"}),
+    "scale": ("bare", {"ids": ["small"]}, {"action": "change", "is-long": "18 1/2in", "height": "57.5cm"}),
+    "scale by words": ("master", {}, {"action": "change", "known": "100mm=97.0"}),
     "size": ("master", {}, {"size-kept": "4"}),
 }
 

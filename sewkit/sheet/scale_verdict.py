@@ -3,7 +3,7 @@
 from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.report import Finding, Level, Table
-from sewkit.sheet.scale_words import called, length_words, measures, on_hip, percent, usual_cause
+from sewkit.sheet.scale_words import called, length_words, measures, on_hip, percent, signed, usual_cause
 from sewkit.sheet.witness import BY_TEXT, PAPER, SQUARE, Witness
 from sewkit.units import write_number
 
@@ -371,7 +371,7 @@ def _table(witnesses: Sequence[Witness], hip: float) -> Table:
                 " x ".join(write_number(nominal, 6) for nominal, _ in pairs),
                 " x ".join("{:.2f}".format(measured) for _, measured in pairs),
                 percent(worst),
-                "{:+.1f} mm".format(hip * (worst - 1)),
+                signed(hip * (worst - 1)),
             )
         )
         levels.append(light(worst))

@@ -11,7 +11,7 @@ PAPER = "paper"
 
 # What told the true size of a witness.
 BY_TEXT = "text"
-BY_CUSTOM = "custom size"
+BY_CUSTOM = "usual size"
 
 INCH = 25.4
 

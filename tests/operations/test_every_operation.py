@@ -137,12 +137,12 @@ VALUES = {
     ],
     "scale": [
         {},
-        {"is_long": 100.0},
-        {"is_long": 30.0, "height": 30.0},
-        {"known": "100mm=97.0"},
-        {"known": "1=1000"},
+        {"action": "change", "is_long": 100.0},
+        {"action": "change", "is_long": 30.0, "height": 30.0},
+        {"action": "change", "known": "100mm=97.0"},
+        {"action": "change", "known": "1=1000"},
         {"action": "check"},
-        {"action": "check", "is_long": 150.0},
+        {"is_long": 150.0},
     ],
     "size": [{}, {"size_kept": "1"}, {"size_kept": "9"}],
 }
