@@ -98,8 +98,9 @@ def _in_part(votes: Sequence[Dict[str, float]], groups: Sequence[Candidate], sai
     looks: List[str] = []
     for number in [n for n, size in enumerate(names) if not size]:
         names[number] = UNNAMED.format(len(looks) + 1)
-        looks.append("{} ({})".format(names[number], look(groups[number].style)))
-    doubt = "No words on the sheet tell the size of {}.".format(", ".join(looks)) if looks else ""
+        layer = "layer '{}', ".format(groups[number].layer) if groups[number].layer else ""
+        looks.append("{} ({}{})".format(names[number], layer, look(groups[number].style)))
+    doubt = "Nothing on the sheet tells the size of {}.".format(", ".join(looks)) if looks else ""
     score = 0.5 if best >= _TOLD or 2 * len(known) > len(names) else 0.3
     return Named(tuple(names), BESIDE, score, doubt)
 
