@@ -136,7 +136,8 @@ def _with_overlap(
     if evidence.kind != "cut lines":
         return evidence, {}
     borders = [border for layout in layouts for border in neighbours(layout.cells, evidence.pairs)]
-    square = [border for border in borders if border.proof is not None and not border.proof.slanted]
+    proved = [border for border in borders if border.proof is not None]
+    square = {border.side for border in proved} - {border.side for border in proved if border.proof.slanted}
     fixed = words_of_furniture(pages, page_groups(pages)) if square else set()
     nodes = nodes_of(strokes, rows if square else rows[:0], pages, fixed)
     told = {

@@ -110,10 +110,12 @@ def _told(borders: Sequence[Neighbours], axis: int, live: Box, nodes: Nodes) -> 
         for own, reach, used in ((far, out, one[fits]), (near, within, other[fits])):
             alone = own.look >= 0
             alone[used] = False
+            if not alone.any():
+                continue
             # What is drawn twice over itself is one.
             _, first = np.unique(np.round(own.place[alone], 1), axis=0, return_index=True)
             lonely.append(reach[alone][first])
-    widths, missed = np.sort(np.concatenate(says)), np.sort(np.concatenate(lonely))
+    widths, missed = np.sort(np.concatenate(says)), np.sort(np.concatenate([np.zeros(0), *lonely]))
     limit = float(missed[SEVERAL - 1]) if len(missed) >= SEVERAL else WIDEST
     best, most = None, SEVERAL - 1
     for width in widths:
