@@ -19,6 +19,7 @@ from sewkit.sheet.nest_inside import lines_at, words_at
 from sewkit.sheet.nest_order import reading_order, started
 from sewkit.sheet.nest_pieces import Nest, nested, sort_out
 from sewkit.sheet.nest_shapes import SMALLEST, Shapes, overlap, shapes_of
+from sewkit.sheet.nest_small import parted, small_pieces, small_rings, told_small
 from sewkit.sheet.nest_told import (
     Drawn,
     middle_of,
@@ -94,8 +95,11 @@ def find_pieces(lines: Sequence[Whole], words: Sequence[Words], grouping: Groupi
     shapes = shapes_of(lines)
     sizes, owner = _owners(lines, grouping)
     rings, left = close(lines, shapes, owner)
-    sorted_out = sort_out(nested(rings), words, _grain(shapes))
-    nests = sorted_out.pieces
+    used = [line for ring in rings for line in ring.lines]
+    large, little = parted(nested([*rings, *small_rings(lines, shapes, owner, used)]))
+    sorted_out = sort_out(large, words, _grain(shapes))
+    small = small_pieces(little, sorted_out.pieces, words)
+    nests = sorted_out.pieces + small.pieces
     ranks = _ranks(nests, len(sizes))
     nests = tuple(nests[n] for n in reading_order(np.array([nest.largest.box for nest in nests])))
     outlines = [nest.largest.points for nest in nests]
@@ -118,7 +122,10 @@ def find_pieces(lines: Sequence[Whole], words: Sequence[Words], grouping: Groupi
         findings += told_gaps(drawn[-1], lines)
     in_order = [sizes[owner - 1] for owner in sorted(ranks, key=lambda o: ranks[o]) if owner != EVERYBODY]
     findings += told_lacking(drawn, in_order) + doubts(drawn)
-    findings += told_open(unclosed, sizes, shapes, owner) + told_rings(sorted_out)
+    findings += told_open(unclosed, sizes, shapes, owner)
+    findings += told_rings(sorted_out._replace(squares=sorted_out.squares + small.squares))
+    used += [line for ring in small.squares for line in ring.lines]
+    findings += told_small(lines, shapes, grouping, [*used, *taken], nests)
     rest = {line for line, home in zip(free, homes) if home < 0}
     return Found(tuple(pieces), open_lines, tuple(sorted(rest)), tuple(findings))
 

@@ -103,7 +103,9 @@ def close(
         sure: the groups are sizes; otherwise a line across another's outline is doubted,
             and outlines of several lines are told as points only.
     """
-    rings = [_whole_ring(lines, shapes, number, owner[number]) for number in _closed(shapes, owner)]
+    rings = list(
+        whole_rings(lines, shapes, owner, np.flatnonzero(shapes.closed & (shapes.areas >= SMALLEST)))
+    )
     in_play = [n for n in range(len(lines)) if owner[n] != NOBODY]
     graph = build(shapes, in_play, owner if sure and not alike else None)
     closing = _Closing(lines, shapes, owner, graph, rings, alike, sure and not alike)
@@ -113,9 +115,11 @@ def close(
     return tuple(closing.rings), tuple(closing.left)
 
 
-def _closed(shapes: Shapes, owner: Sequence[int]) -> List[int]:
-    large = shapes.closed & (shapes.areas >= SMALLEST)
-    return [int(n) for n in np.flatnonzero(large) if owner[n] != NOBODY]
+def whole_rings(
+    lines: Sequence[Whole], shapes: Shapes, owner: Sequence[int], numbers: Sequence[int]
+) -> Tuple[Ring, ...]:
+    """The outlines that some closed lines are by themselves; ``owner`` as in ``close``."""
+    return tuple(_whole_ring(lines, shapes, int(n), owner[n]) for n in numbers if owner[n] != NOBODY)
 
 
 def _whole_ring(lines: Sequence[Whole], shapes: Shapes, number: int, owner: int) -> Ring:
