@@ -64,7 +64,7 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
         grouping = with_sizes(grouping, dict(wishes.sizes))
     found = find_pieces(lines, sheet.words, grouping)
     guessed = named_across([guess_roles(piece, lines, sheet.words, grouping) for piece in found.pieces])
-    whole = _pattern(printed, found, guessed)
+    whole = _pattern(printed, found, guessed, lines)
     pattern = _only(whole, wishes.only_sizes)
     left = left_over(lines, found, [number for one in guessed for number in one.used])
     findings = [*_by_name(found.findings, whole), *(finding for one in guessed for finding in one.findings)]
@@ -179,16 +179,26 @@ def _hidden(pattern: Pattern, found: Found, lines: Sequence[Whole]) -> Tuple[Tup
     )
 
 
-def _pattern(printed: Printed, found: Found, guessed: Sequence[Guessed]) -> Pattern:
-    names: List[str] = []
-    pieces = []
-    for place, (piece, guess) in enumerate(zip(found.pieces, guessed), 1):
-        wish = guess.name or "piece-{}".format(place)
+def _names(found: Found, guessed: Sequence[Guessed], lines: Sequence[Whole]) -> List[str]:
+    """A name of its own for each piece; those that the file hides give way to those that are seen."""
+    unseen = [
+        all(lines[number].hidden for outline in piece.outlines for number in outline.lines)
+        for piece in found.pieces
+    ]
+    names: Dict[int, str] = {}
+    for place in sorted(range(len(unseen)), key=lambda place: (unseen[place], place)):
+        wish = guessed[place].name or "piece-{}".format(place + 1)
         name, number = wish, 1
-        while name in names:
+        while name in names.values():
             number += 1
             name = "{}-{}".format(wish, number)
-        names.append(name)
+        names[place] = name
+    return [names[place] for place in range(len(unseen))]
+
+
+def _pattern(printed: Printed, found: Found, guessed: Sequence[Guessed], lines: Sequence[Whole]) -> Pattern:
+    pieces = []
+    for name, piece, guess in zip(_names(found, guessed, lines), found.pieces, guessed):
         outlines = tuple(bare_outline(seamless(one.path), one.size) for one in piece.outlines)
         made = Piece(name, outlines, (), guess.marks, cut=guess.cut, cloth=guess.cloth)
         if guess.fold is not None:

@@ -70,3 +70,23 @@ def test_the_picture_keeps_every_place_of_what_the_report_tells_once():
     places = [place for place in found.places if place.code == "open"]
     assert len({place.point for place in places}) == 3
     assert once.text == places[0].text + " (and at 2 more places)"
+
+
+def test_a_hidden_piece_gives_way_to_the_one_that_is_seen_in_its_name():
+    hidden = [
+        drawn(box(100 - 6 * n, 100 - 6 * n, 200 + 12 * n, 300 + 12 * n), layers=(layer,), hidden=True)
+        for n, layer in enumerate(("Size 36", "Size 38"))
+    ]
+    shown = [
+        drawn(box(450 - 6 * n, 100 - 6 * n, 200 + 12 * n, 300 + 12 * n), layers=(layer,))
+        for n, layer in enumerate(("Size 40", "Size 42"))
+    ]
+    words = [Words("Front", 180.0, 250.0, 0.0, 8.0, 20.0), Words("Front", 530.0, 250.0, 0.0, 8.0, 20.0)]
+
+    found = brought([*hidden, *shown], words)
+
+    assert [(piece.name, piece.sizes) for piece in found.pattern.pieces] == [
+        ("front-2", ("36", "38")),
+        ("front", ("40", "42")),
+    ]
+    assert set(found.hidden) == {("front-2", "36"), ("front-2", "38")}
