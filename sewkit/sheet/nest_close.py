@@ -182,7 +182,7 @@ class _Closing:
     ) -> None:
         self.lines, self.shapes, self.owner, self.graph = lines, shapes, owner, graph
         self.alike, self.sure = alike, sure
-        self.search = Search(graph, owner, not alike, sure)
+        self.search = Search(graph, owner, not alike, sure, [line.hidden for line in lines])
         self.used: Set[int] = set()
         self.left: List[Open] = []
         self.rings: List[Ring] = []

@@ -25,9 +25,14 @@ class Search:
         apart: a group is one size: its own lines are favoured, and gaps are bridged only
             between them and lines of all sizes.
         sure: as in ``nest_close.close``.
+        hidden: for each line whether the file hides it; no way of lines that are seen takes one.
     """
 
-    def __init__(self, graph: Graph, owner: Sequence[int], apart: bool, sure: bool) -> None:
+    def __init__(
+        self, graph: Graph, owner: Sequence[int], apart: bool, sure: bool, hidden: Sequence[bool] = ()
+    ) -> None:
+        self.shut: Set[int] = set()
+        self.unseen = {number for number, one in enumerate(hidden) if one}
         self.graph, self.apart, self.sure = graph, apart, sure
         self.whose = [owner[link.line] if link.line >= 0 else NOBODY for link in graph.links]
         self.beside = [tuple(owner[n] for n in link.beside if n >= 0) for link in graph.links]
@@ -47,6 +52,7 @@ class Search:
         what it costs to turn off a line half-way.
         """
         barred = set().union(*(self.graph.on[line] for line in mine)) - {first}
+        self.shut = set() if mine & self.unseen else self.unseen
         if all(self.lines[number] in mine for number in self.graph.at[first]):
             return []
         found: List[List[Step]] = []
@@ -61,7 +67,9 @@ class Search:
         return found
 
     def _may(self, number: int, owner: int) -> bool:
-        """A gap is bridged only between lines of the size itself, or of all sizes."""
+        """Gaps are bridged only between lines of the size or of all sizes; what is shut is not passed."""
+        if self.lines[number] in self.shut or self.shut.intersection(self.graph.links[number].beside):
+            return False
         if self.lines[number] >= 0 or (self.apart and not self.sure):
             return True
         return all(whose in (owner, EVERYBODY) for whose in self.beside[number])
