@@ -87,7 +87,7 @@ def import_(
         correct=scale_found == "correct",
         grid=grid,
         sizes=size_answers(groups),
-        only_sizes=tuple(only_sizes.replace(",", " ").split()),
+        only_sizes=tuple(size_name(word) for word in only_sizes.replace(",", " ").split()),
     )
     return bring(printed, wishes, progress)
 

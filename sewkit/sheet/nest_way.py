@@ -12,6 +12,9 @@ _OWN, _ALL, _OTHER, _GAP = 0.02, 1.0, 1.05, 30.0
 # What it costs to turn off a line half-way (mm); the second is tried where the first gives
 # no full outline.
 TURNS = (1000.0, 0.0)
+# Where more links than this meet is a hatch, and no corner of a piece: twenty sizes that
+# share a point leave it by forty.
+_CROWD = 60
 
 # A link of the graph, and whether it is passed from its first node to its second.
 Step = Tuple[int, bool]
@@ -56,6 +59,8 @@ class Search:
         if all(self.lines[number] in mine for number in self.graph.at[first]):
             return []
         found: List[List[Step]] = []
+        if len(self.graph.at[last]) > _CROWD:
+            return found
         for number in self.graph.at[last]:
             forward = self.nodes[number][0] == last
             node = self.nodes[number][1 if forward else 0]

@@ -4,7 +4,6 @@ import random
 
 import numpy as np
 import pytest
-from svgpathtools import CubicBezier
 
 from sewkit.geometry.path import Path, lines
 from sewkit.sheet.line_merge import merged, merged_all
@@ -12,6 +11,8 @@ from sewkit.sheet.whole import whole_lines
 from tests.pdfs.pages import tiled
 from tests.pdfs.scene import scene
 from tests.sheet.sheets import sheet_of
+
+CubicBezier = pytest.importorskip("svgpathtools").CubicBezier
 
 
 def to_svg(curve):

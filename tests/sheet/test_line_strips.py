@@ -5,7 +5,6 @@ import re
 
 import numpy as np
 import pytest
-import shapely
 
 from sewkit.geometry.path import Path, is_line, lines
 from sewkit.sheet.drawn import Line, Sheet, Style
@@ -13,6 +12,8 @@ from sewkit.sheet.line_strips import as_strokes
 from sewkit.sheet.whole import whole_lines
 from tests.pdfs.scene import circle, scene
 from tests.sheet.test_whole import dense, matches
+
+shapely = pytest.importorskip("shapely")
 
 INK = Style("", 0.0, (), "#000000")
 POINT = 25.4 / 72.0

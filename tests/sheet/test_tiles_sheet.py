@@ -4,7 +4,6 @@ from collections import Counter
 
 import numpy as np
 import pytest
-from scipy.spatial import cKDTree
 
 from sewkit.geometry.path import Path, point
 from sewkit.sheet.drawn import Drawn, Page, Printed, Style, Words
@@ -12,6 +11,8 @@ from sewkit.sheet.tiles import join_pages, one_sheet
 from tests.operations import data
 from tests.pdfs.pages import FRAME, single, tiled
 from tests.pdfs.scene import scene
+
+cKDTree = pytest.importorskip("scipy.spatial").cKDTree
 
 EXACT = 0.02  # mm
 

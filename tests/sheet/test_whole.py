@@ -5,7 +5,6 @@ import random
 
 import numpy as np
 import pytest
-import shapely
 
 from sewkit.geometry.path import Path, is_line
 from sewkit.sheet.drawn import Line, Sheet, Style
@@ -14,6 +13,8 @@ from tests.pdfs.cutting import dashed
 from tests.pdfs.pages import single, tiled
 from tests.pdfs.scene import circle, scene
 from tests.sheet.sheets import sheet_of
+
+shapely = pytest.importorskip("shapely")
 
 BLACK = Style("#000000", 0.5)
 
