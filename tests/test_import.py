@@ -29,6 +29,7 @@ from tests.pdfs import pages, producers
 from tests.pdfs.scene import scene
 
 pytest.importorskip("pypdf")
+load()
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 PDF = ROOT / "samples" / "waistcoat" / "bought.pdf"
 TRUTH = ROOT / "samples" / "waistcoat" / "master.svg"
