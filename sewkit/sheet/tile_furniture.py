@@ -65,6 +65,8 @@ def ends_of(strokes: Strokes, rows: np.ndarray) -> Ends:
 def repeated(pages: Sequence[Page], strokes: Strokes, groups: Groups) -> np.ndarray:
     """``(m,)`` whether a stroke's path stands at the same place on many pages of its group."""
     found = np.zeros(len(strokes.first), bool)
+    if not len(found):
+        return found
     kind, least = np.zeros(len(pages), np.intp), np.zeros(len(pages))
     for name, group in enumerate(groups):
         kind[list(group)] = name
