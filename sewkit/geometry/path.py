@@ -293,3 +293,17 @@ def join(paths: Sequence[Path], closed: bool = False, tolerance: float = SAME_PO
             raise ValueError("a gap of {:.4f} mm between two paths".format(gap))
         curves[following, 0] = curves[i, 3]
     return Path(curves, closed)
+
+
+def without_gaps(path: Path) -> Path:
+    """The same line with each curve starting exactly where the one before ends.
+
+    Turning a sheet rounds both ends of a joint apart; a file would then hold two lines.
+    """
+    curves = np.array(path.curves)
+    before = np.roll(curves[:, 3], 1, axis=0)
+    if not path.closed:
+        before[0] = curves[0, 0]
+    curves[:, 1] += before - curves[:, 0]
+    curves[:, 0] = before
+    return Path(curves, path.closed)

@@ -4,6 +4,7 @@ import re
 from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
+from sewkit.geometry.path import without_gaps
 from sewkit.geometry.polygon import bounds
 from sewkit.pattern.fold import on_fold
 from sewkit.pattern.outline import bare_outline
@@ -15,7 +16,7 @@ from sewkit.sheet.at_scale import at_scale
 from sewkit.sheet.brought import Brought
 from sewkit.sheet.drawn import Page, Printed, Progress, Style, Whole
 from sewkit.sheet.groups import group_lines, with_sizes
-from sewkit.sheet.leftover import left_over, seamless
+from sewkit.sheet.leftover import left_over
 from sewkit.sheet.nest import Found, find_pieces
 from sewkit.sheet.role_across import named_across
 from sewkit.sheet.roles import Guessed, guess_roles
@@ -199,7 +200,7 @@ def _names(found: Found, guessed: Sequence[Guessed], lines: Sequence[Whole]) -> 
 def _pattern(printed: Printed, found: Found, guessed: Sequence[Guessed], lines: Sequence[Whole]) -> Pattern:
     pieces = []
     for name, piece, guess in zip(_names(found, guessed, lines), found.pieces, guessed):
-        outlines = tuple(bare_outline(seamless(one.path), one.size) for one in piece.outlines)
+        outlines = tuple(bare_outline(without_gaps(one.path), one.size) for one in piece.outlines)
         made = Piece(name, outlines, (), guess.marks, cut=guess.cut, cloth=guess.cloth)
         if guess.fold is not None:
             made = on_fold(made, guess.fold)

@@ -80,17 +80,3 @@ def _points(path: Path) -> np.ndarray:
     """Points in every curve, ``(n * k, 2)``; of a line of very many curves only some of these."""
     every = np.concatenate([point(path.curves, np.full(len(path), share)) for share in _ASKED])
     return every[:: max(1, len(every) // _MOST)]
-
-
-def seamless(path: Path) -> Path:
-    """The same line with each curve starting exactly where the one before ends.
-
-    Turning a sheet rounds both ends of a joint apart; a file would then hold two lines.
-    """
-    curves = np.array(path.curves)
-    before = np.roll(curves[:, 3], 1, axis=0)
-    if not path.closed:
-        before[0] = curves[0, 0]
-    curves[:, 1] += before - curves[:, 0]
-    curves[:, 0] = before
-    return Path(curves, path.closed)

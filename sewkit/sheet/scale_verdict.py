@@ -19,9 +19,6 @@ READING = 0.25
 # Witnesses shorter than this are small (mm); corners farther from square are told (degrees).
 _SMALL, _SKEW = 90.0, 0.2
 
-_AXES = ("x", "y")
-_SIDES = ("across", "down")
-
 
 class Verdict(NamedTuple):
     """What to think of the scale.

@@ -1,11 +1,9 @@
 """What joining the pages of a tiled PDF gives: places, borders, holes, and how sure each is."""
 
-from typing import Callable, NamedTuple, Optional, Tuple
+from typing import NamedTuple, Optional, Tuple
 
 from sewkit.report import Finding
 from sewkit.sheet.drawn import Box
-
-Progress = Optional[Callable[[int, int, str], None]]  # done, of how many, with what
 
 RIGHT, BELOW = "right", "below"
 

@@ -15,7 +15,7 @@ import numpy as np
 from sewkit.errors import InputError
 from sewkit.report import Finding
 from sewkit.sheet.alike import copies
-from sewkit.sheet.drawn import Box, Page, Printed
+from sewkit.sheet.drawn import Box, Page, Printed, Progress
 from sewkit.sheet.tile_findings import (
     about_contradiction,
     about_islands,
@@ -30,7 +30,7 @@ from sewkit.sheet.tile_groups import Groups, page_groups, same_size
 from sewkit.sheet.tile_join import SOME_TEXT, Group, Island, declared_group, hang_together, join_group
 from sewkit.sheet.tile_sheet import one_sheet
 from sewkit.sheet.tile_strokes import Strokes, by_path, centred, some, strokes_of
-from sewkit.sheet.tile_values import Border, Grid, Joined, Placed, Progress
+from sewkit.sheet.tile_values import Border, Grid, Joined, Placed
 from sewkit.sheet.tile_whole import shows_all
 
 __all__ = ["Border", "Grid", "Joined", "Placed", "join_pages", "one_sheet"]

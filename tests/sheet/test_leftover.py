@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from sewkit.geometry.path import Path
+from sewkit.geometry.path import Path, without_gaps
 from sewkit.sheet.drawn import Style, Whole
-from sewkit.sheet.leftover import left_over, seamless
+from sewkit.sheet.leftover import left_over
 from sewkit.sheet.nest import Found, FoundOutline, FoundPiece
 
 SQUARE = Path.through([[0, 0], [100, 0], [100, 100], [0, 100]], closed=True)
@@ -40,7 +40,7 @@ def test_joints_that_rounding_took_apart_meet_again():
     curves = np.array(SQUARE.curves)
     curves[2, 0] += 3e-4
 
-    healed = seamless(Path(curves, True))
+    healed = without_gaps(Path(curves, True))
 
     assert (healed.curves[1:, 0] == healed.curves[:-1, 3]).all()
     assert (healed.curves[0, 0] == healed.curves[-1, 3]).all()
