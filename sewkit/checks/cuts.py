@@ -1,6 +1,6 @@
 """What there is to tell about a cut line, or a seam line found inside one."""
 
-from typing import Callable, List
+from typing import Callable, List, Tuple
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.cutting import SILENT, Cut
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.recut import Recut, kept_width, shown
 from sewkit.report import Finding, Level
 
 # A turned-up hem deeper than this on a curve has too much cloth in its edge (mm): the
@@ -56,6 +57,23 @@ def cut_findings(cut: Cut, where: str, gap: float) -> List[Finding]:
     return found + _slits(cut, where)
 
 
+def recut_findings(made: Recut) -> Tuple[Finding, ...]:
+    """What there is to tell about cut lines that were made anew, or taken away."""
+    found, piece = [], made.piece
+    for size, put in zip(made.renewed, made.cuts):
+        where = shown(piece, size)
+        found += cut_findings(put.cut, where, put.gap)
+        found += hem_findings(put.outline, piece, where, kept_width(piece), folds=False)
+        found += dart_findings(put.outline, piece, where)
+    for size in made.gone:
+        where = shown(piece, size)
+        text = (
+            "{}: the old cut line was taken away; no width of its allowance is kept. Put the allowance on again."
+        ).format(where)
+        found.append(Finding("cut-line-gone", Level.WARN, text, where))
+    return tuple(found)
+
+
 def _slits(cut: Cut, where: str) -> List[Finding]:
     """Narrow cuts into the outline that a line outside it cannot follow to their ends."""
     found, path = [], cut.around.path
@@ -82,8 +100,10 @@ def dart_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:
     return [Finding("dart-mouth", Level.WARN, text, where)]
 
 
-def hem_findings(outline: Outline, piece: Piece, where: str, width: Callable[[str], float]) -> List[Finding]:
-    """Hems that are too deep for their curve."""
+def hem_findings(
+    outline: Outline, piece: Piece, where: str, width: Callable[[str], float], folds: bool = True
+) -> List[Finding]:
+    """Hems that are too deep for their curve, and unless told elsewhere their angle at a fold."""
     found = []
     for name in piece.hems:
         bend = max((_bend(run) for run in outline.runs(name)), default=0.0)
@@ -93,7 +113,7 @@ def hem_findings(outline: Outline, piece: Piece, where: str, width: Callable[[st
                 "Make it 20 mm or less, or face it."
             ).format(where, name, width(name))
             found.append(Finding("curved-hem", Level.WARN, text, where))
-    return found + _fold_findings(outline, piece, where)
+    return found + (_fold_findings(outline, piece, where) if folds else [])
 
 
 def _fold_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:

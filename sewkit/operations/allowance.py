@@ -8,13 +8,14 @@ from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner, Style
 from sewkit.operation import Choice, Flag, Length, LengthsByName, Number, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
-from sewkit.pattern.cutting import closed_outline, parallel, seam_outline, without_darts
+from sewkit.pattern.cutting import closed_outline, parallel, seam_outline
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch import redrawn, settled
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CornerRule, CutLine, Piece, corner_at, parse_corners
 from sewkit.pattern.rebuilding import Whole, whole_corners
+from sewkit.pattern.recut import MITRE_LIMIT, put_on, shown, without_cut_line
 from sewkit.report import Finding, Level, Report, gathered
 
 # The allowance where nothing was asked and nothing is kept (mm); common practice on the
@@ -71,7 +72,7 @@ def allowance(
         },
     ) = "auto",
     corner_rules: Text("Single corners", "such as side/hem=turned-back:hem armhole/side=square:side") = "",
-    mitre_limit: Number("Longest point, in widths", "longer ones are blunted", 1.0, 20.0) = 2.5,
+    mitre_limit: Number("Longest point, in widths", "longer ones are blunted", 1.0, 20.0) = MITRE_LIMIT,
     rebuild: Flag("Make cut-off corners whole", "when taking off or changing") = True,
     old_width: Length("Old width, for changing", "what the cut line has now", 0, 300) = 10.0,
     old_edges: LengthsByName("Other old widths, for changing", "such as side=25", 0, 300) = {},
@@ -178,11 +179,11 @@ def _pairs(piece: Piece) -> Tuple[Tuple[str, str], ...]:
 def _check_names(pieces: Sequence[Piece], rules: _Rules, folds: Sequence[str], hems: Sequence[str]) -> None:
     """Every name typed must belong to one of the pieces; a slip would leave an edge without."""
     known = dict.fromkeys(name for piece in pieces for name in _names(piece))
-    shown = ", ".join(piece.name for piece in pieces[:6]) + (" and more" if len(pieces) > 6 else "")
+    called = ", ".join(piece.name for piece in pieces[:6]) + (" and more" if len(pieces) > 6 else "")
     for name in list(rules.edges) + list(folds) + list(hems):
         if name not in known:
             raise InputError(
-                "'{}' has no edge called '{}'.".format(shown, name),
+                "'{}' has no edge called '{}'.".format(called, name),
                 "The edges are: {}.".format(", ".join(known)),
                 code="name",
             )
@@ -190,7 +191,7 @@ def _check_names(pieces: Sequence[Piece], rules: _Rules, folds: Sequence[str], h
     for before, after in rules.single:
         if (before, after) not in pairs:
             raise InputError(
-                "'{}' has no corner where '{}' meets '{}' in path order.".format(shown, before, after),
+                "'{}' has no corner where '{}' meets '{}' in path order.".format(called, before, after),
                 "The corners are: {}.".format(", ".join("{}/{}".format(*pair) for pair in pairs)),
                 code="corner",
             )
@@ -244,13 +245,8 @@ def _corner_of(piece: Piece, rules: _Rules) -> Callable[[str, str], Corner]:
 
 
 def _put_on(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = None) -> Tuple[Piece, Report]:
-    where = _shown(piece, size)
-    outline, gap = closed_outline(piece.outline(size), where)
-    width = _width_of(piece, rules)
-    bridged = without_darts(outline, piece.darts)
-    cut = parallel(bridged, where, width, _corner_of(piece, rules), rules.mitre_limit)
-    marks = tuple(_carried(mark, outline, width) for mark in piece.marks)
-    piece = piece.with_cut_line(CutLine(outline.size, cut.path))._replace(marks=marks)
+    where, width = shown(piece, size), _width_of(piece, rules)
+    piece, outline, cut, gap = put_on(piece, size, width, _corner_of(piece, rules), rules.mitre_limit)
     if piece.named:
         piece = _remembering(piece, rules)
     findings = cut_findings(cut, where, gap) + hem_findings(outline, piece, where, width)
@@ -267,15 +263,8 @@ def _remembering(piece: Piece, rules: _Rules) -> Piece:
     return piece._replace(allowance=widths, corners=corners)
 
 
-def _carried(mark: Mark, outline: Outline, width: Callable[[str], float]) -> Mark:
-    """A notch drawn on the cut line; every other mark, and other sizes' marks, as they are."""
-    if mark.kind != NOTCH or mark.on is None or mark.size not in (outline.size, ""):
-        return mark
-    return redrawn(mark, outline, width(mark.on.edge)) or mark
-
-
 def _take_off(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = None) -> Tuple[Piece, Report]:
-    where = _shown(piece, size)
+    where = shown(piece, size)
     drawn = piece.outline(size)
     if piece.cut_line(drawn.size) is not None:
         return _only_seam_line(piece, drawn, where)
@@ -305,11 +294,9 @@ def _only_seam_line(piece: Piece, drawn: Outline, where: str) -> Tuple[Piece, Re
     if bought is not None and bought.bought:
         text = "{}: the seam line is drawn already, and the cut line it came from stays.".format(where)
         return piece, Report("", (Finding("seam-line-drawn", Level.INFO, text, where),))
-    marks = tuple(_carried(mark, drawn, lambda edge: 0.0) for mark in piece.marks)
-    left = tuple(line for line in piece.cut_lines if line.size != drawn.size)
     text = "{}: the seam line is drawn already; only the cut line was taken away.".format(where)
     report = Report("", (Finding("cut-line-gone", Level.INFO, text, where),))
-    return piece._replace(cut_lines=left, marks=marks), report
+    return without_cut_line(piece, drawn.size), report
 
 
 def _settled(mark: Mark, drawn: Outline, seam: Outline, width: Callable[[str], float]) -> Mark:
@@ -348,10 +335,6 @@ def _change(piece: Piece, size: str, rules: _Rules, old: _Rules) -> Tuple[Piece,
 
 
 _DO = {"add": _put_on, "remove": _take_off, "change": _change}
-
-
-def _shown(piece: Piece, size: str) -> str:
-    return "{} size {}".format(piece.name, size) if size else piece.name
 
 
 def _summary(action: str, pieces: Sequence[Piece], rules: _Rules) -> str:

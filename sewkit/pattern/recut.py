@@ -1,0 +1,130 @@
+"""Cut lines and notch ticks drawn anew after the seam line has changed.
+
+The seam line is the truth.  A piece keeps the widths and corners of its allowance, so the
+cut line of a changed size can be made again; where no widths are kept it would be a guess,
+and the old cut line is taken away.
+"""
+
+from typing import Callable, List, NamedTuple, Sequence, Tuple
+
+from sewkit.geometry.corner import Corner
+from sewkit.pattern.cutting import Cut, closed_outline, parallel, without_darts
+from sewkit.pattern.mark import NOTCH, Mark
+from sewkit.pattern.notch import redrawn
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.piece import CutLine, Piece, corner_at
+
+# The longest point of an extended corner, in widths, where nobody asked for another.
+MITRE_LIMIT = 2.5
+
+Width = Callable[[str], float]
+CornerOf = Callable[[str, str], Corner]
+
+
+class PutOn(NamedTuple):
+    """A piece with one cut line put on: round which outline, closed over which gap (mm)."""
+
+    piece: Piece
+    outline: Outline
+    cut: Cut
+    gap: float
+
+
+class Recut(NamedTuple):
+    """A piece whose cut lines fit its seam lines again.
+
+    Args:
+        renewed: sizes whose cut line was made anew.
+        gone: sizes whose cut line was taken away, because no widths are kept.
+        cuts: how each new cut line came out, in the order of ``renewed``.
+    """
+
+    piece: Piece
+    renewed: Tuple[str, ...] = ()
+    gone: Tuple[str, ...] = ()
+    cuts: Tuple[PutOn, ...] = ()
+
+
+def recut(piece: Piece, sizes: Sequence[str]) -> Recut:
+    """Make the cut lines and ticks of changed sizes anew, from the widths and corners that are kept.
+
+    A size without a cut line is left as it is.  ``InputError`` where no line can be drawn
+    round the changed outline.
+    """
+    renewed: List[str] = []
+    gone: List[str] = []
+    cuts: List[PutOn] = []
+    for size in dict.fromkeys(piece.outline(size).size for size in sizes):
+        if piece.cut_line(size) is None:
+            continue
+        if knows_widths(piece):
+            made = put_on(piece, size, kept_width(piece), kept_corner(piece), MITRE_LIMIT)
+            piece = made.piece
+            renewed.append(size)
+            cuts.append(made)
+        else:
+            piece = without_cut_line(piece, size)
+            gone.append(size)
+    return Recut(piece, tuple(renewed), tuple(gone), tuple(cuts))
+
+
+def knows_widths(piece: Piece) -> bool:
+    """Whether a piece keeps the width of every edge that has an allowance."""
+    given = set(piece.allowance) | set(piece.folds) | set(piece.darts)
+    return "" in piece.allowance or (
+        bool(piece.allowance) and all(name in given for outline in piece.outlines for name in outline.names)
+    )
+
+
+def kept_width(piece: Piece) -> Width:
+    """The width (mm) by edge name that a piece keeps; none on a fold or a dart leg."""
+
+    def width(edge: str) -> float:
+        if edge in piece.folds or edge in piece.darts:
+            return 0.0
+        return piece.allowance.get(edge, piece.allowance.get("", 0.0))
+
+    return width
+
+
+def kept_corner(piece: Piece) -> CornerOf:
+    """How the cut line turns each corner by the rules of a piece."""
+
+    def corner(before: str, after: str) -> Corner:
+        return corner_at(piece, before, after)
+
+    return corner
+
+
+def put_on(piece: Piece, size: str, width: Width, corner: CornerOf, mitre_limit: float) -> PutOn:
+    """The piece with a cut line round one seam line, and its notches drawn from there.
+
+    A small gap of the outline is closed; ``InputError`` where it is wide, or where no line
+    can be drawn round it.
+    """
+    where = shown(piece, size)
+    outline, gap = closed_outline(piece.outline(size), where)
+    cut = parallel(without_darts(outline, piece.darts), where, width, corner, mitre_limit)
+    marks = tuple(carried(mark, outline, width) for mark in piece.marks)
+    piece = piece.with_cut_line(CutLine(outline.size, cut.path))._replace(marks=marks)
+    return PutOn(piece, outline, cut, gap)
+
+
+def without_cut_line(piece: Piece, size: str) -> Piece:
+    """The piece without one cut line; its notches are drawn on the seam line again."""
+    outline = piece.outline(size)
+    marks = tuple(carried(mark, outline, lambda edge: 0.0) for mark in piece.marks)
+    left = tuple(line for line in piece.cut_lines if line.size != outline.size)
+    return piece._replace(cut_lines=left, marks=marks)
+
+
+def carried(mark: Mark, outline: Outline, width: Width) -> Mark:
+    """A notch drawn for a width (mm) by edge; every other mark, and other sizes' marks, as they are."""
+    if mark.kind != NOTCH or mark.on is None or mark.size not in (outline.size, ""):
+        return mark
+    return redrawn(mark, outline, width(mark.on.edge)) or mark
+
+
+def shown(piece: Piece, size: str) -> str:
+    """How one line of a piece is called in a message."""
+    return "{} size {}".format(piece.name, size) if size else piece.name
