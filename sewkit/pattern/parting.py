@@ -28,6 +28,9 @@ from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash
 
+# Parts whose areas differ by less than a thousandth are as large as each other.
+_AS_LARGE = 0.999
+
 
 class Cut(NamedTuple):
     """Where a slash meets the outline: the node there, the slash's number, and which of its ends."""
@@ -167,7 +170,13 @@ def staying(parting: Parting, piece: Piece) -> int:
     for mark in piece.marks_for(parting.old.size):
         if mark.kind == GRAIN and mark.path is not None and len(mark.path):
             return parting.part_of((mark.shaft.start + mark.shaft.end) / 2.0)
-    return int(np.argmax([abs(signed_area(region)) for region in parting.regions]))
+    areas = np.array([abs(signed_area(region)) for region in parting.regions])
+    # Halves are equal but for rounding; then the one further left stays, however it was drawn.
+    lefts = [region.nodes.mean(axis=0).tolist() for region in parting.regions]
+    return min(
+        (number for number in range(len(areas)) if areas[number] >= _AS_LARGE * areas.max()),
+        key=lefts.__getitem__,
+    )
 
 
 def hinge_turn(parting: Parting, slash: int, degrees: float) -> Transform:

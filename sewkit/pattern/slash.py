@@ -88,8 +88,9 @@ def between(outline: Outline, opening: Place, ending: Place) -> Slash:
 def drawn(outline: Outline, line: Path) -> Slash:
     """The slash along a drawn line, which opens at its first end and hinges at its last.
 
-    Ends may lie beside the outline by ``REACH`` mm or run beyond it.  ``InputError``: it misses
-    the piece, ends inside it, crosses it more than once or runs along an edge.
+    It runs straight between both places, however the line was drawn.  Ends may lie beside the
+    outline by ``REACH`` mm or run beyond it.  ``InputError``: the line misses the piece, ends inside
+    it, crosses the outline more often or runs along an edge.
     """
     _closed(outline)
     if not len(line) or path_length(line) < _SHORT:
@@ -148,17 +149,18 @@ def edge_at(outline: Outline, place: Place) -> str:
 
 
 def uncrossed(outline: Outline, slashes: Sequence[Slash]) -> Tuple[Slash, ...]:
-    """The same slashes; ``InputError`` where two of them cross.  They may share a hinge."""
-    for number, one in enumerate(slashes):
-        for other in slashes[:number]:
-            ends = (one.line.start, one.line.end)
-            theirs = (other.line.start, other.line.end)
-            opens_twice = np.hypot(*(ends[0] - theirs[0])) <= SAME_POINT
-            shared = min(np.hypot(*(a - b)) for a in ends for b in theirs) <= SAME_POINT
-            if opens_twice or (not shared and crossings(one.line, other.line)):
+    """The same slashes; ``InputError`` where two of them cross.  They may share a hinge.
+
+    Lines inside one closed outline cross when, on the way round, their ends take turns.
+    """
+    spots = [sorted(place.curve + place.t for place in (s.opening, s.ending)) for s in slashes]
+    for number, (low, high) in enumerate(spots):
+        for earlier, (start, stop) in enumerate(spots[:number]):
+            twice = slashes[number].opening == slashes[earlier].opening
+            if twice or start < low < stop < high or low < start < high < stop:
                 raise InputError(
                     "Two slashes cross each other: the one that opens {} and the one that opens {}.".format(
-                        where(outline, other.opening), where(outline, one.opening)
+                        where(outline, slashes[earlier].opening), where(outline, slashes[number].opening)
                     ),
                     "Draw them side by side; they may meet at the hinge.",
                     code="line",
@@ -217,8 +219,8 @@ def _beyond(
     """Where a line that runs beyond the outline crosses it; None where it does not."""
     if contains(outline.path, [end])[0]:
         raise InputError(
-            "The drawn line ends inside the piece, {:.0f} mm from the outline, at ({:.0f}, {:.0f}) mm.".format(
-                np.hypot(*(end - near)), *end
+            "The drawn line ends inside the piece, {:.0f} mm from its outline.".format(
+                np.hypot(*(end - near))
             ),
             "Draw it on to the seam line: a hinge inside the piece would leave a hole.",
             code="pivot",
