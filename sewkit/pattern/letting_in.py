@@ -11,7 +11,7 @@ from typing import Iterable, List, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.geometry.intersect import crossings_with_line
-from sewkit.geometry.length import curve_lengths, distance_of, path_length
+from sewkit.geometry.length import distance_of, path_length
 from sewkit.geometry.path import Path, Place, point, split_at, turns
 from sewkit.geometry.stretch import drawn_straight, stretched
 from sewkit.geometry.tolerance import CORNER_TURN
@@ -37,7 +37,7 @@ class Crossed(NamedTuple):
 
 
 class LetIn(NamedTuple):
-    """The line made anew, the strips it crosses, and its nodes at landmarks."""
+    """The line made anew, and the strips it crosses in order along it."""
 
     path: Path
     crossed: Tuple[Crossed, ...]
@@ -143,7 +143,11 @@ def _spot(run: Path, at: float) -> np.ndarray:
 def _with_landmarks(run: Path, shifts: Shifts, levels: Iterable[Path]) -> Tuple[Path, List[int]]:
     """The path with a node at every landmark, and the landmarks' nodes in order."""
     straight = straight_stretches(run)
-    places = [place for place in _level_places(run, levels) if not _within(place, straight)]
+    places = [
+        place
+        for place in _level_places(run, levels)
+        if not _within(place, straight) and not _at_strip(run, place, shifts)
+    ]
     path = split_at(run, places)
     wanted = {0, len(run)} | {node for stretch in straight for node in stretch}
     wanted |= (
@@ -167,6 +171,12 @@ def _level_places(run: Path, levels: Iterable[Path]) -> List[Place]:
                 place = Place(node, 0.0) if node < len(run) else Place(node - 1, 1.0)
             places.append(place)
     return places
+
+
+def _at_strip(run: Path, place: Place, shifts: Shifts) -> bool:
+    """Whether a level is the very line of a strip, which cannot bound what is drawn anew there."""
+    height = shifts.height(_spot(run, place.curve + place.t))
+    return any(abs(height - strip.height) <= _AT_NODE for strip in shifts.strips)
 
 
 def _within(place: Place, stretches: Sequence[Tuple[int, int]]) -> bool:
@@ -204,8 +214,3 @@ def gains_of(run: Path, made: Path, crossed: Sequence[Crossed]) -> List[Tuple[fl
     if not whole:
         return [(c.at, c.strip.amount) for c in crossed]
     return [(c.at, change * c.strip.amount / whole) for c in crossed]
-
-
-def empty(path: Path) -> bool:
-    """Whether a path has no length to speak of."""
-    return not len(path) or float(curve_lengths(path.curves).sum()) < _AT_NODE

@@ -1,0 +1,104 @@
+"""A change of length, as one would say it at the table."""
+
+from typing import List, Sequence, Tuple
+
+from sewkit.pattern.length_plans import DRAWN, Plans
+from sewkit.pattern.pattern import Pattern
+from sewkit.report import Finding, Level
+from sewkit.units import nearest_eighth, write_length
+
+# A line may be off square to the grain by this much (degrees) before it is worth a word:
+# on a piece 30 cm wide it is 1 cm.
+_SQUARE = 2.0
+
+# A line drawn level or upright by hand and eye is so within this (degrees).
+_TILTED = 0.5
+
+# Lines of which two names stand in one sentence; of more only how many there are.
+_LISTED = 6
+
+
+def in_both(mm: float) -> str:
+    """A length in mm and in eighths of an inch: "20.0 mm (3/4 in)"."""
+    return "{} ({})".format(write_length(abs(mm), decimals=1), nearest_eighth(abs(mm)))
+
+
+def longer(mm: float) -> str:
+    """How much longer or shorter, in words."""
+    return "{} {}".format(in_both(mm), "longer" if mm >= 0 else "shorter")
+
+
+def summary(plans: Plans, done: Sequence[str]) -> str:
+    """Which pieces became how much longer, and where."""
+    total = sum(line.amount for line in plans.lines)
+    if not done:
+        return "Nothing became longer or shorter."
+    names = ", ".join(done[:_LISTED]) + (" and more" if len(done) > _LISTED else "")
+    verb = "is" if len(done) == 1 else "are"
+    if len(plans.lines) == 1:
+        text = "{} {} {} at {}.".format(names, verb, longer(total), _called(plans.lines[0].words))
+    else:
+        parts = ", ".join("{:+.1f} mm at {}".format(line.amount, _called(line.words)) for line in plans.lines)
+        text = "{} {} {} in all: {}.".format(names, verb, longer(total), parts)
+    return text + " Everything beyond has moved along the grain; edges that cross are redrawn."
+
+
+def _called(words: str) -> str:
+    return words if words == DRAWN or words.startswith("its ") else "'{}'".format(words)
+
+
+def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[Finding]:
+    """Lines off square, pieces left as they are, marks that could not move."""
+    found = []
+    if plans.aside > _SQUARE:
+        text = (
+            "The drawn line is {:.1f} degrees off square to the grain; the cut is square, through its middle."
+        )
+        found.append(Finding("off-square", Level.WARN, text.format(plans.aside), plans.lead))
+    if plans.tilted > _TILTED:
+        text = (
+            "There is no grain line here: the piece moved square to the drawn line, "
+            "which lies {:.1f} degrees askew."
+        )
+        found.append(Finding("tilted", Level.INFO, text.format(plans.tilted), plans.lead))
+    sewn = {ref.piece for name in done for seam in pattern.seams_of(name) for ref in seam.refs}
+    for serious in (True, False):
+        left = [name for name in plans.left if (name in sewn) == serious]
+        if left:
+            text = "Nothing tells where the line would be on {}: left as {}.".format(
+                ", ".join(left), "it is" if len(left) == 1 else "they are"
+            )
+            if serious:
+                text += " What is sewn together has to change together: give it a level of the same name."
+            found.append(Finding("not-followed", Level.WARN if serious else Level.INFO, text, left[0]))
+    some = [
+        name
+        for name in done
+        if len(plans.plans[name].strips) < len(pattern.piece(name).outlines)
+        and any(not mark.size for mark in pattern.piece(name).marks)
+    ]
+    if some:
+        text = "Only some sizes of {} changed, so the marks that serve all sizes stayed where they are."
+        found.append(Finding("marks-stayed", Level.WARN, text.format(", ".join(some)), some[0]))
+    return found
+
+
+def loose_findings(pattern: Pattern, changed: Sequence[Tuple[str, str]]) -> List[Finding]:
+    """Edges that changed their length and are paired with nothing, in a pattern that has pairs.
+
+    ``changed``: piece and edge of each.  Hems and folds are sewn to nothing.
+    """
+    loose = []
+    for name, edge in changed:
+        piece = pattern.piece(name)
+        if pattern.seams and edge not in piece.hems + piece.folds:
+            if not any(seam.touches(name, edge) for seam in pattern.seams):
+                loose.append("{}/{}".format(name, edge))
+    if not loose:
+        return []
+    text = "Not paired with anything, so look what is sewn to {}: {}.".format(
+        "it" if len(loose) == 1 else "them", ", ".join(dict.fromkeys(loose))
+    )
+    if any("armhole" in name for name in loose):
+        text += " A sleeve has to follow its armhole."
+    return [Finding("not-paired", Level.INFO, text, loose[0].partition("/")[0])]

@@ -1,0 +1,146 @@
+"""Where a line across the grain lies on a piece, in words.
+
+waist           the lengthen line or level of that name
+chest/waist     half way between two; at the lengthen line between them, if there is one
+hip+40mm        so far beyond it along the grain;  hip-40mm before it
+"""
+
+import re
+from typing import Dict, List, Optional, Tuple
+
+import numpy as np
+
+from sewkit.errors import InputError
+from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import bounds
+from sewkit.geometry.transform import Transform
+from sewkit.pattern.drawn_lines import lines_of
+from sewkit.pattern.mark import LENGTHEN, LEVEL
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.piece import Piece
+from sewkit.units import parse_length
+
+# Two lengthen lines nearer than this (mm) are the two edges of one place: they are printed
+# a few mm to half an inch apart, and nobody lengthens twice within an inch (common practice).
+_PAIR = 25.4
+
+# A line this near to the end of a piece (mm) leaves nothing on one side of it.
+_NOTHING = 1e-3
+
+Axis = Tuple[float, float]
+
+
+def height_of(piece: Piece, size: str, words: str, axis: Axis) -> float:
+    """How far along the axis (mm) the place lies; ``InputError`` lists what there is."""
+    found = _height(piece, size, words.strip(), axis)
+    if found is None:
+        raise InputError(
+            "There is no line or level called '{}' on '{}'.".format(words, piece.name),
+            "It has: {}; two of them with / between, or one with + or - a length, do as well.".format(
+                ", ".join(_known(piece, size, axis)) or "none"
+            ),
+            code="no-level",
+        )
+    return found
+
+
+def own_line(piece: Piece, size: str, axis: Axis) -> float:
+    """The height of the one lengthen line of a piece; ``InputError`` where it is not one."""
+    places = _lengthen_places(piece, size, axis)
+    if len(places) == 1:
+        return places[0][1]
+    levels = ", ".join(_known(piece, size, axis)) or "none"
+    if not places:
+        raise InputError(
+            "'{}' has no lengthen line, so it is not known where to cut it apart.".format(piece.name),
+            "Name a level, or draw a line across it and select that too; its levels are: {}.".format(levels),
+            code="no-level",
+        )
+    raise InputError(
+        "'{}' has {} lengthen lines.".format(piece.name, len(places)),
+        "Name those that are meant, or a place between two levels: {}.".format(levels),
+        code="choice",
+    )
+
+
+def distance_between(piece: Piece, size: str, first: str, second: str, axis: Axis) -> float:
+    """The length along the axis from one place to another (mm), as drawn."""
+    return abs(height_of(piece, size, second, axis) - height_of(piece, size, first, axis))
+
+
+def drawn_height(line: Path, axis: Axis) -> Tuple[float, float]:
+    """The height of a drawn line's middle (mm), and how far it is off square to the axis (degrees)."""
+    along = line.end - line.start
+    middle = (line.start + line.end) / 2.0
+    size = float(np.hypot(along[0], along[1])) or 1.0
+    off = float(np.degrees(np.arcsin(np.clip(along @ np.array(axis) / size, -1.0, 1.0))))
+    return float(middle @ np.array(axis)), abs(off)
+
+
+def crosses(outline: Outline, axis: Axis, height: float) -> bool:
+    """Whether a line across the axis at that height has some of the outline on both sides."""
+    low, high = extent(outline, axis)
+    return low + _NOTHING < height < high - _NOTHING
+
+
+def extent(outline: Outline, axis: Axis) -> Tuple[float, float]:
+    """The least and the greatest height of an outline along an axis (mm)."""
+    # Turned so that the axis points down the sheet, the box is upright.
+    upright = Transform(a=axis[1], b=axis[0], c=-axis[0], d=axis[1])
+    _, low, _, high = bounds(upright.path(outline.path))
+    return low, high
+
+
+def _height(piece: Piece, size: str, words: str, axis: Axis) -> Optional[float]:
+    named = _named(piece, size, axis)
+    if words in named:
+        return named[words]
+    first, between, second = words.partition("/")
+    if between and first in named and second in named:
+        return _half_way(piece, size, axis, named[first], named[second])
+    # A name may hold a hyphen, so the longest name before a sign counts.
+    for sign in reversed(list(re.finditer(r"\s*[+\-−]\s*", words))):
+        start = _height(piece, size, words[: sign.start()], axis) if sign.start() else None
+        if start is not None:
+            length = parse_length(words[sign.end() :])
+            return start + (length if "+" in sign.group() else -length)
+    return None
+
+
+def _half_way(piece: Piece, size: str, axis: Axis, first: float, second: float) -> float:
+    low, high = sorted((first, second))
+    inside = [height for _, height in _lengthen_places(piece, size, axis) if low < height < high]
+    return inside[0] if len(inside) == 1 else (first + second) / 2.0
+
+
+def _named(piece: Piece, size: str, axis: Axis) -> Dict[str, float]:
+    """Heights by name; a lengthen line comes before a level of the same name."""
+    found = {
+        mark.name: drawn_height(mark.path, axis)[0]
+        for mark in piece.marks_for(size)
+        if mark.kind == LEVEL and mark.name and mark.path is not None and len(mark.path)
+    }
+    found.update({name: height for name, height in _lengthen_places(piece, size, axis) if name})
+    return found
+
+
+def _known(piece: Piece, size: str, axis: Axis) -> List[str]:
+    return sorted(_named(piece, size, axis))
+
+
+def _lengthen_places(piece: Piece, size: str, axis: Axis) -> List[Tuple[str, float]]:
+    """Name and height of every place to lengthen at; two lines near each other are one."""
+    lines = [
+        (mark.name, drawn_height(line, axis)[0])
+        for mark in piece.marks_for(size)
+        if mark.kind == LENGTHEN
+        for line in lines_of(mark)
+    ]
+    lines.sort(key=lambda pair: pair[1])
+    places: List[Tuple[str, float]] = []
+    for name, height in lines:
+        if places and height - places[-1][1] < _PAIR and name in (places[-1][0], ""):
+            places[-1] = (places[-1][0], (places[-1][1] + height) / 2.0)
+        else:
+            places.append((name, height))
+    return places
