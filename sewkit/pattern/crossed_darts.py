@@ -140,7 +140,7 @@ def _ended(side: Path, tip: np.ndarray, along: np.ndarray) -> Path:
     if found:
         last = found[-1]
         if last.curve + last.t > 0:
-            return _to(side, last, tip, along)
+            return cut(side, Place(0, 0.0), last)
     return _prolonged(side, tip, along)
 
 
@@ -151,10 +151,6 @@ def _aside(spot: np.ndarray, tip: np.ndarray, along: np.ndarray) -> float:
 
 def _ahead(side: Path, place: Place, tip: np.ndarray, along: np.ndarray) -> bool:
     return float((_extended(side.curves[place.curve], place.t)[3] - tip) @ along) > 0
-
-
-def _to(side: Path, place: Place, tip: np.ndarray, along: np.ndarray) -> Path:
-    return cut(side, Place(0, 0.0), place)
 
 
 def _prolonged(side: Path, tip: np.ndarray, along: np.ndarray) -> Path:
