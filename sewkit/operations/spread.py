@@ -304,12 +304,14 @@ def _sentence(name: str, spreads: Dict[str, Spread], asked: Asked) -> str:
     size, one = next(iter(spreads.items()))
     count = len(one.openings)
     verb = "lapped" if one.openings[0] < 0 else "opened"
-    edges = ["its {} is {}".format(_edge(edge), _longer(gained(one, edge))) for edge in one.opened]
-    text = "'{}'{}: {}, for {} {} {}".format(
+    gains = [_longer(gained(one, edge)) for edge in one.opened]
+    edges = [_edge(edge) for edge in one.opened]
+    text = "The {} of '{}'{} {}: {}, {} by {}".format(
+        edges[0],
         name,
         " in size {}".format(size) if len(spreads) > 1 else "",
-        " and ".join(edges),
-        "1 slash is" if count == 1 else "{} slashes are".format(count),
+        " and ".join(["is " + gains[0]] + ["the {} {}".format(*p) for p in zip(edges[1:], gains[1:])]),
+        "1 slash" if count == 1 else "{} slashes".format(count),
         verb,
         _range([abs(g) for g in one.openings], "mm"),
     )
@@ -323,7 +325,7 @@ def _sentence(name: str, spreads: Dict[str, Spread], asked: Asked) -> str:
 
 
 def _edge(name: str) -> str:
-    """An edge in a sentence; one that only has a number is called so."""
+    """An edge in a sentence; one that only has a number is said to be an edge."""
     return "edge {}".format(name) if name.isdigit() else name
 
 
@@ -333,8 +335,8 @@ def _longer(gain: float) -> str:
 
 def _range(values: Sequence[float], unit: str) -> str:
     least, most = min(values), max(values)
-    digits = 1 if unit == "mm" else 2
-    texts = [write_number(value, digits) for value in (least, most)]
+    decimals = 1 if unit == "mm" else 2
+    texts = [write_number(round(value, decimals)) for value in (least, most)]
     if texts[0] == texts[1]:
         return "{} {}{}".format(texts[0], unit, " each" if len(values) > 1 else "")
     return "{} to {} {}".format(texts[0], texts[1], unit)

@@ -16,6 +16,7 @@ from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.geometry.bridge import lap
 from sewkit.geometry.length import path_length
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, Place, join, point, split_at, turns, without_gaps
@@ -278,7 +279,7 @@ def gains_of(parting: Parting, runs: Sequence[Run], paths: Sequence[Path]) -> Tu
     passed: Dict[str, float] = {}
     for run, drawn in zip(runs, paths):
         old = [path_length(bit) for bit in run.bits]
-        apart = np.array([_apart(a, b) for a, b in zip(run.bits, run.bits[1:])])
+        apart = np.array([-lap(a, b) for a, b in zip(run.bits, run.bits[1:])])
         if len(apart) and abs(apart.sum()) > SAME_POINT:
             shares = apart / apart.sum() * (path_length(drawn) - sum(old))
             at = passed.get(run.edge.name, 0.0) + np.cumsum(old[:-1])
@@ -287,14 +288,6 @@ def gains_of(parting: Parting, runs: Sequence[Run], paths: Sequence[Path]) -> Tu
             ]
         passed[run.edge.name] = passed.get(run.edge.name, 0.0) + sum(old)
     return tuple(gains)
-
-
-def _apart(before: Path, after: Path) -> float:
-    """The gap (mm) between two bits; below 0 where they lie over each other."""
-    gap = after.start - before.end
-    ahead = (before.curves[-1, 3] - before.curves[-1, 2]) + (after.curves[0, 1] - after.curves[0, 0])
-    size = float(np.hypot(*gap))
-    return -size if gap @ ahead < 0 else size
 
 
 def first_gap(runs: Sequence[Run]) -> Optional[Tuple[str, str, float]]:
