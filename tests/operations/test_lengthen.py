@@ -5,6 +5,7 @@ them; "closed form" is worked here.
 """
 
 import math
+import pathlib
 import re
 
 import numpy as np
@@ -430,6 +431,32 @@ def test_order_with_a_blend_commutes():
 
 def _with_cut(piece):
     return piece._replace(marks=piece.marks + (level_line("cut", 400.0),))
+
+
+@pytest.mark.parametrize("case", ["bust", "waist"])
+def test_a_crossed_dart_too(case):
+    """Two equal one of the sum, and there and back is the identity, where a dart is crossed."""
+    piece = by_line(darted_front(275.0) if case == "bust" else waist_dart())
+    before = alone(piece)
+    there = lengthen(before, amount=10.0, at="cut").pattern
+    twice = lengthen(there, amount=15.0, at="cut")
+    once = lengthen(before, amount=25.0, at="cut")
+    again = lengthen(there, amount=-10.0, at="cut")
+
+    assert far(made(once, piece.name).path, made(twice, piece.name).path) <= TABLE
+    old, new = piece.outline("").path, made(again, piece.name).path
+    assert np.abs(old.curves - new.curves).max() <= TABLE
+
+
+def test_two_lines_at_once_are_one_after_the_other():
+    piece = tall(200.0, lines_at=(("two", 600.0),))
+    at_once = lengthen(alone(piece), amount=30.0, at="one two", each={"one": 20.0, "two": 10.0})
+    first = lengthen(alone(piece), amount=20.0, at="one").pattern
+    then = lengthen(first, amount=10.0, at="two")
+
+    assert np.abs(made(at_once, "strip").path.curves - made(then, "strip").path.curves).max() <= TABLE
+    for a, b in zip(at_once.pattern.piece("strip").marks, then.pattern.piece("strip").marks):
+        assert np.abs(a.path.curves - b.path.curves).max() <= TABLE
 
 
 # -- who follows ---------------------------------------------------------------------------
@@ -966,6 +993,40 @@ def test_the_cut_is_drawn_faintly_when_asked():
     assert not [m for m in plain.pattern.piece("front").marks if m.kind == OVERLAY]
     assert faint and any(np.allclose(m.path.nodes[:, 1], 330.0, atol=1e-6) for m in faint)
     assert made(shown, "front") == made(plain, "front")
+
+
+MASTER = pathlib.Path(__file__).resolve().parent.parent.parent / "samples" / "waistcoat" / "master.svg"
+
+
+def test_the_sample_waistcoat_survives_its_file(tmp_path):
+    """Written and read again, every piece has its names and the lengths it had."""
+    pytest.importorskip("lxml")
+    from sewkit.files.svg import open_drawing
+
+    drawing, chosen = open_drawing(str(MASTER))
+    before = drawing.pattern
+    outcome = lengthen(before, chosen, amount=20.0, at="chest/waist")
+    drawing.put(outcome.pattern)
+    drawing.save(str(tmp_path / "longer.svg"))
+    again = open_drawing(str(tmp_path / "longer.svg"))[0].pattern
+
+    assert not [p for p in again.problems if not p.healed]
+    longer_pieces = 0
+    for piece in outcome.pattern.pieces:
+        for line in piece.outlines:
+            read, was = (
+                again.piece(piece.name).outline(line.size),
+                before.piece(piece.name).outline(line.size),
+            )
+            assert read.names == line.names
+            for name in line.names:
+                assert edge_ruler(read, name) == pytest.approx(edge_ruler(line, name), abs=1e-3)
+            y, old = (dense(o.path, 50)[:, 1] for o in (line, was))
+            longer_pieces += bool(abs(np.ptp(y) - np.ptp(old) - 20.0) < 1e-6)
+    assert longer_pieces == sum(len(piece.outlines) for piece in before.pieces), (
+        "front, back and facing alike"
+    )
+    assert before == open_drawing(str(MASTER))[0].pattern
 
 
 # -- errors: one clear sentence, where and how much ------------------------------------------
