@@ -2,6 +2,7 @@
 
 from typing import List, Sequence, Tuple
 
+from sewkit.pattern.crossed_darts import DartChange
 from sewkit.pattern.length_plans import DRAWN, Plans
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level
@@ -13,6 +14,11 @@ _SQUARE = 2.0
 
 # A line drawn level or upright by hand and eye is so within this (degrees).
 _TILTED = 0.5
+
+# A change of a width that can be seen on paper, and legs of a dart that differ by more than a
+# pencil's width (mm).
+_SEEN = 0.1
+_LEGS = 0.3
 
 # Lines of which two names stand in one sentence; of more only how many there are.
 _LISTED = 6
@@ -80,6 +86,22 @@ def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[F
     if some:
         text = "Only some sizes of {} changed, so the marks that serve all sizes stayed where they are."
         found.append(Finding("marks-stayed", Level.WARN, text.format(", ".join(some)), some[0]))
+    return found
+
+
+def dart_findings(piece: str, darts: Sequence[DartChange]) -> List[Finding]:
+    """What became of darts that the line crosses."""
+    found = []
+    for dart in darts:
+        where = "'{}' of '{}'".format(dart.name, piece)
+        if not dart.whole and abs(dart.after - dart.before) > _SEEN:
+            text = "The dart {} keeps its point and its angle; its mouth is {:.1f} mm wide, before {:.1f} mm."
+            found.append(
+                Finding("dart-width", Level.INFO, text.format(where, dart.after, dart.before), piece)
+            )
+        if abs(dart.legs[0] - dart.legs[1]) > _LEGS:
+            text = "The legs of the dart {} are {:.1f} and {:.1f} mm long; true it before sewing."
+            found.append(Finding("dart-legs", Level.WARN, text.format(where, *dart.legs), piece))
     return found
 
 

@@ -4,8 +4,9 @@ from typing import Dict, List, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
-from sewkit.checks.length_words import longer, loose_findings, plan_findings, summary
+from sewkit.checks.length_words import dart_findings, longer, loose_findings, plan_findings, summary
 from sewkit.checks.seams import guard
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings_with_line
@@ -22,6 +23,9 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
 from sewkit.report import Change, Finding, Level, Report
+
+# Two spots nearer than this are the same to somebody who looks at a picture (mm).
+_SAME_SPOT = 1.0
 
 # An edge that changed by less than this kept its length (mm).
 _UNCHANGED = 0.05
@@ -122,6 +126,8 @@ def _one_piece(piece: Piece, plan: Plan, buttons: bool, show: bool) -> Tuple[Pie
             piece.name, made.buttons
         )
         told.append(Finding("buttons", Level.INFO, text, piece.name))
+    told += dart_findings(piece.name, made.darts)
+    told += recut_findings(cut)
     for size in sizes:
         where = "{} size {}".format(piece.name, size) if size else piece.name
         told += shape_findings(piece.outline(size), cut.piece.outline(size), cut.piece, where)
@@ -149,11 +155,12 @@ def _cut_lines(outline: Outline, plan: Plan, size: str) -> List[Path]:
 
 
 def _label(piece: Piece, plan: Plan) -> Change:
-    """What the picture says of a piece, beside its outermost place at the first line."""
-    size, strips = next(iter(plan.strips.items()))
-    line = _cut_lines(piece.outline(size), plan, size)[0]
-    spot = line.end if line.end[0] > line.start[0] else line.start
-    text = longer(sum(strip.amount for strip in strips))
+    """What the picture says of a piece, at the edge that the sizes have most nearly in common."""
+    sizes = list(plan.strips)
+    first, last = (_cut_lines(piece.outline(size), plan, size)[0] for size in (sizes[0], sizes[-1]))
+    away = [float(np.hypot(*(b - a))) for a, b in ((first.start, last.start), (first.end, last.end))]
+    spot = first.end if away[1] < away[0] + _SAME_SPOT else first.start
+    text = longer(sum(strip.amount for strip in plan.strips[sizes[0]]))
     return Change(piece.name, text, (float(spot[0]), float(spot[1])))
 
 
@@ -168,9 +175,9 @@ def _report(
     sizes = list(dict.fromkeys(size for name in done for size in plans.plans[name].strips))
     told = plan_findings(before, plans, done) + list(findings)
     told += loose_findings(after, _changed(before, after, plans, done))
-    shown = plans.plans[plans.lead].strips
-    size = next(iter(shown))
-    whole = Report(summary(plans, done), tuple(told), changes=tuple(changes), lines=(size, size))
+    # Of a nest no single line is meant; a later step says which one is shown.
+    lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
+    whole = Report(summary(plans, done), tuple(told), changes=tuple(changes), lines=lines)
     edges = edge_report(before, after, sizes, done)
     return whole.then(edges).then(guard(before, after, [(size, size) for size in sizes], done))
 
