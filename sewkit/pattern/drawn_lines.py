@@ -43,8 +43,8 @@ def subjects(pattern: Pattern, chosen: Chosen) -> Subjects:
     picked = chosen.picked(pattern) if chosen.outlines or not _named(pattern) else ()
     outlines = [pair for pair in picked if not _is_line(*pair)]
     lines = [outline.path for piece, outline in picked if _is_line(piece, outline) and len(outline.path)]
-    if not outlines:
-        outlines = _named(pattern) and [pair for pair in EVERYTHING.picked(pattern) if pair[0].named]
+    if not outlines and _named(pattern):
+        outlines = [pair for pair in EVERYTHING.picked(pattern) if pair[0].named]
     if not outlines:
         raise InputError(
             "{} selected, and no outline.".format("Only an open line is" if lines else "Nothing is"),
