@@ -262,13 +262,13 @@ def _changed(piece: Piece, spreads: Dict[str, Spread], show: bool) -> Tuple[Piec
     findings += grain_findings(piece, made)
     findings += _leaning(piece.name, spreads)
     if lost:
-        text = "'{}': {} of its notches lie beyond their edge now and were left out.".format(
+        text = "{}: {} of its notches lie beyond their edge now and were left out.".format(
             piece.name, len(lost)
         )
         findings.append(Finding("notch-off", Level.WARN, text, piece.name))
     if cut.gone:
         text = (
-            "'{}': the cut line is taken away, for it no longer fits and the widths of its allowance are "
+            "{}: the cut line is taken away, for it no longer fits and the widths of its allowance are "
             "not kept; put the allowance on again."
         ).format(piece.name)
         findings.append(Finding("cut-line-gone", Level.WARN, text, piece.name))
@@ -280,7 +280,7 @@ def _leaning(name: str, spreads: Dict[str, Spread]) -> List[Finding]:
     turned = [abs(math.degrees(math.atan2(m.b, m.a))) for s in spreads.values() for m in s.change.moves]
     if max(turned) < 0.05:
         return []
-    text = "'{}': beyond the slashes the cloth leans by up to {:.1f} degrees from the grain.".format(
+    text = "{}: beyond the slashes the cloth leans by up to {:.1f} degrees from the grain.".format(
         name, max(turned)
     )
     return [Finding("grain-leans", Level.INFO, text, name)]
@@ -292,7 +292,7 @@ def _left_out(
     """The picked pieces that were not changed, and why."""
     names = dict.fromkeys(piece.name for piece, _ in found.outlines if piece.name not in done)
     why = "no drawn line lies over it" if found.lines else "it has not both '{}' and '{}'".format(*where[:2])
-    text = "'{}' stays as it is: {}."
+    text = "{}: it stays as it is, for {}."
     return [Finding("unchanged", Level.INFO, text.format(n, why), n) for n in names if picked]
 
 
