@@ -68,7 +68,8 @@ def recut_findings(made: Recut) -> Tuple[Finding, ...]:
     for size in made.gone:
         where = shown(piece, size)
         text = (
-            "{}: the old cut line was taken away; no width of its allowance is kept. Put the allowance on again."
+            "{}: the old cut line was taken away; no width of its allowance is kept. "
+            "Put the allowance on again."
         ).format(where)
         found.append(Finding("cut-line-gone", Level.WARN, text, where))
     return tuple(found)

@@ -1,0 +1,81 @@
+"""A wedge, as one would say it at the table."""
+
+from typing import List
+
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.wedge_made import WedgeMade
+from sewkit.pattern.wedging import spot
+from sewkit.report import Change, Finding, Level
+from sewkit.units import nearest_eighth, write_length
+
+# More than this is seldom only a hollow back (mm); common practice, no source.
+_MUCH = 25.0
+
+# A part that leans less than this keeps its grain (degrees).
+_LEANS = 0.05
+
+_QUESTIONS = (
+    "Before you take out at a back, ask: do the wrinkles stop before the side seam, is there room "
+    "enough at the hip, is the waist level in front? Otherwise it may be no hollow back."
+)
+
+
+def sentence(name: str, made: WedgeMade, amount: float) -> str:
+    """What was done to one piece."""
+    text = "{} {} {} of '{}', nothing at the {}.".format(
+        _in_both(amount), _done(amount), _edge(made.edge), name, _edge(made.hinge)
+    )
+    if made.fold is not None:
+        return (
+            text
+            + " The fold stays straight; {:.1f} mm of width are given back at the end of the {}.".format(
+                made.fold.sliver, _edge(made.hinge)
+            )
+        )
+    return text + " One part turns by {:.1f} degrees about the hinge.".format(abs(made.wedge.angle))
+
+
+def label(name: str, made: WedgeMade, amount: float) -> Change:
+    """What the picture says, where the wedge lies."""
+    x, y = spot(made.old, made.wedge.opening)
+    text = "{} {}".format(_in_both(amount), "let in" if amount > 0 else "taken out")
+    return Change(name, text, (float(x), float(y)))
+
+
+def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
+    """Grain that leans, a fold that bends, much taken out, and the questions to ask before."""
+    found = []
+    amount, angle = made.wedge.amount, abs(made.wedge.angle)
+    if made.fold is None and angle > _LEANS:
+        text = "{}: the part that turned leans {:.1f} degrees from the grain.".format(where, angle)
+        found.append(Finding("grain-leans", Level.INFO, text, piece.name))
+        if made.edge in piece.folds:
+            text = ("{}: '{}' is bent by {:.1f} degrees and cannot lie on a fold; cut a seam there.").format(
+                where, made.edge, angle
+            )
+            found.append(Finding("fold-bent", Level.WARN, text, piece.name))
+    if made.fold is not None:
+        text = (
+            "{}: {:.1f} mm of width are given back at the end of '{}', where the turned part would lack them."
+        )
+        found.append(
+            Finding("sliver", Level.INFO, text.format(where, made.fold.sliver, made.hinge), piece.name)
+        )
+    if amount < -_MUCH:
+        text = "{}: more than 25 mm taken out is seldom only a hollow back; sew a test garment first."
+        found.append(Finding("much", Level.WARN, text.format(where), piece.name))
+    if amount < 0:
+        found.append(Finding("ask-first", Level.INFO, _QUESTIONS, piece.name))
+    return found
+
+
+def _in_both(mm: float) -> str:
+    return "{} ({})".format(write_length(abs(mm), decimals=1), nearest_eighth(abs(mm)))
+
+
+def _done(amount: float) -> str:
+    return "let in at the" if amount > 0 else "taken out at the"
+
+
+def _edge(name: str) -> str:
+    return "edge {}".format(name) if name.isdigit() else name

@@ -1,0 +1,191 @@
+"""A wedge: so much let in or taken out at one edge, nothing at the hinge."""
+
+from typing import Dict, List, NamedTuple, Optional, Tuple
+
+from sewkit.checks.cuts import recut_findings
+from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
+from sewkit.checks.seams import guard
+from sewkit.checks.wedge_words import label, sentence, wedge_findings
+from sewkit.errors import InputError
+from sewkit.geometry.path import Path
+from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.drawn_lines import Subjects, subjects
+from sewkit.pattern.faint import faint_lines
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.recut import recut
+from sewkit.pattern.wedge_made import WedgeMade, changed
+from sewkit.pattern.wedge_places import Lying, drawn_places, named_places
+from sewkit.report import Finding, Report
+
+
+class _Asked(NamedTuple):
+    """What is asked of every piece."""
+
+    amount: float
+    edge: str
+    hinge: str
+    at: str
+    hinge_at: str
+    straight: bool
+
+
+@operation(
+    title="Let in or take out a wedge",
+    menu="Length and room",
+    select=(
+        "Select the pieces, or an outline and then a line drawn over it: "
+        "from the edge that gets the amount to the hinge."
+    ),
+    example=(
+        "sewkit wedge samples/waistcoat/master.svg -o hollow.svg --piece back --size 4 "
+        "--edge centre-back --hinge side --at waist --amount -12mm"
+    ),
+)
+def wedge(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    amount: Length("Amount", "let in at the edge; below nothing takes out", -300, 300) = 10.0,
+    edge: Text("Edge with the amount", "such as centre-back; empty: where a drawn line begins") = "",
+    hinge: Text("Edge with the hinge", "where the wedge runs out to nothing, such as side") = "",
+    at: Text("At", "a level such as waist or waist-20mm, or a length or share from the upper end") = "",
+    hinge_at: Text("Hinge at", "the same on the other edge; empty: at the same height") = "",
+    fold: Choice(
+        "Where the edge lies on a fold",
+        "",
+        {
+            "straight": "Keep the fold straight, give the width back at the hinge edge",
+            "bent": "Let it bend: cut the piece with a seam there",
+        },
+    ) = "straight",
+    show: Flag("Draw the cut and the hinge faintly", "to be read; gone with the next change") = False,
+) -> Outcome:
+    """Let a wedge into a piece, or take one out: so much at one edge, nothing at the hinge.
+
+    For a hollow back take a wedge out at the centre back, with the hinge on the side seam;
+    for a round upper back let one in at blade level, with the hinge at the armhole; for a
+    full or flat seat at the centre back of a skirt or trousers; for an edge that gapes, take
+    it out there. The edge with the hinge keeps its length exactly, the other one changes by
+    the amount.
+
+    One part turns about the hinge as a whole, with all its marks; the part with the fold, or
+    else the grain line, stays. Beyond the wedge the cloth then leans against the grain, and
+    you are told by how much. Where the edge lies on the fold it is kept straight instead: the
+    hinge edge stays where it was, what lies between is drawn anew, square at the fold. The
+    few tenths of a millimetre by which both sides of a wedge differ are taken up over the
+    last 20 mm of the edge.
+
+    Before you take anything out ask three questions: do the wrinkles stop before the side
+    seams, is there enough room at the hip, and is the waist level in front? A waist too high
+    all round, tight hips or a full seat look much like a hollow back.
+    """
+    asked = _Asked(amount, edge, hinge, at, hinge_at, fold == "straight")
+    found = subjects(pattern, chosen)
+    done: Dict[str, Dict[str, WedgeMade]] = {}
+    for piece, outline, line in _to_do(found, asked):
+        _refuse_open(piece, outline)
+        places = _places(piece, outline, line, asked)
+        made = changed(piece, outline, places, amount, asked.straight)
+        done.setdefault(piece.name, {})[outline.size] = made
+    after, findings = pattern, []
+    for name, wedges in done.items():
+        new, told = _one_piece(pattern.piece(name), wedges, show)
+        after = after.with_piece(new)
+        findings += told
+    sizes = list(dict.fromkeys(size for wedges in done.values() for size in wedges))
+    summary = " ".join(sentence(name, next(iter(wedges.values())), amount) for name, wedges in done.items())
+    changes = tuple(label(name, next(iter(wedges.values())), amount) for name, wedges in done.items())
+    lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
+    report = Report(summary, tuple(findings), changes=changes, lines=lines)
+    report = report.then(edge_report(pattern, after, sizes, list(done)))
+    return Outcome(after, report.then(guard(pattern, after, [(size, size) for size in sizes], list(done))))
+
+
+def _to_do(found: Subjects, asked: _Asked) -> List[Tuple[Piece, Outline, Optional[Path]]]:
+    """The outlines to change; a drawn line goes with the outline over which it lies."""
+    if found.lines:
+        if len(found.lines) > 1:
+            raise InputError(
+                "{} lines are selected, and a wedge needs one.".format(len(found.lines)),
+                "Select one line, from the edge with the amount to the hinge.",
+                code="choice",
+            )
+        line = found.lines[0]
+        fitting = [(p, o, line) for p, o in found.outlines if drawn_places(o, line, p.name, probe=True)]
+        if not fitting:
+            raise InputError(
+                "The drawn line does not lie over '{}'.".format(found.outlines[0][0].name),
+                "Draw it from the edge with the amount to the hinge.",
+                code="line",
+            )
+        return fitting
+    known = sorted({name for _, outline in found.outlines for name in outline.names})
+    listed = "The edges are: {}.".format(", ".join(known))
+    for name, words in ((asked.edge, "at which edge the amount is"), (asked.hinge, "where the hinge is")):
+        if not name:
+            raise InputError(
+                "It is not said {}.".format(words),
+                "Name the edge, or draw a line over the piece. " + listed,
+                code="choice",
+            )
+        if name not in known:
+            raise InputError("There is no edge called '{}'.".format(name), listed, code="name")
+    if asked.edge == asked.hinge:
+        raise InputError(
+            "The amount and the hinge are both on '{}'.".format(asked.edge),
+            "Name another edge for the hinge. " + listed,
+            code="pivot",
+        )
+    fitting = [(p, o, None) for p, o in found.outlines if {asked.edge, asked.hinge} <= set(o.names)]
+    if not fitting:
+        raise InputError(
+            "No piece has both an edge '{}' and an edge '{}'.".format(asked.edge, asked.hinge),
+            listed,
+            code="name",
+        )
+    return fitting
+
+
+def _refuse_open(piece: Piece, outline: Outline) -> None:
+    if not outline.path.closed:
+        raise InputError(
+            "The outline of '{}' is open, so it has no parts to turn.".format(piece.name),
+            "Join its two end nodes.",
+            code="open",
+        )
+
+
+def _places(piece: Piece, outline: Outline, line: Optional[Path], asked: _Asked) -> Lying:
+    if line is not None:
+        found = drawn_places(outline, line, piece.name)
+        assert found is not None
+        return found
+    return named_places(piece, outline, asked.edge, asked.hinge, asked.at, asked.hinge_at)
+
+
+def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[Piece, List[Finding]]:
+    """The piece with its wedges, cut lines and faint lines, and what there is to tell of it."""
+    whole = set(piece.sizes) <= set(wedges)
+    first = next(iter(wedges.values()))
+    marks, lost = [], 0
+    for mark in piece.marks:
+        made = wedges.get(mark.size) or (first if not mark.size and whole else None)
+        new = mark if made is None else made.mark(mark)
+        lost += new is None
+        marks += [] if new is None else [new]
+    changed_piece = piece._replace(marks=tuple(marks))
+    for made in wedges.values():
+        changed_piece = changed_piece.with_outline(made.outline)
+    cut = recut(changed_piece, list(wedges))
+    new_piece, told = cut.piece, []
+    for size, made in wedges.items():
+        lines, hinges = made.faint if show else ([], [])
+        new_piece = faint_lines(new_piece, size, lines, hinges)
+        where = "{} size {}".format(piece.name, size) if size else piece.name
+        told += wedge_findings(piece, made, where)
+        told += shape_findings(piece.outline(size), made.outline, new_piece, where)
+    told += grain_findings(piece, new_piece)
+    told += recut_findings(cut)
+    return new_piece, told

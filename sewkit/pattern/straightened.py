@@ -1,0 +1,182 @@
+"""A wedge at the fold, without bending the fold.
+
+A part that turned about a hinge would take the fold with it, and a bent line cannot lie on a
+fold.  So the fold is kept straight: beyond the wedge it slides along itself by the amount, the
+edge with the hinge stays where it was, and what lies between goes along by its share of the
+way.  Width that the turned part would have lost at the hinge edge is given back there.
+"""
+
+from typing import Dict, List, NamedTuple, Optional
+
+import numpy as np
+
+from sewkit.errors import InputError
+from sewkit.geometry.intersect import self_crossings
+from sewkit.geometry.path import Path, is_line, lines, without_gaps
+from sewkit.geometry.polygon import contains
+from sewkit.geometry.tolerance import SAME_POINT
+from sewkit.geometry.transform import move
+from sewkit.pattern.mark import DART, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
+from sewkit.pattern.notch_places import Gain, moved
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.parting import Parting
+from sewkit.pattern.spreading import is_straight, straightened
+from sewkit.pattern.wedging import Wedge, run_of, spot
+
+# Marks that are lines through the piece; all others are small and move whole.
+_LINES = (LEVEL, INNER, LENGTHEN, DART)
+
+
+class Straightened(NamedTuple):
+    """The new outline; how the fold slid (2,) mm; the way across, and the hinge it begins at.
+
+    ``sliver``: the width given back at the far end of the hinge's edge (mm).
+    """
+
+    outline: Outline
+    slid: np.ndarray
+    hinge: np.ndarray
+    across: np.ndarray
+    sliver: float
+
+
+def on_fold(outline: Outline, wedge: Wedge, beyond: bool, piece: str) -> Straightened:
+    """The outline with the wedge, its fold straight.
+
+    ``beyond``: the part beyond the wedge slides, and the part before it stays; or the other
+    way round.  ``InputError``: the fold is not straight, or the hinge lies on it (line); the
+    piece would lie over itself (fold-over).
+    """
+    edge = outline.edges[wedge.edge]
+    run = outline.path.part(edge.start, edge.stop)
+    if not is_straight(run):
+        raise InputError(
+            "The fold '{}' of '{}' is not straight, so nothing can be straightened.".format(edge.name, piece),
+            "Leave it bent and cut the piece with a seam there.",
+            code="line",
+        )
+    opening, hinge = spot(outline, wedge.opening), spot(outline, wedge.hinge)
+    ahead = (run.end - run.start) / np.hypot(*(run.end - run.start))
+    # Whichever part moves, it moves towards the other where the wedge is taken out.
+    forwards = wedge.onward == beyond
+    slid = ahead * wedge.amount * (1.0 if forwards else -1.0)
+    made = _slid(outline, wedge, forwards, slid)
+    if self_crossings(made.path) and not self_crossings(outline.path):
+        raise InputError(
+            "With {:g} mm at '{}' the piece '{}' would lie over itself.".format(
+                abs(wedge.amount), edge.name, piece
+            ),
+            "Ask for less, or put the hinge elsewhere.",
+            code="fold-over",
+        )
+    across = opening - hinge
+    far = _hinge_end(outline, wedge, forwards)
+    sliver = float(
+        np.hypot(*(far - hinge)) * abs(wedge.amount) / np.hypot(abs(wedge.amount), np.hypot(*across))
+    )
+    return Straightened(made, slid, hinge, across / float(across @ across), sliver)
+
+
+def slid_mark(
+    mark: Mark, old: Outline, made: Straightened, parting: Parting, part: int, gain: Gain
+) -> Optional[Mark]:
+    """A mark of the piece: on the part that slides, by its share of the way from the hinge edge."""
+    if mark.kind == NOTCH and mark.on is not None:
+        return moved(mark, old, made.outline, [gain])
+    if mark.path is None or not len(mark.path) or mark.kind == GRAIN:
+        return mark
+    if not contains(parting.regions[part], [mark.middle])[0]:
+        return mark
+    if mark.kind in _LINES:
+        share = (mark.path.curves - made.hinge) @ made.across
+        return mark._replace(path=Path(mark.path.curves + share[..., None] * made.slid, mark.path.closed))
+    share_ = float(np.clip((mark.middle - made.hinge) @ made.across, 0.0, 1.0))
+    return mark._replace(path=move(*(share_ * made.slid)).path(mark.path))
+
+
+def _slid(outline: Outline, wedge: Wedge, forwards: bool, slid: np.ndarray) -> Outline:
+    """The edges anew.  ``forwards``: in path order the part that slides lies behind the opening."""
+    between = _between(outline, wedge, forwards)
+    fold = outline.edges[wedge.edge]
+    straight = outline.path.part(fold.start, fold.stop)
+    fold_end = straight.end if forwards else straight.start
+    chain = _chain(outline, between, forwards, _hinge_end(outline, wedge, forwards), fold_end, slid)
+    runs: List[Path] = []
+    for number, edge in enumerate(outline.edges):
+        if number == wedge.edge:
+            start = straight.start if forwards else straight.start + slid
+            runs.append(_merged(straight, start, straight.end + slid if forwards else straight.end))
+        else:
+            runs.append(chain.get(number, outline.path.part(edge.start, edge.stop)))
+    return _joined(outline, runs)
+
+
+def _between(outline: Outline, wedge: Wedge, forwards: bool) -> List[int]:
+    """The numbers of the edges from the fold to the hinge's edge, on the side that slides."""
+    step, hinge = (1 if forwards else -1), run_of(outline, wedge.hinge)
+    found, at = [], (wedge.edge + step) % len(outline.edges)
+    while at not in (hinge, wedge.edge):
+        found.append(at)
+        at = (at + step) % len(outline.edges)
+    return found
+
+
+def _hinge_end(outline: Outline, wedge: Wedge, forwards: bool) -> np.ndarray:
+    """Where the edges between meet the hinge's edge."""
+    edge = outline.edges[run_of(outline, wedge.hinge)]
+    return outline.path.curves[edge.start, 0] if forwards else outline.path.curves[edge.stop - 1, 3]
+
+
+def _chain(
+    outline: Outline,
+    between: List[int],
+    forwards: bool,
+    hinge_end: np.ndarray,
+    fold_end: np.ndarray,
+    slid: np.ndarray,
+) -> Dict[int, Path]:
+    """The edges between, moved by their share of the way, with their directions at both ends kept.
+
+    So a hem stays square to the fold, and meets the hinge's edge as it did.
+    """
+    chord = fold_end - hinge_end
+    size = float(chord @ chord)
+    made = {}
+    for number in between:
+        edge = outline.edges[number]
+        curves = outline.path.curves[edge.start : edge.stop]
+        share = (curves - hinge_end) @ chord / size if size > 0 else np.zeros(curves.shape[:2])
+        made[number] = np.array(curves + share[..., None] * slid)
+    if between:
+        near, far = (between[0], between[-1])  # next to the fold, next to the hinge's edge
+        for number, at_start in ((near, forwards), (far, not forwards)):
+            edge = outline.edges[number]
+            old = outline.path.curves[edge.start : edge.stop]
+            _redirect(made[number], old, at_start)
+    return {number: Path(curves) for number, curves in made.items()}
+
+
+def _redirect(curves: np.ndarray, old: np.ndarray, at_start: bool) -> None:
+    """Give a run, in place, the direction at one end that it had before, with its handle's length."""
+    node, handle = (0, 1) if at_start else (-1, -2)
+    which = 0 if at_start else -1
+    way = old[which][handle] - old[which][node]
+    size, now = float(np.hypot(*way)), float(np.hypot(*(curves[which][handle] - curves[which][node])))
+    if size > SAME_POINT:
+        curves[which][handle] = curves[which][node] + way * (now / size)
+
+
+def _merged(straight: Path, start: np.ndarray, end: np.ndarray) -> Path:
+    """The fold between its new ends: one line where it was one."""
+    if len(straight) == 1 and is_line(straight.curves)[0]:
+        return Path(lines(start[None], end[None]))
+    return straightened(straight, start, end)
+
+
+def _joined(outline: Outline, runs: List[Path]) -> Outline:
+    edges, at = [], 0
+    for edge, run in zip(outline.edges, runs):
+        edges.append(edge._replace(start=at, stop=at + len(run)))
+        at += len(run)
+    path = without_gaps(Path(np.concatenate([run.curves for run in runs]), closed=True))
+    return outline._replace(path=path, edges=tuple(edges))
