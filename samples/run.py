@@ -54,6 +54,15 @@ LENGTH_STEP = 5.0
 # The theatre lets the centre back and the sides out for later shows.
 INLAY = "side=25 mm centre-back=25 mm"
 
+# Length first, then width.  Half way between chest and waist lies below every bust dart or
+# armhole and above the waist (common practice).
+LONGER = """
+[[step]]
+do = "lengthen"
+amount = "{amount:g} mm"
+at = "chest/waist"
+"""
+
 SWING = """
 [[step]]
 do = "blend"
@@ -102,15 +111,20 @@ def make(who: str, folder: pathlib.Path) -> None:
     fits = {measure: fit_size(chart, measure, body[measure]) for measure in EASE}
     chest, waist = fits["chest"].size, fits["waist"].size
     line = chest if chest == waist else who
+    longer = to_lengthen(chart, fits, body)
     text = 'title = "Waistcoat for {}"\n'.format(who)
+    if longer:
+        text += LONGER.format(amount=longer)
     if chest != waist:
         text += SWING.format(chest=chest, waist=waist, who=who)
     text += REST.format(line=line, inlay=INLAY)
     brought = bring_in(folder)
     done = run_job(brought.drawing.tree, parse_recipe(text).steps)
     made = "chest {}, waist {}".format(chest, waist)
+    if longer:
+        made += ", {:g} mm {}".format(abs(longer), "longer" if longer > 0 else "shorter")
     label(done.drawing, "{}: {}".format(who, made))
-    told = tuple(not_met(chart, fits, body))
+    told = tuple(not_met(chart, fits))
     report = Report("{}: {}.".format(who, made), told, (size_table(chart, fits, body),)).then(done.report)
     lines_ = report.lines or (line, line)
     title = "Waistcoat for {}".format(who)
@@ -161,7 +175,13 @@ def size_table(chart: SizeChart, fits: Dict[str, Fit], body: Dict[str, float]) -
     return Table("Which size where", columns, tuple(rows))
 
 
-def not_met(chart: SizeChart, fits: Dict[str, Fit], body: Dict[str, float]) -> Iterator[Finding]:
+def to_lengthen(chart: SizeChart, fits: Dict[str, Fit], body: Dict[str, float]) -> float:
+    """How much longer the waist has to lie (mm), below nothing shorter; 0 where it is not worth it."""
+    longer = body[LENGTH] - drafted_length(chart, fits)
+    return longer if abs(longer) >= LENGTH_STEP else 0.0
+
+
+def not_met(chart: SizeChart, fits: Dict[str, Fit]) -> Iterator[Finding]:
     """What this waistcoat does not do for this body, so that nobody takes it for done."""
     for measure, fit in fits.items():
         if not 1.0 <= fit.exact <= len(chart.sizes):
@@ -175,16 +195,6 @@ def not_met(chart: SizeChart, fits: Dict[str, Fit], body: Dict[str, float]) -> I
                 )
             )
             yield Finding("beyond-chart", Level.WARN, text, measure)
-    short = body[LENGTH] - drafted_length(chart, fits)
-    if abs(short) >= LENGTH_STEP:
-        text = "{} is {:g} cm, drafted for {:g}: the pieces still have to be {} by {:g} cm.".format(
-            LENGTH,
-            body[LENGTH] / 10,
-            drafted_length(chart, fits) / 10,
-            "lengthened" if short > 0 else "shortened",
-            abs(short) / 10,
-        )
-        yield Finding("length", Level.WARN, text, LENGTH)
 
 
 def label(drawing, words: str) -> None:

@@ -110,6 +110,8 @@ def write_length(value: float, unit: str = "mm", decimals: Optional[int] = None)
     ('0.625 in', '12.3 mm')
     """
     amount = value / MILLIMETRES[unit]
+    if decimals is not None:  # what differs by rounding alone reads alike
+        amount = round(amount, decimals + 4)
     text = write_number(amount) if decimals is None else "%.*f" % (decimals, amount)
     if decimals is not None and float(text) == 0:
         text = text.replace("-", "")

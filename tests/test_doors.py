@@ -30,6 +30,9 @@ BARE = (
     '<path id="large" d="M 15,18 H 126 C 158,92 137,131 149,176 H 15 Z"/></g></svg>'
 )
 
+# A bare outline, and a line drawn across it.
+LINED = BARE.replace("</g>", '<path id="across" d="M 10,95 H 165"/></g>')
+
 GUESSED = (
     '<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" width="300mm" height="300mm" '
     'viewBox="0 0 300 300"><g id="front" sewkit:piece="front" sewkit:guess="0.95" '
@@ -60,6 +63,29 @@ CASES = {
         {"ids": ["small", "large"], "nodes": ["small:0:1", "large:0:2"]},
         {"share": "60", "measure": "grain"},
     ),
+    "lengthen": ("master", {"sizes": ["3"]}, {"amount": "1in", "at": "chest/waist", "show": "yes"}),
+    "lengthen at several lines": (
+        "master",
+        {},
+        {"amount": "-30", "at": "waist+30mm", "each": "chest/waist=-1cm", "share": "even", "follow": "no"},
+    ),
+    "lengthen at a drawn line": ("lined", {"ids": ["small", "across"]}, {"amount": "3/4in"}),
+    "spread": (
+        "master",
+        {"pieces": ["back"], "sizes": ["3"]},
+        {"edge": "hem", "hinge": "shoulder", "slashes": "2", "ask": "total", "amount": "40", "show": "yes"},
+    ),
+    "spread at a drawn line": (
+        "lined",
+        {"ids": ["small", "across"]},
+        {"way": "parallel", "amount": "5/8in"},
+    ),
+    "wedge": (
+        "master",
+        {"pieces": ["back"], "sizes": ["3"]},
+        {"edge": "centre-back", "hinge": "side", "at": "waist", "amount": "-12"},
+    ),
+    "wedge at a drawn line": ("lined", {"ids": ["small", "across"]}, {"amount": "4", "fold": "bent"}),
     "walk": ("master", {"sizes": ["3"]}, {}),
     "name": (
         "bare",
@@ -93,7 +119,8 @@ def source(case, folder):
     if CASES[case][0] == "master":
         return MASTER
     file = folder / "bare.svg"
-    file.write_text(BARE if CASES[case][0] == "bare" else GUESSED, encoding="utf-8")
+    texts = {"bare": BARE, "lined": LINED, "guessed": GUESSED}
+    file.write_text(texts[CASES[case][0]], encoding="utf-8")
     return file
 
 

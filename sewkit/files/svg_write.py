@@ -59,6 +59,7 @@ class Writer:
             {line.key: line for piece in before.pieces for line in piece.cut_lines if line.key},
             {mark.key: mark for piece in before.pieces for mark in piece.marks if mark.key},
         )
+        self._refuse_clones(after)
         old = {piece.key or piece.name: piece for piece in before.pieces}
         pieces = [self._piece(old.get(piece.key or piece.name), piece) for piece in after.pieces]
         kept = {self.entries[key].element for piece in pieces for key in _keys(piece)}
@@ -211,14 +212,19 @@ class Writer:
         set_own(element, "of", "" if piece.named else source)
         return line
 
+    def _refuse_clones(self, after: Pattern) -> None:
+        """``InputError`` for a clone that would be drawn anew, before anything is written."""
+        was = {key: outline.path for key, (outline, _) in self.was.outlines.items()}
+        was.update({key: line.path for key, line in self.was.cut_lines.items()})
+        was.update({key: mark.path for key, mark in self.was.marks.items() if not mark.text})
+        for piece in after.pieces:
+            for part in (*piece.outlines, *piece.cut_lines, *piece.marks):
+                if part.key in was and part.path != was[part.key]:
+                    _refuse_clone(self.entries[part.key].element)
+
     def _redraw(self, key: str, path: Path) -> None:
         entry = self.entries[key]
-        if tag(entry.element) == "use":
-            raise InputError(
-                "'{}' is a clone and follows its original.".format(shown_name(entry.element)),
-                "Unlink it first: Edit > Clone > Unlink Clone.",
-                code="clone",
-            )
+        _refuse_clone(entry.element)
         redraw(entry.element, write_d(entry.frame.inverse().path(path)))
         self.entries[key] = entry._replace(writable=True)
 
@@ -300,6 +306,15 @@ class Writer:
         self.ids[name] = element
         element.set("id", name)
         return name
+
+
+def _refuse_clone(element: Any) -> None:
+    if tag(element) == "use":
+        raise InputError(
+            "'{}' is a clone and follows its original.".format(shown_name(element)),
+            "Unlink it first: Edit > Clone > Unlink Clone.",
+            code="clone",
+        )
 
 
 def _take_out_emptied(group: Any) -> None:

@@ -84,7 +84,7 @@ def planned(piece: Piece, size: str, axis: Tuple[float, float], ask: Ask) -> Tup
     if ask.ratio:
         total = (ask.ratio - 1.0) * _along(piece, size, axis)
     heights = {words: height_of(piece, size, words, axis) for words in (*given, *ask.at)}
-    rest = [words for words in ask.at if words not in given]
+    rest = [words for words in dict.fromkeys(ask.at) if words not in given]
     if ask.at and not rest:
         _check_sum(given, total)
     if not ask.at and (ask.ratio or not given):

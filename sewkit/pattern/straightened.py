@@ -2,8 +2,8 @@
 
 A part that turned about a hinge would take the fold with it, and a bent line cannot lie on a
 fold.  So the fold is kept straight: beyond the wedge it slides along itself by the amount, the
-edge with the hinge stays where it was, and what lies between goes along by its share of the
-way.  Width that the turned part would have lost at the hinge edge is given back there.
+hem, or whatever edge meets the fold there, gives way, and all other edges stay where they
+were.  Width that the turned part would have lost at the hinge edge is given back there.
 """
 
 from typing import Dict, List, NamedTuple, Optional
@@ -20,6 +20,7 @@ from sewkit.pattern.mark import DART, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.parting import Parting
+from sewkit.pattern.piece import Piece
 from sewkit.pattern.spreading import is_straight, straightened
 from sewkit.pattern.wedging import Wedge, run_of, spot
 
@@ -40,7 +41,7 @@ class Straightened(NamedTuple):
     sliver: float
 
 
-def on_fold(outline: Outline, wedge: Wedge, beyond: bool, piece: str) -> Straightened:
+def on_fold(outline: Outline, wedge: Wedge, beyond: bool, piece: Piece) -> Straightened:
     """The outline with the wedge, its fold straight.
 
     ``beyond``: the part beyond the wedge slides, and the part before it stays; or the other
@@ -51,7 +52,9 @@ def on_fold(outline: Outline, wedge: Wedge, beyond: bool, piece: str) -> Straigh
     run = outline.path.part(edge.start, edge.stop)
     if not is_straight(run):
         raise InputError(
-            "The fold '{}' of '{}' is not straight, so nothing can be straightened.".format(edge.name, piece),
+            "The fold '{}' of '{}' is not straight, so nothing can be straightened.".format(
+                edge.name, piece.name
+            ),
             "Leave it bent and cut the piece with a seam there.",
             code="line",
         )
@@ -60,11 +63,11 @@ def on_fold(outline: Outline, wedge: Wedge, beyond: bool, piece: str) -> Straigh
     # Whichever part moves, it moves towards the other where the wedge is taken out.
     forwards = wedge.onward == beyond
     slid = ahead * wedge.amount * (1.0 if forwards else -1.0)
-    made = _slid(outline, wedge, forwards, slid)
+    made = _slid(outline, wedge, forwards, slid, piece)
     if self_crossings(made.path) and not self_crossings(outline.path):
         raise InputError(
             "With {:g} mm at '{}' the piece '{}' would lie over itself.".format(
-                abs(wedge.amount), edge.name, piece
+                abs(wedge.amount), edge.name, piece.name
             ),
             "Ask for less, or put the hinge elsewhere.",
             code="fold-over",
@@ -94,13 +97,13 @@ def slid_mark(
     return mark._replace(path=move(*(share_ * made.slid)).path(mark.path))
 
 
-def _slid(outline: Outline, wedge: Wedge, forwards: bool, slid: np.ndarray) -> Outline:
+def _slid(outline: Outline, wedge: Wedge, forwards: bool, slid: np.ndarray, piece: Piece) -> Outline:
     """The edges anew.  ``forwards``: in path order the part that slides lies behind the opening."""
-    between = _between(outline, wedge, forwards)
+    giving = _giving_way(outline, wedge, forwards, piece)
     fold = outline.edges[wedge.edge]
     straight = outline.path.part(fold.start, fold.stop)
     fold_end = straight.end if forwards else straight.start
-    chain = _chain(outline, between, forwards, _hinge_end(outline, wedge, forwards), fold_end, slid)
+    chain = _chain(outline, giving, forwards, _far_end(outline, giving, forwards), fold_end, slid)
     runs: List[Path] = []
     for number, edge in enumerate(outline.edges):
         if number == wedge.edge:
@@ -111,48 +114,68 @@ def _slid(outline: Outline, wedge: Wedge, forwards: bool, slid: np.ndarray) -> O
     return _joined(outline, runs)
 
 
-def _between(outline: Outline, wedge: Wedge, forwards: bool) -> List[int]:
-    """The numbers of the edges from the fold to the hinge's edge, on the side that slides."""
+def _giving_way(outline: Outline, wedge: Wedge, forwards: bool, piece: Piece) -> List[int]:
+    """The numbers of the runs that are drawn anew beyond the fold: one edge, with the darts in it.
+
+    A hem, or a waist seam with its darts.  What follows it, such as the side seam, stays as it
+    was, so that it still fits what it is sewn to.
+    """
     step, hinge = (1 if forwards else -1), run_of(outline, wedge.hinge)
     found, at = [], (wedge.edge + step) % len(outline.edges)
     while at not in (hinge, wedge.edge):
         found.append(at)
         at = (at + step) % len(outline.edges)
+    name = outline.edges[found[0]].name if found else ""
+    while found and outline.edges[found[-1]].name != name:
+        found.pop()
+    strangers = {outline.edges[number].name for number in found} - {name} - set(piece.darts)
+    while found and strangers:
+        found.pop()
+        strangers = {outline.edges[number].name for number in found} - {name} - set(piece.darts)
+    if not found:
+        raise InputError(
+            "On '{}' the edge with the hinge meets the fold, so no edge can give way.".format(piece.name),
+            "Put the hinge on another edge, or leave the fold bent.",
+            code="pivot",
+        )
     return found
 
 
+def _far_end(outline: Outline, giving: List[int], forwards: bool) -> np.ndarray:
+    """Where the edge that gives way meets the next one, which stays."""
+    edge = outline.edges[giving[-1]]
+    return outline.path.curves[edge.stop - 1, 3] if forwards else outline.path.curves[edge.start, 0]
+
+
 def _hinge_end(outline: Outline, wedge: Wedge, forwards: bool) -> np.ndarray:
-    """Where the edges between meet the hinge's edge."""
+    """The end, beyond the wedge, of the edge with the hinge."""
     edge = outline.edges[run_of(outline, wedge.hinge)]
     return outline.path.curves[edge.start, 0] if forwards else outline.path.curves[edge.stop - 1, 3]
 
 
 def _chain(
     outline: Outline,
-    between: List[int],
+    giving: List[int],
     forwards: bool,
-    hinge_end: np.ndarray,
+    far_end: np.ndarray,
     fold_end: np.ndarray,
     slid: np.ndarray,
 ) -> Dict[int, Path]:
-    """The edges between, moved by their share of the way, with their directions at both ends kept.
+    """The runs that give way, moved by their share of the way, their directions at both ends kept.
 
     So a hem stays square to the fold, and meets the hinge's edge as it did.
     """
-    chord = fold_end - hinge_end
+    chord = fold_end - far_end
     size = float(chord @ chord)
     made = {}
-    for number in between:
+    for number in giving:
         edge = outline.edges[number]
         curves = outline.path.curves[edge.start : edge.stop]
-        share = (curves - hinge_end) @ chord / size if size > 0 else np.zeros(curves.shape[:2])
+        share = (curves - far_end) @ chord / size if size > 0 else np.zeros(curves.shape[:2])
         made[number] = np.array(curves + share[..., None] * slid)
-    if between:
-        near, far = (between[0], between[-1])  # next to the fold, next to the hinge's edge
-        for number, at_start in ((near, forwards), (far, not forwards)):
-            edge = outline.edges[number]
-            old = outline.path.curves[edge.start : edge.stop]
-            _redirect(made[number], old, at_start)
+    for number, at_start in ((giving[0], forwards), (giving[-1], not forwards)):
+        edge = outline.edges[number]
+        _redirect(made[number], outline.path.curves[edge.start : edge.stop], at_start)
     return {number: Path(curves) for number, curves in made.items()}
 
 

@@ -72,7 +72,7 @@ def changed(piece: Piece, outline: Outline, places: Lying, amount: float, straig
     gain = Gain(edge, wedge.at if wedge.onward or amount > 0 else wedge.at + amount, amount)
     turns_beyond = beyond != fixed
     if at_fold:
-        fold = on_fold(outline, wedge, turns_beyond, piece.name)
+        fold = on_fold(outline, wedge, turns_beyond, piece)
         change = Change(parting, _moves(parting, IDENTITY, beyond, IDENTITY), fixed, fold.outline, (gain,))
         return WedgeMade(outline, fold.outline, wedge, edge, hinge, change, fold)
     made = wedged(outline, wedge, turns_beyond, piece.name)

@@ -31,6 +31,10 @@ _FLAT = 10.0
 # Less of an edge than this (mm) is no room for a soft curve.
 _LEAST = 1.0
 
+# A wedge wider at its edge than this part of the way to its hinge is none: a part would turn by
+# a quarter of a circle and more.
+_MOST = 1.0
+
 # A line that lies at less than this angle (degrees) to the edge runs along it.
 _ALONG = 5.0
 
@@ -113,6 +117,14 @@ def wedge_at(
             code="pivot",
         )
     _check_line(outline, opening, hinge, piece, darts)
+    if abs(amount) > _MOST * way:
+        raise InputError(
+            "{:g} mm cannot be {} '{}': the hinge is only {:.0f} mm away.".format(
+                abs(amount), "let into" if amount > 0 else "taken out of", piece, way
+            ),
+            "Ask for {:.0f} mm at most, or put the hinge further away.".format(_MOST * way),
+            code="fold-over",
+        )
     here = distance_of(run, Place(opening.curve - edge.start, opening.t))
     at = here + sum(
         path_length(_run(outline, n)) for n in range(number) if outline.edges[n].name == edge.name
@@ -151,12 +163,6 @@ def _opened(
 ) -> float:
     """The angle at which ``amount`` (mm) lies between both sides: a chord about the hinge."""
     way = float(np.hypot(*to_opening))
-    if amount > way:
-        raise InputError(
-            "{:g} mm cannot be let into '{}': the hinge is only {:.0f} mm away.".format(amount, piece, way),
-            "Let in less, or put the hinge further away.",
-            code="fold-over",
-        )
     along = _tangent(outline, opening) * (1.0 if onward else -1.0)
     sign = 1.0 if to_opening[0] * along[1] - to_opening[1] * along[0] > 0 else -1.0
     return sign * float(np.degrees(2.0 * np.arcsin(amount / (2.0 * way))))

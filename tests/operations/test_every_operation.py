@@ -58,6 +58,11 @@ CONTENT = {
     "touching itself": path("M 20,20 H 220 L 120,20 L 120,200 Z") + path(OTHER, "b"),
     "crossing itself": path("M 20,20 L 220,220 V 20 L 20,220 Z") + path(OTHER, "b"),
     "a circle": '<circle id="a" cx="100" cy="100" r="60"/><circle id="b" cx="100" cy="100" r="70"/>',
+    "lines across": path(TRIANGLE) + path("M 0,80 H 300", "b") + path("M 0,110 L 300,120", "c"),
+    "a piece and a line across": piece("front", NEST).replace(
+        "</g>", '<path id="a" sewkit:role="level" sewkit:name="waist" d="M 0,90 H 300"/></g>'
+    )
+    + path("M 0,120 H 300", "b"),
     "one curve all round": path("M 100,20 C 300,20 -100,220 100,20 Z")
     + path("M 100,10 C 320,10 -120,240 100,10 Z", "b"),
     "several lines in one path": path(TRIANGLE + " M 300,300 h 50 v 50 Z"),
@@ -108,6 +113,31 @@ VALUES = {
         {"edge": "1", "lead": 0.0, "measure": "grain", "share": 40.0},
         {"edge": "x", "first": "1", "then": "2 1", "until": "80mm"},
         {"edge": "2", "until": "waist"},
+    ],
+    "lengthen": [
+        {},
+        {"amount": -1000.0},
+        {"at": "waist", "amount": 1000.0, "show": True},
+        {"at": "waist+20mm, waist/hip", "each": {"waist": 3.0}, "share": "even"},
+        {"measured": {"chest/waist": 300.0}, "follow": False},
+        {"height": 1800.0},
+        {"height": 1800.0, "drafted": 1680.0},
+    ],
+    "spread": [
+        {},
+        {"edge": "1", "hinge": "2", "show": True},
+        {"edge": "x", "hinge": "y", "slashes": 5, "amount": -200.0},
+        {"edge": "2", "hinge": "1", "way": "parallel", "redraw": "straight"},
+        {"edge": "1", "hinge": "3", "ask": "total", "slashes": 0, "amount": 1000.0},
+        {"edge": "y", "hinge": "z", "ask": "angle", "angle": 90.0, "at": "30% 1in"},
+        {"edge": "x", "hinge": "x"},
+    ],
+    "wedge": [
+        {},
+        {"edge": "1", "hinge": "2", "amount": -20.0, "show": True},
+        {"edge": "x", "hinge": "y", "at": "30mm", "amount": 300.0},
+        {"edge": "y", "hinge": "z", "at": "waist"},
+        {"edge": "2", "hinge": "3", "at": "50%", "hinge_at": "10%", "fold": "bent", "amount": -300.0},
     ],
     "walk": [{}, {"size_walked": "2"}],
     "name": [
@@ -161,6 +191,7 @@ PICKS = {
     "two lines of a nest": {"ids": ["front-1", "front-2"]},
     "nodes of a nest": {"ids": ["front-1", "front-2"], "nodes": ["front-1:0:0", "front-2:0:1"]},
     "a size": {"sizes": ["1"]},
+    "a line of a nest and a line": {"ids": ["front-1", "b"]},
 }
 
 
@@ -219,8 +250,11 @@ def check_readable(data, source, where):
     """What was written holds only numbers, and reads with no more problems than before."""
     assert b"nan" not in data.replace(b"NaN", b"") and b"inf" not in data, where
     again = Drawing(read_tree(io.BytesIO(data)))
-    known = {p.code for p in Drawing(read_tree(io.BytesIO(source))).pattern.problems}
-    new = [p.text for p in again.pattern.problems if p.code not in known]
+    before = Drawing(read_tree(io.BytesIO(source))).pattern.problems
+    known = {p.code for p in before}
+    # A line of a piece that could not be read is a bare line: its names are not looked after.
+    broken = {p.piece for p in before if not p.healed}
+    new = [p.text for p in again.pattern.problems if p.code not in known and p.piece not in broken]
     assert new == [], where
     for one in again.pattern.pieces:
         for outline in one.outlines:

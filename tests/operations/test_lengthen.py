@@ -753,9 +753,6 @@ def test_each_that_does_not_sum_is_refused():
     assert "42" in str(told.value) and "50" in str(told.value)
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a line named twice gets its share once, so less comes out than was asked"
-)
 def test_a_line_named_twice_counts_once_or_is_refused():
     """Issue: sums exact.  Whatever is made of the slip, never another total than the one asked."""
     try:

@@ -163,19 +163,32 @@ def test_twins_are_twins(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "who, words",
+    "who, length, words",
     [
-        # arithmetic on the two tables: 46.5 against 44.5, 49.0 against 45.5 cm; 109 + 8 - 112 = 5 cm
-        ("P04", "lengthened by 2 cm"),
-        ("P11", "lengthened by 3.5 cm"),
-        ("P05", "the ease is 5 cm instead of 8"),
+        # the wardrobe's measure sheet: back waist length in mm; P01's own is the drafted one
+        ("P01", 430.0, "chest 1, waist 1."),
+        ("P04", 465.0, "20 mm longer"),
+        ("P07", 420.0, "25 mm shorter"),
+        ("P11", 490.0, "35 mm longer"),
     ],
 )
-def test_what_the_waistcoat_does_not_do_for_a_body_is_told(who, words, tmp_path):
+def test_the_back_waist_length_is_the_body_s(who, length, words, tmp_path):
     result = run(who, tmp_path / who)
+    assert words in result.stdout.decode()
+    drawing, _ = open_drawing(tmp_path / who / "pieces.svg")
+    back = drawing.pattern.piece("back")
+    nape = back.outlines[0].edge_path("centre-back").nodes[:, 1].min()
+    waist = next(mark for mark in back.marks if mark.kind == "level" and mark.name == "waist")
+
+    assert waist.middle[1] - nape == pytest.approx(length, abs=0.05)
+
+
+def test_what_the_waistcoat_does_not_do_for_a_body_is_told(tmp_path):
+    result = run("P05", tmp_path / "P05")
+    words = "the ease is 5 cm instead of 8"  # arithmetic on the two tables: 109 + 8 - 112 = 5 cm
 
     assert words in result.stdout.decode()
-    assert words in " ".join((tmp_path / who / "report.txt").read_text(encoding="utf-8").split())
+    assert words in " ".join((tmp_path / "P05" / "report.txt").read_text(encoding="utf-8").split())
 
 
 def test_marks_of_the_blended_size_lie_on_its_pieces(p03):
