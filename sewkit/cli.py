@@ -9,6 +9,7 @@ findings at or above ``--fail-on``, 2 for input that cannot be used.
 import argparse
 import io
 import os
+import re
 import sys
 import textwrap
 from typing import Any, Dict, List, Optional, Sequence
@@ -42,13 +43,16 @@ _SORRY = (
     "sewkit: met something it was not made for ({}: {}). Please report it, if you can with the file; "
     "SEWKIT_DEBUG=1 before the command tells where it happened."
 )
+# An amount below nothing begins like this, and no option of ours does.
+_AMOUNT = re.compile(r"-\s*[\d.,¼½¾⅛⅜⅝⅞]")
+_LONG_OPTION = re.compile(r"--[a-z][a-z-]*$")
 _LEVELS = {"look": Level.WARN, "stop": Level.FAIL}
 
 
 def main(arguments: Optional[Sequence[str]] = None) -> int:
     """Run the command; gives the exit status."""
     parser = build_parser()
-    options = parser.parse_args(arguments)
+    options = parser.parse_args(_with_amounts(sys.argv[1:] if arguments is None else arguments))
     try:
         return options.run(options)
     except SewkitError as error:
@@ -63,6 +67,22 @@ def main(arguments: Optional[Sequence[str]] = None) -> int:
             raise
         print(_SORRY.format(type(error).__name__, error), file=sys.stderr)
         return 2
+
+
+def _with_amounts(words: Sequence[str]) -> List[str]:
+    """The words with an amount below nothing tied to its option: --amount -12mm is --amount=-12mm.
+
+    Left apart, whatever begins with a dash and is no plain number is taken for an option.
+    """
+    tied: List[str] = []
+    for number, word in enumerate(words):
+        if word == "--":
+            return tied + list(words[number:])
+        if tied and _AMOUNT.match(word) and _LONG_OPTION.match(tied[-1]):
+            tied[-1] += "=" + word
+        else:
+            tied.append(word)
+    return tied
 
 
 def build_parser() -> argparse.ArgumentParser:

@@ -83,10 +83,22 @@ class Report(NamedTuple):
 
 
 def _followed(first: Tuple[str, ...], then: Tuple[str, ...]) -> Tuple[str, ...]:
-    """The lines of two steps: from the first one's old lines to the last one's new line."""
+    """The lines of two steps: from the first one's old lines to the last one's new line.
+
+    A step that changes a size in its place makes no new line.  After one that made a line
+    that line is what is shown; before it, what was changed is seen in the new line.
+    """
     if not first or not then:
         return first or then
+    if _in_place(then):
+        return then if _in_place(first) else first
+    if _in_place(first):
+        return then
     return tuple(dict.fromkeys(first[:-1] + tuple(line for line in then if line != first[-1])))
+
+
+def _in_place(lines: Tuple[str, ...]) -> bool:
+    return lines[-1] in lines[:-1]
 
 
 def gathered(reports: Iterable[Report]) -> Report:

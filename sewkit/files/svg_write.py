@@ -18,6 +18,7 @@ from sewkit.files.svg_path import write_d
 from sewkit.files.svg_read import Entry, key_of, single_run, write_guess, write_place
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move
+from sewkit.pattern.faint import is_faint
 from sewkit.pattern.mark import Mark
 from sewkit.pattern.naming import write_names
 from sewkit.pattern.outline import Outline, bare_outline
@@ -229,11 +230,17 @@ class Writer:
         self.entries[key] = entry._replace(writable=True)
 
     def _new_line(
-        self, path: Path, role: str, group: Optional[Any], after: Optional[Any], words: Tuple[str, ...]
+        self,
+        path: Path,
+        role: str,
+        group: Optional[Any],
+        after: Optional[Any],
+        words: Tuple[str, ...],
+        faint: bool = False,
     ) -> str:
         """Draw a line behind an element, or last in a group, and give its key."""
         parent = after.getparent() if after is not None else (group if group is not None else self.root)
-        element = new_path(path, role, parent, after)
+        element = new_path(path, role, parent, after, faint)
         key = self._give_id(element, "-".join(word for word in (*words, role) if word))
         self.entries[key] = Entry(element, to_sheet(element), True)
         return key
@@ -268,7 +275,8 @@ class Writer:
     def _new_mark(self, piece: Piece, mark: Mark, group: Optional[Any]) -> str:
         if not mark.text:
             path = mark.path if mark.path is not None else Path([])
-            return self._new_line(path, mark.kind, group, None, (piece.name, mark.name, mark.size))
+            words = (piece.name, mark.name, mark.size)
+            return self._new_line(path, mark.kind, group, None, words, is_faint(mark))
         parent = group if group is not None else self.root
         element = new_text(mark.text, mark.path, mark.kind, parent)
         key = self._give_id(element, "-".join(w for w in (piece.name, mark.size, mark.kind) if w))
