@@ -127,6 +127,15 @@ def nearest_eighth(value: float) -> str:
     return _nearest_part(value, 8)
 
 
+def in_both(value: float) -> str:
+    """Write a distance in mm and in inches, to the nearest eighth, without its sign.
+
+    >>> in_both(-20.0)
+    '20.0 mm (3/4 in)'
+    """
+    return "{} ({})".format(write_length(abs(value), decimals=1), nearest_eighth(abs(value)))
+
+
 def nearest_sixteenth(value: float) -> str:
     """Write millimetres as inches to the nearest sixteenth, the finest line of most tapes.
 

@@ -6,7 +6,7 @@ from sewkit.pattern.crossed_darts import DartChange
 from sewkit.pattern.length_plans import DRAWN, Plans
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level
-from sewkit.units import nearest_eighth, write_length
+from sewkit.units import in_both
 
 # A line may be off square to the grain by this much (degrees) before it is worth a word:
 # on a piece 30 cm wide it is 1 cm.
@@ -22,11 +22,6 @@ _LEGS = 0.3
 
 # Lines of which two names stand in one sentence; of more only how many there are.
 _LISTED = 6
-
-
-def in_both(mm: float) -> str:
-    """A length in mm and in eighths of an inch: "20.0 mm (3/4 in)"."""
-    return "{} ({})".format(write_length(abs(mm), decimals=1), nearest_eighth(abs(mm)))
 
 
 def longer(mm: float) -> str:

@@ -6,7 +6,7 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.wedge_made import WedgeMade
 from sewkit.pattern.wedging import spot
 from sewkit.report import Change, Finding, Level
-from sewkit.units import nearest_eighth, write_length
+from sewkit.units import in_both
 
 # More than this is seldom only a hollow back (mm); common practice, no source.
 _MUCH = 25.0
@@ -23,7 +23,7 @@ _QUESTIONS = (
 def sentence(name: str, made: WedgeMade, amount: float) -> str:
     """What was done to one piece."""
     text = "{} {} {} of '{}', nothing at the {}.".format(
-        _in_both(amount), _done(amount), _edge(made.edge), name, _edge(made.hinge)
+        in_both(amount), _done(amount), _edge(made.edge), name, _edge(made.hinge)
     )
     if made.fold is not None:
         return (
@@ -38,7 +38,7 @@ def sentence(name: str, made: WedgeMade, amount: float) -> str:
 def label(name: str, made: WedgeMade, amount: float) -> Change:
     """What the picture says, where the wedge lies."""
     x, y = spot(made.old, made.wedge.opening)
-    text = "{} {}".format(_in_both(amount), "let in" if amount > 0 else "taken out")
+    text = "{} {}".format(in_both(amount), "let in" if amount > 0 else "taken out")
     return Change(name, text, (float(x), float(y)))
 
 
@@ -67,10 +67,6 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
     if amount < 0:
         found.append(Finding("ask-first", Level.INFO, _QUESTIONS, piece.name))
     return found
-
-
-def _in_both(mm: float) -> str:
-    return "{} ({})".format(write_length(abs(mm), decimals=1), nearest_eighth(abs(mm)))
 
 
 def _done(amount: float) -> str:

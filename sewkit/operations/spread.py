@@ -5,6 +5,7 @@ from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import grain_findings, shape_findings
 from sewkit.checks.seams import guard
@@ -26,7 +27,7 @@ from sewkit.pattern.recut import recut
 from sewkit.pattern.slash import REACH, Slash, drawn, edge_at, even, uncrossed
 from sewkit.pattern.spreading import Asked, Spread, faint, gained, spread_open
 from sewkit.report import Change, Finding, Level, Report
-from sewkit.units import write_number
+from sewkit.units import in_both, write_number
 
 # Where only a total is asked, no slash opens wider than this (mm): wider, a curve drawn over
 # the gap is no longer the shape of the edge.  Common practice, no source.
@@ -84,7 +85,7 @@ def spread(
     at: Text("Slashes open at", "lengths, shares such as 40%, levels or notches on the edge") = "",
     hinge_at: Text("Hinges at", "the same on the edge with the hinges") = "",
     redraw: Choice(
-        "Edge that opens",
+        "Draw that edge",
         "",
         {
             "soft": "Soft: as it was, with a curve over each gap",
@@ -127,7 +128,9 @@ def spread(
     summary = " ".join(_sentence(name, spreads, asked) for name, spreads in done.items())
     sizes = list(dict.fromkeys(size for spreads in done.values() for size in spreads))
     changes = tuple(label for name, spreads in done.items() for label in _labels(name, spreads))
-    report = Report(summary, tuple(findings), changes=changes, lines=(sizes[0], sizes[0]))
+    # Of a nest no single line is meant; a later step says which one is shown.
+    lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
+    report = Report(summary, tuple(findings), changes=changes, lines=lines)
     report = report.then(edge_report(pattern, after, sizes, list(done)))
     return Outcome(after, report.then(guard(pattern, after, [(size, size) for size in sizes], list(done))))
 
@@ -266,12 +269,7 @@ def _changed(piece: Piece, spreads: Dict[str, Spread], show: bool) -> Tuple[Piec
             piece.name, len(lost)
         )
         findings.append(Finding("notch-off", Level.WARN, text, piece.name))
-    if cut.gone:
-        text = (
-            "{}: the cut line is taken away, for it no longer fits and the widths of its allowance are "
-            "not kept; put the allowance on again."
-        ).format(piece.name)
-        findings.append(Finding("cut-line-gone", Level.WARN, text, piece.name))
+    findings += recut_findings(cut)
     return made, findings
 
 
@@ -350,5 +348,7 @@ def _labels(name: str, spreads: Dict[str, Spread]) -> List[Change]:
         outline = one.change.outline
         runs = outline.runs(edge)
         spot: np.ndarray = point_at(runs[len(runs) // 2], path_length(runs[len(runs) // 2]) / 2.0)
-        labels.append(Change(name, "{:+.1f} mm".format(gained(one, edge)), (float(spot[0]), float(spot[1]))))
+        gain = gained(one, edge)
+        text = "{}: {} {}".format(_edge(edge), in_both(gain), "longer" if gain >= 0 else "shorter")
+        labels.append(Change(name, text, (float(spot[0]), float(spot[1]))))
     return labels
