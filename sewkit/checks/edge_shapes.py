@@ -21,7 +21,7 @@ FOLD_GOOD, FOLD_USABLE = 0.5, 1.5
 GRAIN_GOOD, GRAIN_USABLE = 0.2, 1.0
 
 # A kink that was there before, but for this much (degrees), is not new.
-_SAME_KINK = 0.05
+_SAME_KINK = 0.5
 
 # A fold that strays less than this from its chord is straight (mm): below a pencil's width.
 _STRAIGHT_FOLD = 0.1

@@ -35,7 +35,7 @@ _READ_ONLY = "#7a3300"  # what is written to be read and taken away again
 
 # Where a piece was cut apart and hinged: there for who looks, never taken for a line to sew
 # or cut on.  Thin and in a lighter ink than all else; on a grey printer it stays light.
-_FAINT_WIDTH, _FAINT_INK = 0.2, "#9a7b66"
+_FAINT_WIDTH, _FAINT_INK = 0.25, "#9a7b66"
 _TEXT_HEIGHT = {LABEL: 8.0, OVERLAY: 7.0, NOTE: 5.0}
 
 # Writing that lies over the lines of a nest stands on a white edge of its own.
