@@ -52,7 +52,7 @@ _LEVELS = {"look": Level.WARN, "stop": Level.FAIL}
 def main(arguments: Optional[Sequence[str]] = None) -> int:
     """Run the command; gives the exit status."""
     parser = build_parser()
-    options = parser.parse_args(_with_amounts(sys.argv[1:] if arguments is None else arguments))
+    options = parser.parse_args(with_amounts(sys.argv[1:] if arguments is None else arguments))
     try:
         return options.run(options)
     except SewkitError as error:
@@ -69,7 +69,7 @@ def main(arguments: Optional[Sequence[str]] = None) -> int:
         return 2
 
 
-def _with_amounts(words: Sequence[str]) -> List[str]:
+def with_amounts(words: Sequence[str]) -> List[str]:
     """The words with an amount below nothing tied to its option: --amount -12mm is --amount=-12mm.
 
     Left apart, whatever begins with a dash and is no plain number is taken for an option.

@@ -12,7 +12,7 @@ import pytest
 from lxml import etree
 
 from sewkit import __version__
-from sewkit.cli import main
+from sewkit.cli import main, with_amounts
 from sewkit.operations import load
 from tests.files.sheets import BACK, front, svg
 
@@ -75,6 +75,72 @@ def test_the_first_page_lists_every_word(run):
 
     assert status == 0 and all(one.name in out for one in load())
     assert run("--version")[1] == "sewkit {}\n".format(__version__)
+
+
+# -- amounts below nothing --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("amount", "mm"),
+    [
+        ("-12", -12.0),
+        ("-12mm", -12.0),
+        ("-1.2cm", -12.0),
+        ("-1,2 cm", -12.0),
+        ("-.5in", -12.7),
+        ("-1/2in", -12.7),
+        ("-½in", -12.7),
+        ("-1 1/2in", -38.1),
+        ("12", 12.0),
+    ],
+)
+@pytest.mark.parametrize("tied", [False, True])
+def test_an_amount_may_be_below_nothing(amount, mm, tied, lined, run):
+    """The side runs square to the line: it ends as much longer as was asked."""
+    words = ["--amount=" + amount] if tied else ["--amount", amount]
+    status, out, err, _ = run("lengthen", lined, "-o", "made.svg", *words, "--report", "r.json")
+
+    assert (status, out) == (0, ""), err
+    rows = json.loads(pathlib.Path("r.json").read_text(encoding="utf-8"))["tables"][0]["rows"]
+    change = {row[1]: float(row[-1]) for row in rows}
+    assert change["side"] == pytest.approx(mm, abs=0.01)
+
+
+@pytest.fixture
+def lined(tmp_path):
+    """A front of 100 and 120 by 150 mm that is lengthened at its middle."""
+    line = '<path id="cut" sewkit:role="lengthen-line" d="M -10,95 H 140"/>'
+    file = tmp_path / "in" / "lined.svg"
+    file.parent.mkdir(exist_ok=True)
+    file.write_text(svg(front(more=line)), encoding="utf-8")
+    return file
+
+
+def test_an_option_behind_an_option_stays_one(lined, run):
+    status, _, err, files = run("lengthen", lined, "--amount", "-o", "made.svg")
+    assert (status, files) == (2, []) and "--amount" in err
+
+    status, _, err, files = run("lengthen", lined, "--amount", "-5", "--show", "-o", "made.svg")
+    assert (status, files) == (0, ["made.svg"]), err
+
+
+def test_lengths_by_name_may_be_below_nothing_and_are_told_as_such(lined, run):
+    status, _, err, _ = run("lengthen", lined, "-o", "made.svg", "--each", "-5")
+    assert status == 2 and "'-5'" in err and "expected one argument" not in err
+
+
+def test_the_picture_of_a_longer_piece_shows_both_lines_and_by_how_much(lined, run):
+    assert run("lengthen", lined, "-o", "made.svg", "--amount", "25.4", "--picture", "p.svg")[0] == 0
+    told = " ".join("".join(etree.parse("p.svg").getroot().itertext()).split())
+
+    assert "25.4 mm (1 in)" in told and "longer" in told
+    assert "before" in told and "new seam line" in told and "added" in told
+
+
+def test_behind_two_dashes_nothing_is_an_amount():
+    assert with_amounts(["walk", "--report", "r.txt", "--", "--name", "-5.svg"])[-2:] == ["--name", "-5.svg"]
+    assert with_amounts(["lengthen", "a.svg", "-o", "-5.svg"])[-1] == "-5.svg"
+    assert with_amounts(["lengthen", "--amount=3", "-5"]) == ["lengthen", "--amount=3", "-5"]
 
 
 @pytest.mark.parametrize("one", load(), ids=lambda one: one.name)

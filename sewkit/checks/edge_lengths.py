@@ -43,16 +43,21 @@ def _changed_edges(old: Outline, new: Outline) -> List[Tuple[str, ...]]:
         was = old.as_sewn(name) if name in old.names else None
         now = new.as_sewn(name) if name in new.names else None
         if was is None or now is None:
-            rows.append((name, _words(was), _words(now), "-"))
+            shown = ["-" if length is None else "{:.2f}".format(length) for length in (was, now)]
+            rows.append((name, *shown, "-"))
         elif abs(now - was) > UNCHANGED:
-            # The three numbers must agree with each other as they stand there.
-            change = round(now, 2) - round(was, 2)
-            rows.append((name, _words(was), _words(now), "{:+.2f}".format(change)))
+            rows.append((name, *_words(was, now)))
     return rows
 
 
-def _words(length: Optional[float]) -> str:
-    return "-" if length is None else "{:.2f}".format(length)
+def _words(was: float, now: float) -> Tuple[str, str, str]:
+    """Two lengths and the change: to a hundredth, or finer where rounded ones would not add up."""
+    for decimals in (2, 3):
+        rounded = round(now, decimals) - round(was, decimals)
+        if abs(rounded - round(now - was, decimals)) < 0.5 * 10**-decimals:
+            break
+    texts = ["{:.{}f}".format(length, decimals) for length in (was, now)]
+    return texts[0], texts[1], "{:+.{}f}".format(rounded, decimals)
 
 
 def _outline(pattern: Pattern, piece: str, size: str) -> Optional[Outline]:
