@@ -14,15 +14,11 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import bounds
 from sewkit.geometry.transform import Transform
-from sewkit.pattern.drawn_lines import lines_of
+from sewkit.pattern.drawn_lines import PAIR, lines_of
 from sewkit.pattern.mark import LENGTHEN, LEVEL
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
 from sewkit.units import parse_length
-
-# Two lengthen lines nearer than this (mm) are the two edges of one place: they are printed
-# a few mm to half an inch apart, and nobody lengthens twice within an inch (common practice).
-_PAIR = 25.4
 
 # A line this near to the end of a piece (mm) leaves nothing on one side of it.
 _NOTHING = 1e-3
@@ -32,8 +28,10 @@ Axis = Tuple[float, float]
 
 def height_of(piece: Piece, size: str, words: str, axis: Axis) -> float:
     """How far along the axis (mm) the place lies; ``InputError`` lists what there is."""
-    found = _height(piece, size, words.strip(), axis)
+    words = words.strip()
+    found = _height(piece, size, words, axis)
     if found is None:
+        _refuse_doubled(piece, size, words, axis)
         raise InputError(
             "There is no line or level called '{}' on '{}'.".format(words, piece.name),
             "It has: {}; two of them with / between, or one with + or - a length, do as well.".format(
@@ -92,18 +90,26 @@ def extent(outline: Outline, axis: Axis) -> Tuple[float, float]:
 
 
 def _height(piece: Piece, size: str, words: str, axis: Axis) -> Optional[float]:
-    named = _named(piece, size, axis)
-    if words in named:
-        return named[words]
-    first, between, second = words.partition("/")
-    if between and first in named and second in named:
-        return _half_way(piece, size, axis, named[first], named[second])
-    # A name may hold a hyphen, so the longest name before a sign counts.
+    found = _place(piece, size, words, axis)
+    if found is not None:
+        return found
+    # A name may hold a hyphen, and so may a length (1-1/2in): the longest place there is counts.
     for sign in reversed(list(re.finditer(r"\s*[+\-−]\s*", words))):
-        start = _height(piece, size, words[: sign.start()], axis) if sign.start() else None
+        start = _place(piece, size, words[: sign.start()], axis)
         if start is not None:
             length = parse_length(words[sign.end() :])
             return start + (length if "+" in sign.group() else -length)
+    return None
+
+
+def _place(piece: Piece, size: str, words: str, axis: Axis) -> Optional[float]:
+    """The height of a name, or of the place between two."""
+    named = named_heights(piece, size, axis)
+    if words in named:
+        return named[words]
+    first, _, second = (word.strip() for word in words.partition("/"))
+    if first in named and second in named:
+        return _half_way(piece, size, axis, named[first], named[second])
     return None
 
 
@@ -113,19 +119,37 @@ def _half_way(piece: Piece, size: str, axis: Axis, first: float, second: float) 
     return inside[0] if len(inside) == 1 else (first + second) / 2.0
 
 
-def _named(piece: Piece, size: str, axis: Axis) -> Dict[str, float]:
-    """Heights by name; a lengthen line comes before a level of the same name."""
+def named_heights(piece: Piece, size: str, axis: Axis) -> Dict[str, float]:
+    """Heights (mm) by name; a lengthen line comes before a level of the same name.
+
+    What is drawn for the size comes before what serves all sizes.  A name that stands for
+    several lengthen lines says nothing and is left out.
+    """
     found = {
         mark.name: drawn_height(mark.path, axis)[0]
-        for mark in piece.marks_for(size)
+        for mark in sorted(piece.marks_for(size), key=lambda mark: bool(mark.size))
         if mark.kind == LEVEL and mark.name and mark.path is not None and len(mark.path)
     }
-    found.update({name: height for name, height in _lengthen_places(piece, size, axis) if name})
-    return found
+    places = _lengthen_places(piece, size, axis)
+    names = [name for name, _ in places]
+    found.update({name: height for name, height in places if name})
+    return {name: height for name, height in found.items() if names.count(name) < 2}
+
+
+def _refuse_doubled(piece: Piece, size: str, words: str, axis: Axis) -> None:
+    """Refuse words about a name that two lengthen lines far apart bear."""
+    names = [name for name, _ in _lengthen_places(piece, size, axis) if name]
+    for name in names:
+        if names.count(name) > 1 and name in words:
+            raise InputError(
+                "'{}' has {} lengthen lines called '{}'.".format(piece.name, names.count(name), name),
+                "Call them apart, or name a place between two levels.",
+                code="choice",
+            )
 
 
 def _known(piece: Piece, size: str, axis: Axis) -> List[str]:
-    return sorted(_named(piece, size, axis))
+    return sorted(named_heights(piece, size, axis))
 
 
 def _lengthen_places(piece: Piece, size: str, axis: Axis) -> List[Tuple[str, float]]:
@@ -139,8 +163,9 @@ def _lengthen_places(piece: Piece, size: str, axis: Axis) -> List[Tuple[str, flo
     lines.sort(key=lambda pair: pair[1])
     places: List[Tuple[str, float]] = []
     for name, height in lines:
-        if places and height - places[-1][1] < _PAIR and name in (places[-1][0], ""):
-            places[-1] = (places[-1][0], (places[-1][1] + height) / 2.0)
+        last = places[-1] if places else ("", -np.inf)
+        if height - last[1] < PAIR and (name == last[0] or not (name and last[0])):
+            places[-1] = (last[0] or name, (last[1] + height) / 2.0)
         else:
             places.append((name, height))
     return places

@@ -10,7 +10,7 @@ from typing import Dict, List, NamedTuple, Set, Tuple
 import numpy as np
 
 from sewkit.errors import InputError
-from sewkit.geometry.path import Path, join
+from sewkit.geometry.path import Path, is_line, join
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedNode, PickedOutline
 from sewkit.pattern.mark import INNER, LENGTHEN, LEVEL, Mark
@@ -21,8 +21,15 @@ from sewkit.pattern.piece import Piece
 # Marks that lie across or along a piece; a picked notch or label only tells its piece.
 _LINES = (LENGTHEN, LEVEL, INNER)
 
-# Two lines of one mark are a pair when their directions differ by less (sine): one degree.
+# Lines of one mark go together when their directions differ by less (sine): one degree.
 _ALONGSIDE = 0.0175
+
+# Lines of one mark this near to being one line (mm) are one with a gap in it, for a dart or a word.
+_GAP = 1.0
+
+# Two lengthen lines nearer than this (mm) are the two edges of one place: they are printed
+# a few mm to half an inch apart, and nobody lengthens twice within an inch (common practice).
+PAIR = 25.4
 
 
 class Subjects(NamedTuple):
@@ -67,14 +74,23 @@ def separate(path: Path) -> Tuple[Path, ...]:
 
 
 def lines_of(mark: Mark) -> Tuple[Path, ...]:
-    """The lines of a mark; a pair drawn side by side is one line, half way between them.
+    """The lines of a mark (mm): one with gaps in it counts once, and so does a pair of lengthen lines.
 
-    Between the two lines of a pair the piece is cut apart or folded.
+    Between the two lines of a pair the piece is cut apart or folded: the line is half way.
     """
-    if mark.path is None:
-        return ()
-    lines = separate(mark.path)
-    return (half_way(*lines),) if len(lines) == 2 and _alongside(*lines) else lines
+    found: List[Path] = []
+    for line in separate(mark.path) if mark.path is not None else ():
+        for number, other in enumerate(found):
+            apart = _apart(other, line)
+            if apart <= _GAP:
+                found[number] = _whole(other, line)
+                break
+            if apart <= PAIR and mark.kind == LENGTHEN:
+                found[number] = half_way(other, line)
+                break
+        else:
+            found.append(line)
+    return tuple(found)
 
 
 def half_way(first: Path, second: Path) -> Path:
@@ -86,9 +102,23 @@ def half_way(first: Path, second: Path) -> Path:
     return Path.through((ends + others) / 2.0)
 
 
-def _alongside(first: Path, second: Path) -> bool:
+def _apart(first: Path, second: Path) -> float:
+    """How far (mm) one straight line lies beside another; endless where they do not run alike."""
     a, b = first.end - first.start, second.end - second.start
-    return bool(abs(a[0] * b[1] - a[1] * b[0]) <= _ALONGSIDE * np.hypot(*a) * np.hypot(*b))
+    longer = np.hypot(*a)
+    if not (is_line(first.curves).all() and is_line(second.curves).all()) or not longer > 0:
+        return float("inf")
+    if abs(a[0] * b[1] - a[1] * b[0]) > _ALONGSIDE * longer * np.hypot(*b):
+        return float("inf")
+    way = (second.start + second.end) / 2.0 - first.start
+    return float(abs(a[0] * way[1] - a[1] * way[0]) / longer)
+
+
+def _whole(first: Path, second: Path) -> Path:
+    """One straight line over two with a gap between them."""
+    ends = np.array([first.start, first.end, second.start, second.end])
+    along = ends @ (first.end - first.start)
+    return Path.through([ends[along.argmin()], ends[along.argmax()]])
 
 
 def _named(pattern: Pattern) -> bool:

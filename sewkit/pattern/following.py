@@ -1,89 +1,150 @@
 """Where the line of one piece lies on another that has to change with it."""
 
-from typing import Iterator, List, Optional, Sequence, Tuple
+from typing import Iterator, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.length import distance_of, path_length, point_at
-from sewkit.pattern.cross_line import Axis, crosses, drawn_height, height_of, own_line
-from sewkit.pattern.mark import LEVEL
+from sewkit.pattern.cross_line import Axis, crosses, height_of, named_heights, own_line
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef
-from sewkit.pattern.spans import grain_axis, shifted_band
-from sewkit.pattern.swing import Band
+from sewkit.pattern.spans import grain_axis, runs_across
 
 # How far along a seam one looks to tell which way is down on the other piece (mm).
 _STEP = 10.0
 
+# Cosine between the grain and the axis below which heights on two pieces cannot be compared: 8 degrees.
+_SQUARE = 0.99
+
+# A line this near to a lengthen line is that line (mm).
+_SAME = 1e-6
+
+Found = Tuple[Axis, float]
+
+
+class _Cut(NamedTuple):
+    """Where a line cuts a side of a seam: mm as sewn from its start; and whether the edge
+    there runs along the grain, as a side does, or across it, as a shoulder.
+    """
+
+    at: float
+    along: bool
+
+
+class _Spot(NamedTuple):
+    """A point (2,) of an edge."""
+
+    point: np.ndarray
+    outline: Outline
+    edge: str
+
 
 def follow(
     pattern: Pattern, leading: Piece, piece: Piece, size: str, words: str, height: float, axis: Axis
-) -> Optional[Tuple[Axis, float]]:
+) -> Optional[Found]:
     """Axis and height (mm) of the same line on another piece; None where nothing tells.
 
     Its own line or levels of that name come first; then the distance from a level that both
-    have; then the place where the edge sewn to the leading piece is cut.  A piece that lies
-    head down is recognised by two levels, or by the way its seam runs.
+    have; then the place where the edge sewn to the leading piece is cut.  Of a piece so found
+    its own lengthen line counts, if the leading piece is cut at its own.  A piece that lies head
+    down is recognised by two levels, or by the way its seam runs.
     """
-    by_level = _by_level(leading, piece, size, height, axis)
-    own = by_level[0] if by_level else grain_axis(piece, size)
+    by_seam = _by_seam(pattern, leading, piece, size, height, axis)
+    by_level = _by_level(leading, piece, size, height, axis, by_seam)
+    own = by_level[0] if by_level else _own_axis(leading, piece, size, axis, by_seam)
     try:
-        return own, (own_line(piece, size, own) if not words else height_of(piece, size, words, own))
+        return own, height_of(piece, size, words, own)
     except InputError:
-        pass
-    return by_level or _by_seam(pattern, leading, piece, size, height, axis)
+        pass  # it has no such line
+    found = by_level or by_seam
+    line = None if found is None else _lengthen_line(leading, piece, size, height, axis, own)
+    return found if line is None else (own, line)
+
+
+def _own_axis(leading: Piece, piece: Piece, size: str, axis: Axis, by_seam: Optional[Found]) -> Axis:
+    """The grain of the other piece, pointing as the axis does on the leading one."""
+    way, own = np.array(grain_axis(leading, size)), np.array(grain_axis(piece, size))
+    if by_seam is not None:
+        turned = own @ by_seam[0] < 0
+    else:
+        turned = way @ axis < 0
+    return _pair(-own if turned else own)
 
 
 def _by_level(
-    leading: Piece, piece: Piece, size: str, height: float, axis: Axis
-) -> Optional[Tuple[Axis, float]]:
-    levels = {
-        mark.name: abs(drawn_height(mark.path, axis)[0] - height)
-        for mark in leading.marks_for(size)
-        if mark.kind == LEVEL and mark.path is not None and len(mark.path)
-    }
-    theirs = {mark.name for mark in piece.marks_for(size) if mark.kind == LEVEL}
-    common = sorted((away, name) for name, away in levels.items() if name in theirs)
+    leading: Piece, piece: Piece, size: str, height: float, axis: Axis, by_seam: Optional[Found]
+) -> Optional[Found]:
+    """As far from the nearest level in common as on the leading piece."""
+    if abs(np.array(grain_axis(leading, size)) @ axis) < _SQUARE:
+        return None
+    own = np.array(_own_axis(leading, piece, size, axis, by_seam))
+    mine, theirs = named_heights(leading, size, axis), named_heights(piece, size, _pair(own))
+    common = sorted((name for name in mine if name in theirs), key=lambda name: abs(mine[name] - height))
     if not common:
         return None
+    first, sign = common[0], 1.0
+    if sum((mine[name] - mine[first]) * (theirs[name] - theirs[first]) for name in common) < 0:
+        sign = -1.0
+    return _pair(sign * own), sign * theirs[first] + height - mine[first]
+
+
+def _lengthen_line(
+    leading: Piece, piece: Piece, size: str, height: float, axis: Axis, own: Axis
+) -> Optional[float]:
+    """The one lengthen line of a piece, if it answers to the one of the leading piece.
+
+    It must lie between the same levels: a sleeve's line is not the body's.
+    """
     try:
-        band = shifted_band(Band(axis, height, height), leading, piece, size, common[0][1])
+        line, answer = own_line(leading, size, axis), own_line(piece, size, own)
     except InputError:
         return None
-    return band.axis, band.start
+    mine, theirs = named_heights(leading, size, axis), named_heights(piece, size, own)
+    alike = all((mine[name] > line) == (theirs[name] > answer) for name in mine if name in theirs)
+    return answer if alike and abs(line - height) <= _SAME else None
+
+
+# -- through a seam ---------------------------------------------------------------------
 
 
 def _by_seam(
     pattern: Pattern, leading: Piece, piece: Piece, size: str, height: float, axis: Axis
-) -> Optional[Tuple[Axis, float]]:
+) -> Optional[Found]:
+    """Where the seam to the leading piece is cut; an edge along the grain tells more than one across."""
+    found: List[Tuple[bool, Found]] = []
     for seam in pattern.seams:
         for here, there in ((seam.first, seam.second), (seam.second, seam.first)):
             if any(r.piece == leading.name for r in here) and any(r.piece == piece.name for r in there):
-                for at in _cut_at(pattern, leading, here, size, height, axis):
-                    found = _place(pattern, leading, piece, (here, there), size, at, axis)
-                    if found is not None and crosses(piece.outline(size), *found):
-                        return found
-    return None
+                try:
+                    # All cuts first: a seam of which a part is missing tells nothing.
+                    for cut in list(_cuts(pattern, leading, here, size, height, axis)):
+                        place = _place(pattern, leading, piece, (here, there), size, cut, axis)
+                        if place is not None and crosses(piece.outline(size), *place):
+                            found.append((not cut.along, place))
+                except InputError:
+                    continue  # a piece, a size or an edge of that seam is missing, so it tells nothing
+    return min(found, key=lambda pair: pair[0])[1] if found else None
 
 
-def _cut_at(
+def _cuts(
     pattern: Pattern, leading: Piece, side: Sequence[EdgeRef], size: str, height: float, axis: Axis
-) -> Iterator[float]:
-    """Distances (mm, as sewn) along one side of a seam at which the line cuts it."""
+) -> Iterator[_Cut]:
+    """Where the line cuts one side of a seam."""
     way = np.array(axis)
     passed = 0.0
     for ref in side:
         outline = pattern.piece(ref.piece).outline(size)
-        length = outline.as_sewn(ref.edge)
+        length = _length(outline, ref.edge)
         before = 0.0
         for run in outline.runs(ref.edge) if ref.piece == leading.name else ():
             for place in crossings_with_line(run, way * height, np.array([-way[1], way[0]])):
                 at = before + distance_of(run, place)
-                yield passed + (length - at if ref.turned else at)
+                along = not runs_across(outline, ref.edge, axis)
+                yield _Cut(passed + (length - at if ref.turned else at), along)
             before += path_length(run)
         passed += length
 
@@ -94,41 +155,59 @@ def _place(
     piece: Piece,
     sides: Tuple[Sequence[EdgeRef], Sequence[EdgeRef]],
     size: str,
-    at: float,
+    cut: _Cut,
     axis: Axis,
-) -> Optional[Tuple[Axis, float]]:
-    """The cut on the other side, and which way is down there."""
+) -> Optional[Found]:
+    """The cut on the other side of a seam, and which way is down there.
+
+    A band that is sewn on along the grain but lies across its own, as one cut on the bias or
+    crosswise, changes along its edge.
+    """
     here, there = sides
-    spots = [_spot(pattern, there, piece.name, size, at + step) for step in (0.0, _STEP, -_STEP)]
-    if spots[0] is None:
-        return None
-    own = np.array(grain_axis(piece, size))
-    for spot, step in zip(spots[1:], (_STEP, -_STEP)):
-        mine = [_spot(pattern, here, leading.name, size, at + s) for s in (0.0, step)]
-        if spot is None or mine[0] is None or mine[1] is None:
+    spot = _spot(pattern, there, piece.name, size, cut.at)
+    mine = _spot(pattern, here, leading.name, size, cut.at)
+    for step in (_STEP, -_STEP):
+        beyond = _spot(pattern, there, piece.name, size, cut.at + step)
+        beside = _spot(pattern, here, leading.name, size, cut.at + step)
+        if spot is None or mine is None or beyond is None or beside is None:
             continue
-        if ((spot - spots[0]) @ own) * ((mine[1] - mine[0]) @ np.array(axis)) < 0:
+        own = np.array(grain_axis(piece, size))
+        if cut.along and runs_across(spot.outline, spot.edge, _pair(own)):
+            own = (beyond.point - spot.point) / np.hypot(*(beyond.point - spot.point))
+        down = (beside.point - mine.point) @ np.array(axis)
+        if ((beyond.point - spot.point) @ own) * down < 0:
             own = -own
-        return (float(own[0]), float(own[1])), float(spots[0] @ own)
+        return _pair(own), float(spot.point @ own)
     return None
 
 
-def _spot(pattern: Pattern, side: Sequence[EdgeRef], name: str, size: str, at: float) -> Optional[np.ndarray]:
-    """The point (2,) at a distance along one side of a seam, if it lies on that piece."""
+def _spot(pattern: Pattern, side: Sequence[EdgeRef], name: str, size: str, at: float) -> Optional[_Spot]:
+    """The point at a distance along one side of a seam, if it lies on that piece."""
     for ref in side:
         outline = pattern.piece(ref.piece).outline(size)
-        length = outline.as_sewn(ref.edge)
-        if -1e-6 <= at <= length + 1e-6 and ref.piece == name:
-            return _on_edge(outline, ref.edge, length - at if ref.turned else at)
+        length = _length(outline, ref.edge)
+        if -_SAME <= at <= length + _SAME and ref.piece == name:
+            return _Spot(_on_edge(outline, ref.edge, length - at if ref.turned else at), outline, ref.edge)
         at -= length
     return None
+
+
+def _length(outline: Outline, edge: str) -> float:
+    """The length of an edge as sewn (mm); ``InputError`` where there is none of that name."""
+    if edge not in outline.names:
+        outline.edge_path(edge)  # raises, naming the edges there are
+    return outline.as_sewn(edge)
 
 
 def _on_edge(outline: Outline, edge: str, at: float) -> np.ndarray:
-    runs: List = list(outline.runs(edge))
-    for run in runs:
+    runs = outline.runs(edge)
+    for run in runs[:-1]:
         length = path_length(run)
-        if at <= length + 1e-6 or run is runs[-1]:
-            return point_at(run, min(max(at, 0.0), length))
+        if at <= length:
+            return point_at(run, max(at, 0.0))
         at -= length
-    raise ValueError("the outline has no such edge")
+    return point_at(runs[-1], min(max(at, 0.0), path_length(runs[-1])))
+
+
+def _pair(way: np.ndarray) -> Axis:
+    return float(way[0]), float(way[1])
