@@ -25,7 +25,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
 from sewkit.pattern.slash import REACH, Slash, drawn, edge_at, even, uncrossed
-from sewkit.pattern.spreading import Asked, Spread, faint, gained, spread_open
+from sewkit.pattern.spreading import Asked, Spread, faint, gained, is_straight, spread_open
 from sewkit.report import Change, Finding, Level, Report
 from sewkit.units import in_both, write_number
 
@@ -123,6 +123,7 @@ def spread(
     after, findings = pattern, _left_out(found, done, where, bool(chosen.outlines))
     for name, spreads in done.items():
         made, told = _changed(pattern.piece(name), spreads, show)
+        told += _still_curved(name, spreads) if asked.straight else []
         after = after.with_piece(made)
         findings += told
     summary = " ".join(_sentence(name, spreads, asked) for name, spreads in done.items())
@@ -271,6 +272,15 @@ def _changed(piece: Piece, spreads: Dict[str, Spread], show: bool) -> Tuple[Piec
         findings.append(Finding("notch-off", Level.WARN, text, piece.name))
     findings += recut_findings(cut)
     return made, findings
+
+
+def _still_curved(name: str, spreads: Dict[str, Spread]) -> List[Finding]:
+    """Edges that were to be straight again and never were straight."""
+    first = next(iter(spreads.values()))
+    old = first.change.parting.old
+    curved = [edge for edge in first.opened if not all(is_straight(run) for run in old.runs(edge))]
+    text = "'{}': {} was not straight before, so it is drawn soft."
+    return [Finding("not-straight", Level.INFO, text.format(name, _edge(edge)), name) for edge in curved]
 
 
 def _leaning(name: str, spreads: Dict[str, Spread]) -> List[Finding]:
