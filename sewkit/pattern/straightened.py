@@ -16,7 +16,7 @@ from sewkit.geometry.path import Path, is_line, lines, without_gaps
 from sewkit.geometry.polygon import contains
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.geometry.transform import move
-from sewkit.pattern.mark import DART, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
+from sewkit.pattern.mark import GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.parting import Parting
@@ -24,8 +24,8 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.spreading import is_straight, straightened
 from sewkit.pattern.wedging import Wedge, run_of, spot
 
-# Marks that are lines through the piece; all others are small and move whole.
-_LINES = (LEVEL, INNER, LENGTHEN, DART)
+# Marks that are lines through the piece; all others, darts among them, move whole.
+_LINES = (LEVEL, INNER, LENGTHEN)
 
 
 class Straightened(NamedTuple):
@@ -166,17 +166,40 @@ def _chain(
     So a hem stays square to the fold, and meets the hinge's edge as it did.
     """
     chord = fold_end - far_end
-    size = float(chord @ chord)
+    across = chord / max(float(chord @ chord), SAME_POINT)
+    shares = _shares(outline, giving, forwards, far_end, across)
     made = {}
     for number in giving:
-        edge = outline.edges[number]
-        curves = outline.path.curves[edge.start : edge.stop]
-        share = (curves - far_end) @ chord / size if size > 0 else np.zeros(curves.shape[:2])
-        made[number] = np.array(curves + share[..., None] * slid)
+        curves = outline.path.curves[outline.edges[number].start : outline.edges[number].stop]
+        made[number] = np.array(curves + shares[number][..., None] * slid)
     for number, at_start in ((giving[0], forwards), (giving[-1], not forwards)):
         edge = outline.edges[number]
         _redirect(made[number], outline.path.curves[edge.start : edge.stop], at_start)
     return {number: Path(curves) for number, curves in made.items()}
+
+
+def _shares(
+    outline: Outline, giving: List[int], forwards: bool, far_end: np.ndarray, across: np.ndarray
+) -> Dict[int, np.ndarray]:
+    """How far each control point (n, 4) of the runs that give way goes along: 1 at the fold, 0 at the end.
+
+    A dart in the edge goes along whole, by one share, so that its legs stay equal and its angle
+    the same; the edge beside it makes up for the width of the mouth.
+    """
+    name = outline.edges[giving[0]].name
+    shares: Dict[int, np.ndarray] = {}
+    mouths, mouth = 0.0, None
+    for number in reversed(giving):
+        edge = outline.edges[number]
+        share = (outline.path.curves[edge.start : edge.stop] - far_end) @ across
+        if edge.name == name:
+            shares[number], mouth = share - mouths, None
+            continue
+        far, near = (share[-1, 3], share[0, 0]) if forwards else (share[0, 0], share[-1, 3])
+        mouth = float(far - mouths) if mouth is None else mouth
+        shares[number] = np.full(share.shape, mouth)
+        mouths += float(near - far)
+    return {number: share / (1.0 - mouths) for number, share in shares.items()}
 
 
 def _redirect(curves: np.ndarray, old: np.ndarray, at_start: bool) -> None:

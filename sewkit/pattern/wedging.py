@@ -244,7 +244,7 @@ def wedged(outline: Outline, wedge: Wedge, turns_beyond: bool, piece: str) -> We
         cut.hinge % count, 0
     ]
     made = _put_together(cut, wedge, curves)
-    if self_crossings(made.path):
+    if self_crossings(made.path) and not self_crossings(outline.path):
         raise InputError(
             "With {:g} mm at '{}' the piece '{}' would lie over itself.".format(
                 abs(wedge.amount), outline.edges[wedge.edge].name, piece
