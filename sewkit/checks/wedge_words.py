@@ -3,6 +3,7 @@
 from typing import List
 
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.spans import grain_axis, runs_across
 from sewkit.pattern.wedge_made import WedgeMade
 from sewkit.pattern.wedging import spot
 from sewkit.report import Change, Finding, Level
@@ -64,7 +65,7 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
     if amount < -_MUCH:
         text = "{}: more than 25 mm taken out is seldom only a hollow back; sew a test garment first."
         found.append(Finding("much", Level.WARN, text.format(where), piece.name))
-    if amount < 0:
+    if amount < 0 and not runs_across(made.old, made.edge, grain_axis(piece, made.old.size)):
         found.append(Finding("ask-first", Level.INFO, _QUESTIONS, piece.name))
     return found
 

@@ -123,9 +123,8 @@ def spread(
     after, findings = pattern, _left_out(found, done, where, bool(chosen.outlines))
     for name, spreads in done.items():
         made, told = _changed(pattern.piece(name), spreads, show)
-        told += _still_curved(name, spreads) if asked.straight else []
         after = after.with_piece(made)
-        findings += told
+        findings += told + _still_curved(name, spreads, asked)
     summary = " ".join(_sentence(name, spreads, asked) for name, spreads in done.items())
     sizes = list(dict.fromkeys(size for spreads in done.values() for size in spreads))
     changes = tuple(label for name, spreads in done.items() for label in _labels(name, spreads))
@@ -274,11 +273,12 @@ def _changed(piece: Piece, spreads: Dict[str, Spread], show: bool) -> Tuple[Piec
     return made, findings
 
 
-def _still_curved(name: str, spreads: Dict[str, Spread]) -> List[Finding]:
+def _still_curved(name: str, spreads: Dict[str, Spread], asked: Asked) -> List[Finding]:
     """Edges that were to be straight again and never were straight."""
     first = next(iter(spreads.values()))
     old = first.change.parting.old
-    curved = [edge for edge in first.opened if not all(is_straight(run) for run in old.runs(edge))]
+    opened = first.opened if asked.straight else ()
+    curved = [edge for edge in opened if not all(is_straight(run) for run in old.runs(edge))]
     text = "'{}': {} was not straight before, so it is drawn soft."
     return [Finding("not-straight", Level.INFO, text.format(name, _edge(edge)), name) for edge in curved]
 
