@@ -1,6 +1,6 @@
 """A change of length, as one would say it at the table."""
 
-from typing import List, Sequence, Tuple
+from typing import Dict, List, Sequence, Tuple
 
 from sewkit.pattern.crossed_darts import DartChange
 from sewkit.pattern.length_plans import DRAWN, Plans
@@ -31,16 +31,21 @@ def longer(mm: float) -> str:
 
 def summary(plans: Plans, done: Sequence[str]) -> str:
     """Which pieces became how much longer, and where."""
-    total = sum(line.amount for line in plans.lines)
     if not done:
         return "Nothing became longer or shorter."
-    names = ", ".join(done[:_LISTED]) + (" and more" if len(done) > _LISTED else "")
-    verb = "is" if len(done) == 1 else "are"
+    totals: Dict[float, List[str]] = {}
+    for name in done:
+        totals.setdefault(round(plans.plans[name].total, 3), []).append(name)
+    told = []
+    for total, names in totals.items():
+        shown = ", ".join(names[:_LISTED]) + (" and more" if len(names) > _LISTED else "")
+        told.append("{} {} {}".format(shown, "is" if len(names) == 1 else "are", longer(total)))
+    text = "; ".join(told)
     if len(plans.lines) == 1:
-        text = "{} {} {} at {}.".format(names, verb, longer(total), _called(plans.lines[0].words))
+        text += " at {}.".format(_called(plans.lines[0].words))
     else:
         parts = ", ".join("{:+.1f} mm at {}".format(line.amount, _called(line.words)) for line in plans.lines)
-        text = "{} {} {} in all: {}.".format(names, verb, longer(total), parts)
+        text += " in all: {}.".format(parts)
     return text + " Everything beyond has moved along the grain; edges that cross are redrawn."
 
 
@@ -72,6 +77,12 @@ def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[F
             if serious:
                 text += " What is sewn together has to change together: give it a level of the same name."
             found.append(Finding("not-followed", Level.WARN if serious else Level.INFO, text, left[0]))
+    for name in done:
+        missing = plans.plans[name].missing
+        if missing:
+            text = "On '{}' nothing tells where {} would be: nothing was let in there."
+            words = " and ".join(_called(words) for words in missing)
+            found.append(Finding("partly-followed", Level.INFO, text.format(name, words), name))
     some = [
         name
         for name in done
@@ -98,6 +109,15 @@ def dart_findings(piece: str, darts: Sequence[DartChange]) -> List[Finding]:
             text = "The legs of the dart {} are {:.1f} and {:.1f} mm long; true it before sewing."
             found.append(Finding("dart-legs", Level.WARN, text.format(where, *dart.legs), piece))
     return found
+
+
+def unused_findings(plans: Plans, amount: float, usual: float, at: Sequence[str]) -> List[Finding]:
+    """That a total was given and every line had an amount of its own."""
+    total = sum(line.amount for line in plans.lines)
+    if at or len(plans.lines) < 1 or amount in (usual, total) or abs(amount - total) < _SEEN:
+        return []
+    text = "The {:g} mm were not used: each line has an amount of its own, {:.1f} mm in all."
+    return [Finding("not-used", Level.INFO, text.format(amount, total), plans.lead)]
 
 
 def loose_findings(pattern: Pattern, changed: Sequence[Tuple[str, str]]) -> List[Finding]:

@@ -6,7 +6,14 @@ import numpy as np
 
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
-from sewkit.checks.length_words import dart_findings, longer, loose_findings, plan_findings, summary
+from sewkit.checks.length_words import (
+    dart_findings,
+    longer,
+    loose_findings,
+    plan_findings,
+    summary,
+    unused_findings,
+)
 from sewkit.checks.seams import guard
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings_with_line
@@ -26,6 +33,9 @@ from sewkit.report import Change, Finding, Level, Report
 
 # Two spots nearer than this are the same to somebody who looks at a picture (mm).
 _SAME_SPOT = 1.0
+
+# How much longer where nothing is said (mm).
+_USUAL = 20.0
 
 # An edge that changed by less than this kept its length (mm).
 _UNCHANGED = 0.05
@@ -47,7 +57,7 @@ def lengthen(
     chosen: Chosen = EVERYTHING,
     amount: Length(
         "Longer by", "along the grain, in all; below nothing makes it shorter", -1000, 1000
-    ) = 20.0,
+    ) = _USUAL,
     at: Text(
         "At",
         "a lengthen line or level, such as waist; chest/waist is half way between two, waist+40mm is beyond "
@@ -96,10 +106,12 @@ def lengthen(
     """
     ask = Ask(amount, split_words(at), each, share, measured, ratio_of(height, drafted))
     found = subjects(pattern, chosen)
-    plans = (drawn_plans if found.lines else named_plans)(pattern, found, ask, follow)
+    plans = (drawn_plans if found.lines else named_plans)(pattern, found, bool(chosen.outlines), ask, follow)
     if not plans.plans:
         return Outcome(pattern, Report("Longer by nothing: no piece is changed."))
-    after, findings, changes = pattern, [], []
+    alone = ask.each or ask.measured or ask.ratio
+    findings = unused_findings(plans, amount, _USUAL, ask.at) if alone else []
+    after, changes = pattern, []
     for name, plan in plans.plans.items():
         try:
             piece, told = _one_piece(pattern.piece(name), plan, buttons, show)

@@ -7,12 +7,11 @@ as well.  The amounts always sum to the total.
 """
 
 import re
-from typing import Dict, List, Mapping, NamedTuple, Tuple
+from typing import List, Mapping, NamedTuple, Sequence, Tuple
 
 from sewkit.errors import InputError
-from sewkit.geometry.polygon import bounds
-from sewkit.geometry.transform import Transform
-from sewkit.pattern.cross_line import distance_between, height_of, own_line
+from sewkit.pattern.cross_line import Axis, extent, height_of, named_heights, own_line
+from sewkit.pattern.measured_lengths import measured_strips
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.shares import bands, shared
 
@@ -24,8 +23,12 @@ _SAME_SUM = 0.05
 NOTHING = 1e-6
 
 # Several lines stand one behind the other, with blanks or commas between them; a number may
-# follow its sign after a blank, as in "waist+1 1/2 in".
-_BETWEEN = re.compile(r"\s*[,;]\s*|\s+(?!(?:mm|cm|m|in|pt|px)\b)(?=[^\W\d])")
+# follow its sign after a blank, as in "waist+1 1/2 in", and hold a comma, as in "waist+1,5".
+_BETWEEN = re.compile(r"\s*(?:;|,(?!\d))\s*|\s+(?!(?:mm|cm|m|in|pt|px)\b)(?=[^\W\d])")
+
+
+# How the lengthen line of a piece is called that was not named.
+OWN = "its lengthen line"
 
 
 class Ask(NamedTuple):
@@ -72,32 +75,65 @@ def ratio_of(height: float, drafted: float) -> float:
     return height / drafted if height > 0 else 0.0
 
 
-def planned(piece: Piece, size: str, axis: Tuple[float, float], ask: Ask) -> Tuple[Line, ...]:
+def planned(piece: Piece, size: str, axis: Axis, ask: Ask) -> Tuple[Line, ...]:
     """Every line with its amount, in order along the axis, on the piece that leads.
 
     ``InputError`` where a line or level is missing, or the parts do not sum to the total.
     """
-    given = dict(ask.each)
-    for pair, wanted in ask.measured.items():
-        given[pair] = given.get(pair, 0.0) + wanted - _drawn(piece, size, pair, axis)
+    at = _at(piece, size, axis, ask)
+    heights = {words: height_of(piece, size, words, axis) for words in (*ask.each, *at)}
+    given = [Line(words, heights[words], amount) for words, amount in ask.each.items()]
+    rest = [words for words in dict.fromkeys(at) if words not in ask.each]
+    if ask.measured:
+        for words in rest:
+            _refuse_inside(piece, size, axis, ask, words, heights[words])
+        fixed = [(line.height, line.amount) for line in given]
+        given += [Line(*strip) for strip in measured_strips(piece, size, axis, ask.measured, fixed)]
     total = ask.amount
     if ask.ratio:
-        total = (ask.ratio - 1.0) * _along(piece, size, axis)
-    heights = {words: height_of(piece, size, words, axis) for words in (*given, *ask.at)}
-    rest = [words for words in dict.fromkeys(ask.at) if words not in given]
-    if ask.at and not rest:
-        _check_sum(given, total)
-    if not ask.at and (ask.ratio or not given):
-        words = "its lengthen line"
-        heights[words], rest = own_line(piece, size, axis), [words]
+        low, high = reach(piece, size, axis)
+        total = (ask.ratio - 1.0) * (high - low)
+    if at and not rest:
+        _check_sum(sum(line.amount for line in given), total)
+    if not at and (ask.ratio or not given):
+        rest, heights[OWN] = [OWN], own_line(piece, size, axis)
     if rest:
-        given.update(zip(rest, _shares(piece, size, axis, ask.share, total, given, rest, heights)))
-    found = [Line(words, heights[words], amount) for words, amount in given.items()]
-    return tuple(sorted((line for line in found if abs(line.amount) > NOTHING), key=lambda line: line.height))
+        left = total - sum(line.amount for line in given)
+        once = _once(rest, heights)
+        shares = shares_at(piece, size, axis, ask.share, left, [heights[words] for words in once])
+        given += [Line(words, heights[words], amount) for words, amount in zip(once, shares)]
+    return tuple(sorted((line for line in given if abs(line.amount) > NOTHING), key=lambda line: line.height))
+
+
+def _at(piece: Piece, size: str, axis: Axis, ask: Ask) -> Tuple[str, ...]:
+    """The lines that share what is left; a name with a blank in it is one name."""
+    whole = " ".join(ask.at)
+    return (whole,) if len(ask.at) > 1 and whole in named_heights(piece, size, axis) else ask.at
+
+
+def _once(rest: Sequence[str], heights: Mapping[str, float]) -> List[str]:
+    """Lines that lie at one height are one line, however they are called."""
+    kept: List[str] = []
+    for words in rest:
+        if all(abs(heights[words] - heights[other]) > NOTHING for other in kept):
+            kept.append(words)
+    return kept
+
+
+def _refuse_inside(piece: Piece, size: str, axis: Axis, ask: Ask, words: str, height: float) -> None:
+    """A line between two measured levels would make that length another one."""
+    for pair in ask.measured:
+        ends = [height_of(piece, size, name.strip(), axis) for name in pair.split("/") if name.strip()]
+        if len(ends) == 2 and min(ends) <= height < max(ends):
+            raise InputError(
+                "The line '{}' lies between the measured levels {}.".format(words, pair),
+                "Leave the line out: what the measured length needs goes in there anyway.",
+                code="sum",
+            )
 
 
 def shares_at(
-    piece: Piece, size: str, axis: Tuple[float, float], share: str, total: float, heights: List[float]
+    piece: Piece, size: str, axis: Axis, share: str, total: float, heights: List[float]
 ) -> List[float]:
     """A total shared over lines at such heights, in their order."""
     low, high = reach(piece, size, axis)
@@ -107,51 +143,15 @@ def shares_at(
     return [amounts[number] for number in range(len(heights))]
 
 
-def reach(piece: Piece, size: str, axis: Tuple[float, float]) -> Tuple[float, float]:
+def reach(piece: Piece, size: str, axis: Axis) -> Tuple[float, float]:
     """The least and the greatest height of a piece along an axis (mm)."""
-    # Turned so that the axis points down the sheet, the box is upright.
-    upright = Transform(a=axis[1], b=axis[0], c=-axis[0], d=axis[1])
-    _, low, _, high = bounds(upright.path(piece.outline(size).path))
-    return low, high
+    return extent(piece.outline(size), axis)
 
 
-def _shares(
-    piece: Piece,
-    size: str,
-    axis: Tuple[float, float],
-    share: str,
-    total: float,
-    given: Mapping[str, float],
-    rest: List[str],
-    heights: Dict[str, float],
-) -> List[float]:
-    left = total - sum(given.values())
-    return shares_at(piece, size, axis, share, left, [heights[words] for words in rest])
-
-
-def _along(piece: Piece, size: str, axis: Tuple[float, float]) -> float:
-    low, high = reach(piece, size, axis)
-    return high - low
-
-
-def _drawn(piece: Piece, size: str, pair: str, axis: Tuple[float, float]) -> float:
-    """The length from one level to the other as it is drawn (mm)."""
-    upper, sign, lower = pair.partition("/")
-    if not (upper and sign and lower):
+def _check_sum(parts: float, total: float) -> None:
+    if abs(parts - total) > _SAME_SUM:
         raise InputError(
-            "'{}' does not say from which level to which.".format(pair),
-            "Write both, such as chest/waist=215.",
-            code="value",
-        )
-    return distance_between(piece, size, upper, lower, axis)
-
-
-def _check_sum(given: Mapping[str, float], total: float) -> None:
-    if abs(sum(given.values()) - total) > _SAME_SUM:
-        raise InputError(
-            "The single amounts sum to {:.1f} mm, and {:.1f} mm are asked for in all.".format(
-                sum(given.values()), total
-            ),
+            "The single amounts sum to {:.1f} mm, and {:.1f} mm are asked for in all.".format(parts, total),
             "Change one of them, or leave one line without an amount: it takes the rest.",
             code="sum",
         )

@@ -1,0 +1,190 @@
+"""Lengthening: several lines, measured lengths, drawn lines, and which pieces and sizes follow."""
+
+import numpy as np
+import pytest
+
+from sewkit.errors import InputError
+from sewkit.geometry.path import Path
+from sewkit.operations.lengthen import lengthen
+from sewkit.pattern.chosen import Chosen
+from sewkit.pattern.mark import DRILL, LENGTHEN, LEVEL, Mark
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.seam import parse_seams
+from tests.operations.length_pieces import coat, picked
+from tests.operations.pieces import bare_piece, named, named_outline, outline
+
+
+def heights(pattern, name="coat"):
+    return {m.name: float(m.middle[1]) for m in pattern.piece(name).marks if m.kind == LEVEL}
+
+
+def panel(name, x=0.0, marks=(), sizes=("",)):
+    """A rectangle 100 wide and 400 high for every size, each 10 wider."""
+    lines = []
+    for number, size in enumerate(sizes):
+        right = x + 100 + 10 * number
+        lines.append(
+            named_outline(outline((x, 0), (right, 0), (right, 400), (x, 400)), "top side hem centre", size)
+        )
+    piece = named(lines[0].path, "top side hem centre", name)
+    return piece._replace(outlines=tuple(lines), marks=tuple(marks))
+
+
+def line(kind, y, name="", x=0.0):
+    return Mark(kind, name, "", Path.through([(x, y), (x + 100.0, y)]))
+
+
+def hole(y, x=50.0):
+    return Mark(DRILL, "", "", Path.through([(x - 1, y), (x + 1, y)]))
+
+
+# -- measured lengths: what is asked comes out --------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "values, waist, hip",
+    [
+        # chest 150, waist 400, hip 600: 250 and 450 as drawn
+        ({"measured": {"chest/waist": 260.0, "chest/hip": 480.0}}, 260.0, 480.0),
+        ({"measured": {"chest/hip": 480.0}, "each": {"waist": 10.0}}, None, 480.0),
+        ({"measured": {"chest/waist": 260.0}, "each": {"chest/waist": 5.0}}, 260.0, 460.0),
+        ({"measured": {"waist/chest": 260.0, "chest/waist": 260.0}}, 260.0, 460.0),
+        ({"measured": {"chest/waist": 240.0}}, 240.0, 440.0),
+    ],
+)
+def test_a_measured_length_comes_out_as_asked(values, waist, hip):
+    found = heights(lengthen(Pattern((coat(False),)), **values).pattern)
+
+    assert found["hip"] - found["chest"] == pytest.approx(hip, abs=1e-6)
+    if waist is not None:
+        assert found["waist"] - found["chest"] == pytest.approx(waist, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    "values, code",
+    [
+        ({"measured": {"chest/waist": 260.0, "waist/chest": 270.0}}, "sum"),
+        ({"measured": {"chest/hip": 480.0}, "at": "waist", "amount": 50.0}, "sum"),
+        ({"measured": {"waist/waist": 10.0}}, "value"),
+        ({"measured": {"waist": 10.0}}, "value"),
+    ],
+)
+def test_measured_lengths_that_cannot_be(values, code):
+    with pytest.raises(InputError) as told:
+        lengthen(Pattern((coat(False),)), **values)
+    assert told.value.code == code
+
+
+def test_lines_at_one_height_are_one_line():
+    once = lengthen(Pattern((coat(False),)), amount=30.0, at="waist chest/hip")
+    twice = lengthen(Pattern((coat(False),)), amount=30.0, at="waist waist+0 chest/hip")
+
+    assert twice.pattern == once.pattern
+
+
+def test_a_decimal_comma_in_a_place():
+    comma = lengthen(Pattern((coat(False),)), amount=30.0, at="waist+1,5, chest")
+    point = lengthen(Pattern((coat(False),)), amount=30.0, at="waist+1.5 chest")
+
+    assert comma.pattern == point.pattern
+
+
+def test_a_total_that_nobody_used_is_told():
+    told = lengthen(Pattern((coat(False),)), amount=50.0, each={"waist": 30.0}).report.findings
+
+    assert [f.text for f in told if f.code == "not-used"][0].startswith("The 50 mm")
+
+
+# -- drawn lines -----------------------------------------------------------------------------
+
+
+def shapes_with(*lines):
+    """Two bare rectangles beside each other, and drawn lines, all picked."""
+    pieces = [
+        bare_piece(outline((x, 0), (x + 100, 0), (x + 100, 400), (x, 400)), name)
+        for x, name in ((0.0, "a"), (200.0, "b"))
+    ]
+    pieces += [bare_piece(Path.through(points), "line-{}".format(n)) for n, points in enumerate(lines)]
+    return Pattern(tuple(pieces)), picked(*((piece.name, "") for piece in pieces))
+
+
+def corners(pattern, name):
+    return {tuple(np.round(node, 6)) for node in pattern.piece(name).outlines[0].path.nodes}
+
+
+def test_each_shape_is_cut_at_the_line_drawn_over_it():
+    pattern, chosen = shapes_with([(-5, 100), (105, 100)], [(195, 300), (305, 300)])
+    after = lengthen(pattern, chosen, amount=20.0).pattern
+
+    assert corners(after, "a") == {(0, 0), (100, 0), (100, 420), (0, 420)}
+    assert corners(after, "b") == {(200, 0), (300, 0), (300, 420), (200, 420)}
+
+
+def test_a_drawn_line_beside_all_shapes_is_refused():
+    lines = [(-5, 100), (305, 100)], [(500, 300), (600, 300)]
+    pattern, chosen = shapes_with(*lines)
+    with pytest.raises(InputError) as told:
+        lengthen(pattern, chosen, amount=20.0)
+
+    assert told.value.code == "line" and "500" in str(told.value)
+
+
+def test_a_line_along_the_grain_is_no_line_to_cut_at():
+    grain = Mark("grain", "", "", Path.through([(50.0, 50.0), (50.0, 350.0)]))
+    piece = panel("front", marks=(grain,))
+    drawn = bare_piece(Path.through([(70.0, -10.0), (70.0, 410.0)]), "drawn")
+    with pytest.raises(InputError) as told:
+        lengthen(Pattern((piece, drawn)), picked(("front", ""), ("drawn", "")), amount=20.0)
+
+    assert told.value.code == "line" and "90" in str(told.value)
+
+
+# -- who follows, and in which sizes -------------------------------------------------------
+
+
+def test_a_line_that_a_follower_has_not_is_told():
+    """A lining that is sewn to the side from the top down to 200 mm: what lies below is not its."""
+    front = panel("a", marks=(line(LENGTHEN, 100.0, "bodice"), line(LENGTHEN, 300.0, "skirt")))
+    short = named(outline((200, 0), (300, 0), (300, 200), (200, 200)), "top side hem centre", "b")
+    pattern = Pattern((front, short), parse_seams("side=b/side", "a"))
+    outcome = lengthen(pattern, each={"bodice": 10.0, "skirt": 30.0})
+
+    assert corners(outcome.pattern, "b") == {(200, 0), (300, 0), (300, 210), (200, 210)}
+    assert "a is 40.0 mm" in outcome.report.summary and "b is 10.0 mm" in outcome.report.summary
+    told = [f for f in outcome.report.findings if f.code == "partly-followed"]
+    assert len(told) == 1 and "skirt" in told[0].text and "'b'" in told[0].text
+
+
+def test_pieces_picked_together_are_cut_at_their_own_lengthen_lines():
+    first = panel("a", marks=(line(LENGTHEN, 200.0), hole(150.0)))
+    second = panel("b", 200.0, (line(LENGTHEN, 120.0, "", 200.0), hole(150.0, 250.0)))
+    outcome = lengthen(Pattern((first, second)), picked(("a", ""), ("b", "")), amount=20.0)
+    holes = [next(m for m in p.marks if m.kind == DRILL).middle[1] for p in outcome.pattern.pieces]
+
+    assert holes == [150.0, 170.0]
+
+
+def test_a_picked_lengthen_line_counts_by_its_name():
+    first = panel("a", marks=(line(LENGTHEN, 200.0, "bodice")._replace(key="ak"),))
+    second = panel("b", 200.0, (line(LENGTHEN, 120.0, "bodice", 200.0), hole(150.0, 250.0)))
+    pattern = Pattern((first, second))
+    by_pick = lengthen(pattern, Chosen(picked(("a", "")).outlines, (), ("ak",)), amount=20.0)
+    by_name = lengthen(pattern, picked(("a", "")), amount=20.0, at="bodice")
+
+    assert by_pick.pattern == by_name.pattern
+    assert by_pick.pattern.piece("b") != second
+
+
+def test_only_the_sizes_picked_on_each_piece_change():
+    levels = [line(LEVEL, 200.0, "waist")._replace(size=size) for size in ("4", "6")]
+    front = panel("front", marks=levels, sizes=("4", "6"))
+    back = panel("back", 300.0, levels, sizes=("4", "6"))
+    outcome = lengthen(Pattern((front, back)), picked(("front", "4"), ("back", "6")), amount=20.0, at="waist")
+    changed = {
+        (piece.name, new.size)
+        for piece, was in zip(outcome.pattern.pieces, (front, back))
+        for new, old in zip(piece.outlines, was.outlines)
+        if new != old
+    }
+
+    assert changed == {("front", "4"), ("back", "6")}
