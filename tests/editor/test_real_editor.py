@@ -112,6 +112,32 @@ def test_the_order_of_selecting_is_the_order_of_the_lines(ready, tmp_path, ids):
     assert target.read_bytes() != source.read_bytes()
 
 
+OUTLINE_AND_LINE = (
+    '<path id="shape" d="M 20,20 H 120 C 126,60 124,90 130,140 H 20 Z"/>'
+    '<path id="across" d="M 20,80 L 140,80"/>'
+)
+
+
+@pytest.mark.parametrize(
+    "name, values, typed",
+    [
+        ("lengthen", {"amount": 15.0, "show": True}, {"amount": "15", "show": "1"}),
+        ("spread", {"amount": 12.0}, {"amount": "12"}),
+        ("wedge", {"amount": -4.0}, {"amount": "-4"}),
+    ],
+)
+def test_length_and_room_at_a_line_that_was_drawn(ready, tmp_path, name, values, typed):
+    """Select an outline and then a line over it: the commonest way in the editor."""
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(content=OUTLINE_AND_LINE), encoding="utf-8")
+    ready.prefer(preset(name, **typed))
+
+    ready.run_action(action(name), source, target, ids="shape,across")
+
+    check_same_lines(target, in_python(name, source, tmp_path / "py.svg", ids=["shape", "across"], **values))
+    assert target.read_bytes() != source.read_bytes()
+
+
 def test_one_operation_after_another(ready, tmp_path):
     source, target = tmp_path / "master.svg", tmp_path / "result.svg"
     source.write_text(drawing(), encoding="utf-8")
