@@ -1,6 +1,6 @@
 """Rows of buttons: when the row becomes longer, its buttons are spaced evenly again."""
 
-from typing import List, NamedTuple, Sequence, Tuple
+from typing import List, NamedTuple, Sequence, Set, Tuple
 
 import numpy as np
 
@@ -44,6 +44,19 @@ def spaced_anew(before: Sequence[Mark], after: Sequence[Mark], shifts: Shifts, s
             done[number] = mark._replace(path=Path(moved, mark.path.closed))
         count += len(row)
     return Spaced(tuple(done), count)
+
+
+def spaced_holes(marks: Sequence[Mark], shifts: Shifts) -> Set[int]:
+    """Numbers of the drill holes, of any size among the marks, that go with a row spaced anew.
+
+    The first and the last of a row go with the cloth.
+    """
+    found: Set[int] = set()
+    for size in {mark.size for mark in marks}:
+        for row in _rows(marks, shifts, size):
+            if shifts.at(marks[row[0]].middle) != shifts.at(marks[row[-1]].middle):
+                found |= set(row[1:-1])
+    return found
 
 
 def _rows(marks: Sequence[Mark], shifts: Shifts, size: str) -> List[List[int]]:

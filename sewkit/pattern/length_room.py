@@ -1,10 +1,18 @@
-"""How much can be folded out beyond a line before something would be folded over."""
+"""How much can be folded out beyond a line before something would be folded over.
+
+What is folded out lies beyond the line.  A line half way between two levels goes by half of
+what it lets in or takes out, so there the fold may lie half on each side as well: else what
+was let in there could not be folded out again.
+"""
 
 from typing import List, NamedTuple, Sequence, Set, Tuple
 
 from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import bounds
+from sewkit.geometry.transform import Transform
+from sewkit.pattern.button_rows import spaced_holes
 from sewkit.pattern.crossed_darts import darts_of
-from sewkit.pattern.mark import DART, DRILL, INNER, LEVEL, NOTCH, Mark
+from sewkit.pattern.mark import DART, DRILL, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.outline import Outline, corner_nodes
 from sewkit.pattern.shifts import ON_LINE, Shifts, Strip
@@ -16,34 +24,85 @@ _WORDS = {DART: "dart", DRILL: "drill hole", INNER: "inner line", LEVEL: "level"
 # An amount may be larger than the room by this (mm): what is left of one is nothing.
 _SLACK = 1e-6
 
+# A line this near to half way between two levels (mm) is half way: the promised accuracy.
+_HALF_WAY = 0.01
+
 
 class Blocked(NamedTuple):
-    """A strip that folds out more than there is room for, what is in the way, and the room (mm)."""
+    """A strip that folds out more than there is room for.
+
+    ``what`` is in the way, ``away`` (mm) beyond the line; ``room``: what may be folded out (mm).
+    """
 
     strip: Strip
     what: str
+    away: float
     room: float
 
 
-def blocked(outline: Outline, marks: Sequence[Mark], darts: Sequence[str], shifts: Shifts) -> List[Blocked]:
-    """The strips that fold out more than lies between their line and the next thing beyond it."""
+class _Thing(NamedTuple):
+    """Something on a piece, from its least to its greatest height (mm)."""
+
+    low: float
+    high: float
+    what: str
+
+
+def blocked(
+    outline: Outline, marks: Sequence[Mark], darts: Sequence[str], shifts: Shifts, buttons: bool = True
+) -> List[Blocked]:
+    """The strips that fold out more than there is room for up to the next thing.
+
+    ``buttons``: rows of drill holes are spaced anew, so only their ends are in the way.
+    """
     if all(strip.amount >= 0 for strip in shifts.strips):
         return []
-    things = _marks(outline, marks, shifts)
-    things += [(strip.height, "the next line") for strip in shifts.strips]
+    things = _marks(outline, marks, shifts, buttons)
+    places = _places(marks, shifts)
     found = []
     for strip in shifts.strips:
-        here = things + _corners(outline, darts, shifts, strip)
-        beyond = [thing for thing in here if thing[0] > strip.height + ON_LINE]
-        if strip.amount >= 0 or not beyond:
+        if strip.amount >= 0:
             continue
-        height, what = min(beyond)
-        if -strip.amount > height - strip.height + _SLACK:
-            found.append(Blocked(strip, what, height - strip.height))
+        here = things + _corners(outline, darts, shifts, strip) + _edges(outline, darts, shifts, strip)
+        beyond = [thing for thing in here + _lines(shifts, strip) if thing.low > strip.height + ON_LINE]
+        if not beyond:
+            continue
+        first = min(beyond)
+        away = first.low - strip.height
+        room = away
+        if _is_half_way(strip.height, places):
+            before = [thing for thing in here + _lines(shifts, strip) if thing.high <= strip.height + ON_LINE]
+            behind = min((strip.height - thing.high for thing in before), default=0.0)
+            # What lay on the line when it was let in may lie so much beside it.
+            room = max(away, 2.0 * (min(away, behind) + ON_LINE))
+        if -strip.amount > room + _SLACK:
+            found.append(Blocked(strip, first.what, away, room))
     return found
 
 
-def _corners(outline: Outline, darts: Sequence[str], shifts: Shifts, strip: Strip) -> List[Tuple[float, str]]:
+def _places(marks: Sequence[Mark], shifts: Shifts) -> List[float]:
+    """Heights of the lines that words may name."""
+    return [
+        shifts.height((mark.path.start + mark.path.end) / 2.0)
+        for mark in marks
+        if mark.kind in (LEVEL, LENGTHEN) and mark.name and mark.path is not None and len(mark.path)
+    ]
+
+
+def _is_half_way(height: float, places: Sequence[float]) -> bool:
+    """Whether a line lies half way between two places, and on none."""
+    if any(abs(place - height) <= _HALF_WAY for place in places):
+        return False
+    return any(abs(a + b - 2.0 * height) <= 2.0 * _HALF_WAY for a in places for b in places)
+
+
+def _lines(shifts: Shifts, strip: Strip) -> List[_Thing]:
+    """The other lines, each with what is folded out at it."""
+    others = [other for other in shifts.strips if other is not strip]
+    return [_Thing(s.height, s.height + max(-s.amount, 0.0), "the next line") for s in others]
+
+
+def _corners(outline: Outline, darts: Sequence[str], shifts: Shifts, strip: Strip) -> List[_Thing]:
     path = outline.path
     nodes = set(corner_nodes(path)) | {edge.start for edge in outline.edges if not edge.smooth}
     kept = _kept_mouths(outline, darts, shifts, strip)
@@ -53,8 +112,30 @@ def _corners(outline: Outline, darts: Sequence[str], shifts: Shifts, strip: Stri
         dart = next((name for name in beside if name in darts), "")
         corner = "the corner at '{}'".format("' and '".join(dict.fromkeys(beside)))
         what = "the dart '{}'".format(dart) if dart else corner
-        found.append((shifts.height(path.nodes[node]), what))
+        height = shifts.height(path.nodes[node])
+        found.append(_Thing(height, height, what))
     return found
+
+
+def _edges(outline: Outline, darts: Sequence[str], shifts: Shifts, strip: Strip) -> List[_Thing]:
+    """Edges by their nearest and farthest spots; a curve may reach past its ends."""
+    kept = _kept_mouths(outline, darts, shifts, strip)
+    count = len(outline.path)
+    found = []
+    for edge in outline.edges:
+        if edge.name in darts or kept & {edge.start, edge.stop % count}:
+            continue
+        low, high = height_range(outline.path.part(edge.start, edge.stop), shifts)
+        found.append(_Thing(low, high, "the edge '{}'".format(edge.name)))
+    return found
+
+
+def height_range(path: Path, shifts: Shifts) -> Tuple[float, float]:
+    """The least and the greatest height of a path (mm)."""
+    x, y = shifts.axis
+    # Turned so that the axis points down the sheet, the box is upright.
+    _, low, _, high = bounds(Transform(a=y, b=x, c=-x, d=y).path(path))
+    return low, high
 
 
 def _kept_mouths(outline: Outline, darts: Sequence[str], shifts: Shifts, strip: Strip) -> Set[int]:
@@ -69,22 +150,26 @@ def _kept_mouths(outline: Outline, darts: Sequence[str], shifts: Shifts, strip: 
     return found
 
 
-def _marks(outline: Outline, marks: Sequence[Mark], shifts: Shifts) -> List[Tuple[float, str]]:
+def _marks(outline: Outline, marks: Sequence[Mark], shifts: Shifts, buttons: bool) -> List[_Thing]:
+    going = spaced_holes(marks, shifts) if buttons else set()
     found = []
-    for mark in marks:
-        if mark.kind not in _IN_THE_WAY:
+    for number, mark in enumerate(marks):
+        if mark.kind not in _IN_THE_WAY or number in going:
             continue
         what = "the {}{}".format(_WORDS[mark.kind], " '{}'".format(mark.name) if mark.name else "")
         spot = spot_of(outline, mark.on) if mark.kind == NOTCH and mark.on is not None else None
         if spot is not None:
-            found.append((shifts.height(spot.point), what))
+            height = shifts.height(spot.point)
+            found.append(_Thing(height, height, what))
         elif mark.path is not None and len(mark.path):
-            found.append((_near_end(mark.kind, mark.path, mark, shifts), what))
+            found.append(_Thing(*_ends(mark, mark.path, shifts), what))
     return found
 
 
-def _near_end(kind: str, path: Path, mark: Mark, shifts: Shifts) -> float:
-    """Where a mark begins along the axis; small ones and lines across count by their middle."""
-    if kind in (DRILL, LEVEL, NOTCH):
-        return shifts.height(mark.middle)
-    return min(shifts.height(node) for curve in path.curves for node in (curve[0], curve[3]))
+def _ends(mark: Mark, path: Path, shifts: Shifts) -> Tuple[float, float]:
+    """Where a mark begins and ends along the axis; small ones and lines across count by their middle."""
+    if mark.kind in (DRILL, LEVEL, NOTCH):
+        middle = shifts.height(mark.middle)
+        return middle, middle
+    heights = [shifts.height(node) for curve in path.curves for node in (curve[0], curve[3])]
+    return min(heights), max(heights)

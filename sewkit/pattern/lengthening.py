@@ -10,13 +10,14 @@ from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.errors import InputError
+from sewkit.geometry.intersect import self_crossings
 from sewkit.geometry.length import path_length
 from sewkit.geometry.path import Path, turns
 from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.button_rows import spaced_anew
 from sewkit.pattern.crossed_darts import Dart, DartChange, change_of, darts_of, redrawn_dart
 from sewkit.pattern.crossed_marks import let_in_mark, level_lines
-from sewkit.pattern.length_room import blocked
+from sewkit.pattern.length_room import blocked, height_range
 from sewkit.pattern.letting_in import TwiceCrossed, gains_of, let_in
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch_places import Gain, moved
@@ -64,8 +65,9 @@ def lengthened(
         if outline.size in strips:
             shifts = made_shifts(axis, strips[outline.size])
             if shifts.strips:
-                _refuse(piece, outline, shifts)
+                _refuse(piece, outline, shifts, buttons)
                 made[outline.size] = _outline(piece, outline, shifts)
+                _refuse_crossing(piece, made[outline.size])
     if not made:
         return Lengthened(piece)
     if "" not in made and len(made) == len(piece.outlines):
@@ -85,7 +87,7 @@ def _where(piece: Piece, outline: Outline) -> str:
     return "'{}'{}".format(piece.name, " in size {}".format(outline.size) if outline.size else "")
 
 
-def _refuse(piece: Piece, outline: Outline, shifts: Shifts) -> None:
+def _refuse(piece: Piece, outline: Outline, shifts: Shifts, buttons: bool) -> None:
     """``InputError`` for an open outline, a line that misses it, and too much folded out."""
     where = _where(piece, outline)
     if not outline.path.closed:
@@ -94,23 +96,56 @@ def _refuse(piece: Piece, outline: Outline, shifts: Shifts) -> None:
             "Join its two end nodes.",
             code="open",
         )
-    heights = outline.path.nodes @ shifts.way
     for strip in shifts.strips:
-        if not heights.min() < strip.height - ON_LINE or not heights.max() > strip.height + ON_LINE:
-            past = max(heights.min() - strip.height, strip.height - heights.max(), 0.0)
-            raise InputError(
-                "The line for the length misses {} by {:.1f} mm.".format(where, past),
-                "Draw it across the piece, or name another level.",
-                code="line",
-            )
+        _refuse_outside(where, outline, shifts, strip)
     marks = piece.marks_for(outline.size)
-    for block in blocked(outline, marks, piece.darts, shifts):
+    for block in blocked(outline, marks, piece.darts, shifts, buttons):
         raise InputError(
             "{} cannot be made {:.1f} mm shorter there: {} lies {:.1f} mm beyond the line and would be "
-            "folded over.".format(where, -block.strip.amount, block.what, block.room),
+            "folded over.".format(where, -block.strip.amount, block.what, block.away),
             "Take out {:.1f} mm at most there, or choose another line.".format(block.room),
             code="overlap",
         )
+
+
+def _refuse_outside(where: str, outline: Outline, shifts: Shifts, strip: Strip) -> None:
+    """``InputError`` for a line that has nothing of the piece on one of its sides."""
+    reached = [height_range(_run(outline, number), shifts) for number in range(len(outline.edges))]
+    low, high = min(low for low, _ in reached), max(high for _, high in reached)
+    if low < strip.height - ON_LINE and high > strip.height + ON_LINE:
+        return
+    past = max(low - strip.height, strip.height - high, 0.0)
+    if past > ON_LINE:
+        what = "The line for the length misses {} by {:.1f} mm.".format(where, past)
+    else:
+        along = [
+            edge.name
+            for edge, heights in zip(outline.edges, reached)
+            if max(abs(height - strip.height) for height in heights) <= 2 * ON_LINE
+        ]
+        lies = "runs along the edge '{}'".format(along[0]) if along else "lies at the very end"
+        what = "The line for the length {} of {}, so there is nothing beyond it to move.".format(lies, where)
+        if abs(low - strip.height) <= abs(high - strip.height):
+            what = "The line for the length {} of {}, so there is nothing before it that stays.".format(
+                lies, where
+            )
+    raise InputError(what, "Draw it across the piece, or name another level.", code="line")
+
+
+def _refuse_crossing(piece: Piece, made: _Made) -> None:
+    """``InputError`` for an outline that crosses itself now and did not before."""
+    found = self_crossings(made.new.path)
+    if not found or self_crossings(made.old.path):
+        return
+    curve = found[0].first.curve
+    edge = next((e.name for e in made.new.edges if e.start <= curve < e.stop), made.new.edges[-1].name)
+    raise InputError(
+        "The outline {} would cross itself at the edge '{}', so the piece could not be cut out.".format(
+            _where(piece, made.old), edge
+        ),
+        "Take a smaller amount, or another line.",
+        code="fold-over",
+    )
 
 
 def _refuse_edge(piece: Piece, outline: Outline, edge: str, error: TwiceCrossed) -> InputError:

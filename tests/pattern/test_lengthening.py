@@ -319,6 +319,39 @@ def test_a_row_of_buttons_is_spaced_evenly_again():
     assert left.buttons == 0
 
 
+def test_buttons_that_are_spaced_anew_are_not_in_the_way():
+    """100, 180, ... 420 becomes 100 ... 370 with spaces of 67.5; left alone, 340 would pass the line."""
+    marks = tuple(hole(y) for y in (100, 180, 260, 340, 420))
+    made = lengthened(shaped(*marks), {"": [Strip(300, -50.0)]}, DOWN)
+    assert [m.middle[1] for m in made.piece.marks] == pytest.approx([100, 167.5, 235, 302.5, 370], abs=1e-9)
+    for ask in ({"buttons": False}, {}):
+        amount = -50.0 if ask else -121.0
+        with pytest.raises(InputError) as error:
+            lengthened(shaped(*marks), {"": [Strip(300, amount)]}, DOWN, **ask)
+        assert error.value.code == "overlap" and "drill hole" in str(error.value)
+
+
+def test_half_way_between_levels_there_and_back_is_no_change():
+    """The place goes by half: cut at 200, folded at 215; 4 beyond the one is 19 beyond the other."""
+    marks = (level("chest", 100.0), level("waist", 300.0), hole(204.0), hole(197.0))
+    piece = named(outline((0, 0), (200, 0), (220, 500), (0, 500)), "top side hem centre", marks=marks)
+    there = one(piece, 200.0, 30.0)
+    again = one(there, 215.0, -30.0)
+
+    assert [mark.middle[1] for mark in there.marks] == [100.0, 330.0, 234.0, 197.0]
+    assert apart(again, piece) <= 1e-9
+    assert [mark.middle[1] for mark in again.marks] == pytest.approx([100.0, 300.0, 204.0, 197.0], abs=1e-9)
+
+
+@pytest.mark.parametrize(("height", "room"), [(215.0, "36.0"), (216.0, "18.0")])
+def test_half_way_a_fold_lies_half_on_each_side_and_elsewhere_beyond(height, room):
+    """Marks at 197 and 234: at 215 twice 18 may go, half on each side; at 216 the 18 beyond the line."""
+    piece = shaped(level("chest", 100.0), level("waist", 330.0), hole(234.0), hole(197.0))
+    with pytest.raises(InputError) as error:
+        one(piece, height, -37.0)
+    assert error.value.code == "overlap" and "Take out {} mm".format(room) in str(error.value)
+
+
 def test_each_size_of_a_nest_at_its_own_height():
     piece = r4_piece("front")
     made = lengthened(piece, {"4": [Strip(300, 20)], "6": [Strip(310, 30)]}, DOWN).piece
@@ -340,7 +373,7 @@ def test_each_size_of_a_nest_at_its_own_height():
     ("piece", "height", "amount", "code", "word"),
     [
         (shaped(), 600.0, 20.0, "line", "misses"),
-        (shaped(), 500.0, 20.0, "line", "misses"),
+        (shaped(), 501.0, 20.0, "line", "misses"),
         (shaped(level("hips", 330.0)), 300.0, -31.0, "overlap", "hips"),
         (shaped(notch("centre", 160.0, name="2")), 300.0, -41.0, "overlap", "notch"),
         (shaped(), 300.0, -201.0, "overlap", "hem"),
@@ -372,6 +405,45 @@ def test_what_cannot_be_done_is_said_with_its_place(piece, height, amount, code,
 
 def test_all_the_room_there_is_may_be_taken():
     assert one(shaped(level("hips", 330.0)), 300, -30).marks[0].middle[1] == pytest.approx(300)
+
+
+HOLLOW_HEM = outline((0, 0), (240, 0), (240, 600), ((160, -50), (80, -50), (0, 600)))
+
+
+@pytest.mark.parametrize("amount", [-12.6, -100.0, -150.0])
+def test_a_curve_that_reaches_up_past_its_ends_is_in_the_way(amount):
+    """Bernstein at 1/2: the hem's spot nearest the line is (600 - 3 * 50) / 4 = 112.5."""
+    piece = named(HOLLOW_HEM, "top side hem centre")
+    with pytest.raises(InputError) as error:
+        one(piece, 100.0, amount)
+    assert error.value.code == "overlap" and "'hem'" in str(error.value) and "12.5 mm" in str(error.value)
+    assert one(piece, 100.0, -12.5).outline("").as_sewn("centre") == pytest.approx(587.5)
+
+
+def test_an_outline_that_would_cross_itself_is_refused():
+    """A narrow slanting band: one edge straight throughout, the other with a node half way.
+
+    Cut at 100 and 200 longer, the first is y = 1.4 x; the node goes to (220, 398), and 398 > 308.
+    """
+    band = Path.through([(20, 0), (220, 198), (520, 500), (500, 500), (0, 0)], closed=True)
+    piece = named_outline(band, "right hem left top")
+    with pytest.raises(InputError) as error:
+        one(Piece("band", (piece,)), 100.0, 200.0)
+    assert error.value.code == "fold-over" and "band" in str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("piece", "height", "words"),
+    [
+        (shaped(), 0.0, "along the edge 'top'"),
+        (shaped(), 500.0, "along the edge 'hem'"),
+        (named(Path.through([(0, 0), (200, 100), (0, 300)], True), "a b c"), 300.0, "at the very end"),
+    ],
+)
+def test_a_line_on_the_edge_at_the_end_is_told_as_that(piece, height, words):
+    with pytest.raises(InputError) as error:
+        one(piece, height, 20.0)
+    assert error.value.code == "line" and words in str(error.value) and "0.0 mm" not in str(error.value)
 
 
 def test_an_open_outline_is_refused():
