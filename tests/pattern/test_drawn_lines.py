@@ -7,7 +7,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedNode, PickedOutline
 from sewkit.pattern.drawn_lines import lines_of, separate, subjects
-from sewkit.pattern.mark import GRAIN, LENGTHEN, LEVEL, Mark
+from sewkit.pattern.mark import GRAIN, INNER, LENGTHEN, LEVEL, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from tests.operations.pieces import bare_piece, level, named_outline
@@ -132,3 +132,18 @@ def test_two_lines_that_are_no_pair_stay_two():
     mark = Mark(LENGTHEN, path=lines([(0, 10), (90, 10)], [(0, 20), (90, 120)]))
 
     assert len(lines_of(mark)) == 2
+
+
+def test_lengthen_lines_far_apart_and_two_inner_lines_stay_two():
+    far = lines([(0, 10), (90, 10)], [(0, 110), (90, 110)])
+    near = lines([(0, 10), (90, 10)], [(0, 20), (90, 20)])
+
+    assert len(lines_of(Mark(LENGTHEN, path=far))) == 2
+    assert len(lines_of(Mark(INNER, path=near))) == 2
+
+
+@pytest.mark.parametrize("second", [[(60, 10), (90, 10)], [(90, 10), (60, 10)]])
+def test_a_line_with_a_gap_is_one_line_from_end_to_end(second):
+    mark = Mark(LEVEL, path=lines([(0, 10), (40, 10)], second))
+
+    assert [line.nodes.tolist() for line in lines_of(mark)] == [[[0.0, 10.0], [90.0, 10.0]]]
