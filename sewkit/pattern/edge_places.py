@@ -3,6 +3,7 @@
 Lengths count from the edge's upper end; on an edge that runs across the grain, from its left end.
 """
 
+import re
 from typing import List, Tuple
 
 from sewkit.errors import InputError
@@ -15,6 +16,10 @@ from sewkit.pattern.spans import begins_at_end, grain_axis, runs_across
 from sewkit.pattern.swing import level_distance
 from sewkit.units import parse_length
 
+# A length may hold blanks: before a fraction and before its unit.
+_WORD = re.compile(r"\d[\d.]*\s+\d+/\d+\s*[a-z]*|\d[\d./]*\s*(?:mm|cm|m|in|pt|px|%)?(?![^\s;,])|[^\s;,]+")
+_COMMA = re.compile(r"\d,\d")
+
 
 def places_on(piece: Piece, outline: Outline, edge: str, words: str) -> List[On]:
     """One place (mm, as sewn) for each word; ``InputError`` for one that is none or lies beyond the edge."""
@@ -25,7 +30,21 @@ def places_on(piece: Piece, outline: Outline, edge: str, words: str) -> List[On]
             code="name",
         )
     from_end = counts_from_end(piece, outline, edge)
-    return [_place(piece, outline, edge, word, from_end) for word in words.replace(";", " ").split()]
+    return [_place(piece, outline, edge, word, from_end) for word in split_places(words)]
+
+
+def split_places(words: str) -> List[str]:
+    """The places of one text: "60 120", "60; 120", "5 1/2in 30 mm" are two each.
+
+    ``InputError`` for a comma between digits, which may be a decimal comma or part two places.
+    """
+    if _COMMA.search(words):
+        raise InputError(
+            "'{}' may be one place or two.".format(words),
+            "Write 60.5 for one, 60 120 for two.",
+            code="value",
+        )
+    return [word.strip() for word in _WORD.findall(words)]
 
 
 def slashes_at(
