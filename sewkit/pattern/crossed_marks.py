@@ -12,6 +12,7 @@ import numpy as np
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, point
+from sewkit.pattern.drawn_lines import PAIR
 from sewkit.pattern.letting_in import let_in
 from sewkit.pattern.mark import DART, FOLD, GRAIN, INNER, LENGTHEN, LEVEL, Mark
 from sewkit.pattern.outline import Outline, corner_nodes
@@ -27,16 +28,24 @@ _SHAFT = 0.5
 # A drawn dart's leg ends on the outline when it ends this near to it (mm).
 _ON_OUTLINE = 1.0
 
+# The two lines of a pair lie as far from the strip between them, within this (mm).
+_MIRRORED = 0.05
+
 # Ends nearer than this are one point (mm): lines drawn apart that meet by rounding.
 _ONE_POINT = 0.01
 
 
-def let_in_mark(mark: Mark, shifts: Shifts, old: Outline, new: Outline) -> Mark:
-    """A mark that is no notch, with strips let in; ``old`` and ``new`` is the outline around it."""
+def let_in_mark(
+    mark: Mark, shifts: Shifts, old: Outline, new: Outline, lengthen_lines: Sequence[float] = ()
+) -> Mark:
+    """A mark that is no notch, with strips let in; ``old`` and ``new`` is the outline around it.
+
+    ``lengthen_lines``: heights (mm) of all lengthen lines of the piece, to know pairs by.
+    """
     if mark.path is None or not len(mark.path):
         return mark
     if mark.kind in (LEVEL, LENGTHEN):
-        return mark._replace(path=_across(mark, shifts))
+        return mark._replace(path=_across(mark, shifts, lengthen_lines))
     if mark.kind not in (GRAIN, FOLD, DART, INNER):
         return mark._replace(path=_rigid(mark.path, shifts.at(mark.middle), shifts))
     amounts = {shifts.at(p) for p in mark.path.curves[:, [0, 3]].reshape(-1, 2)}
@@ -59,7 +68,30 @@ def _strands(path: Path) -> List[Path]:
     return [path.part(a, b) for a, b in zip(cuts, cuts[1:])]
 
 
-def _across(mark: Mark, shifts: Shifts) -> Path:
+def lengthen_heights(marks: Sequence[Mark], shifts: Shifts) -> List[float]:
+    """The heights (mm) of all lengthen lines among marks, both of a pair."""
+    drawn = [
+        mark.path for mark in marks if mark.kind == LENGTHEN and mark.path is not None and len(mark.path)
+    ]
+    return [shifts.height((line.start + line.end) / 2.0) for path in drawn for line in _strands(path)]
+
+
+def _paired(height: float, shifts: Shifts, lengthen_lines: Sequence[float]) -> Optional[float]:
+    """By how much the far line of a pair goes (mm); None for a line that is none.
+
+    A strip is let in half way between the two lines of a pair.  Both stay together before it,
+    so that they are one place the next time as well.
+    """
+    for strip in shifts.strips:
+        beyond = height - strip.height
+        if 0.0 < beyond <= PAIR / 2.0 and any(
+            abs(strip.height - beyond - other) <= _MIRRORED for other in lengthen_lines
+        ):
+            return float(sum(one.amount for one in shifts.strips if one.height < strip.height))
+    return None
+
+
+def _across(mark: Mark, shifts: Shifts, lengthen_lines: Sequence[float]) -> Path:
     """Levels and lengthen lines: each line as one by its middle, unless it runs along the axis."""
     assert mark.path is not None
     parts = []
@@ -69,6 +101,10 @@ def _across(mark: Mark, shifts: Shifts) -> Path:
             parts.append(_strand(strand, shifts).curves)
             continue
         middle = (strand.start + strand.end) / 2.0
+        together = _paired(shifts.height(middle), shifts, lengthen_lines) if mark.kind == LENGTHEN else None
+        if together is not None:
+            parts.append(shifts.moved(strand.curves, together))
+            continue
         folded = mark.kind == LENGTHEN and _folded_away(shifts.height(middle), shifts)
         parts.append(shifts.moved(strand.curves, _before(middle, shifts) if folded else shifts.at(middle)))
     return Path(np.concatenate(parts), mark.path.closed)

@@ -16,10 +16,10 @@ from sewkit.geometry.path import Path, turns
 from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.button_rows import spaced_anew
 from sewkit.pattern.crossed_darts import Dart, DartChange, change_of, darts_of, redrawn_dart
-from sewkit.pattern.crossed_marks import let_in_mark, level_lines
+from sewkit.pattern.crossed_marks import lengthen_heights, let_in_mark, level_lines
 from sewkit.pattern.length_room import blocked, height_range
 from sewkit.pattern.letting_in import TwiceCrossed, gains_of, let_in
-from sewkit.pattern.mark import NOTCH, Mark
+from sewkit.pattern.mark import LENGTHEN, NOTCH, Mark
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
@@ -305,7 +305,9 @@ def _marks(
         elif mark.kind == NOTCH and mark.on is not None:
             done.append(moved(mark, by.old, by.new, by.gains))
         else:
-            done.append(let_in_mark(mark, by.shifts, by.old, by.new))
+            others = [other for other in marks if other.size in (mark.size, "")]
+            lines = lengthen_heights(others, by.shifts) if mark.kind == LENGTHEN else []
+            done.append(let_in_mark(mark, by.shifts, by.old, by.new, lines))
     kept = [(old, new) for old, new in zip(marks, done) if new is not None]
     before, after, count = [old for old, _ in kept], tuple(new for _, new in kept), 0
     if buttons:

@@ -188,3 +188,21 @@ def test_only_the_sizes_picked_on_each_piece_change():
     }
 
     assert changed == {("front", "4"), ("back", "6")}
+
+
+@pytest.mark.parametrize("as_one", [False, True])
+@pytest.mark.parametrize("amount", [30.0, -30.0])
+def test_a_pair_of_lengthen_lines_is_one_place_again_and_again(as_one, amount):
+    """There and back at a printed pair is the identity, whether it is drawn as one mark or two."""
+    upper, lower = line(LENGTHEN, 195.0), line(LENGTHEN, 205.0)
+    both = Mark(LENGTHEN, "", "", Path(np.concatenate([upper.path.curves, lower.path.curves])))
+    before = Pattern((panel("a", marks=(both,) if as_one else (upper, lower)),))
+    there = lengthen(before, amount=amount).pattern
+    back = lengthen(there, amount=-amount).pattern.piece("a")
+
+    assert corners(there, "a") == {(0, 0), (100, 0), (100, 400 + amount), (0, 400 + amount)}
+    for new, old in zip(back.marks, before.piece("a").marks):
+        np.testing.assert_allclose(new.path.curves, old.path.curves, atol=1e-9)
+    np.testing.assert_allclose(
+        back.outlines[0].path.nodes, before.piece("a").outlines[0].path.nodes, atol=1e-9
+    )
