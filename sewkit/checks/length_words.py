@@ -2,9 +2,13 @@
 
 from typing import Dict, List, Sequence, Tuple
 
+import numpy as np
+
 from sewkit.pattern.crossed_darts import DartChange
 from sewkit.pattern.length_plans import DRAWN, Plans
+from sewkit.pattern.mark import DART
 from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
 from sewkit.report import Finding, Level
 from sewkit.units import in_both
 
@@ -109,6 +113,24 @@ def dart_findings(piece: str, darts: Sequence[DartChange]) -> List[Finding]:
             text = "The legs of the dart {} are {:.1f} and {:.1f} mm long; true it before sewing."
             found.append(Finding("dart-legs", Level.WARN, text.format(where, *dart.legs), piece))
     return found
+
+
+def drawn_dart_findings(before: Piece, after: Piece) -> List[Finding]:
+    """Darts drawn inside a piece that have another shape now; those that only moved are as they were."""
+    old, new = ([m for m in piece.marks if m.kind == DART and m.path] for piece in (before, after))
+    changed = 0
+    for was, now in zip(old, new):
+        if len(was.path) != len(now.path):
+            changed += 1
+        elif np.ptp((now.path.curves - was.path.curves).reshape(-1, 2), axis=0).max() > _SEEN:
+            changed += 1
+    if not changed:
+        return []
+    text = "'{}': {} drawn across the line {} another width or angle now; measure and true {}.".format(
+        before.name,
+        *("a dart", "has", "it") if changed == 1 else ("{} darts".format(changed), "have", "them"),
+    )
+    return [Finding("dart-drawn", Level.WARN, text, before.name)]
 
 
 def unused_findings(plans: Plans, amount: float, usual: float, at: Sequence[str]) -> List[Finding]:

@@ -8,6 +8,7 @@ from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
 from sewkit.checks.length_words import (
     dart_findings,
+    drawn_dart_findings,
     longer,
     loose_findings,
     plan_findings,
@@ -138,7 +139,7 @@ def _one_piece(piece: Piece, plan: Plan, buttons: bool, show: bool) -> Tuple[Pie
             piece.name, made.buttons
         )
         told.append(Finding("buttons", Level.INFO, text, piece.name))
-    told += dart_findings(piece.name, made.darts)
+    told += dart_findings(piece.name, made.darts) + drawn_dart_findings(piece, made.piece)
     told += recut_findings(cut)
     for size in sizes:
         where = "{} size {}".format(piece.name, size) if size else piece.name

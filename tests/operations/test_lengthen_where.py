@@ -7,7 +7,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.lengthen import lengthen
 from sewkit.pattern.chosen import Chosen
-from sewkit.pattern.mark import DRILL, LENGTHEN, LEVEL, Mark
+from sewkit.pattern.mark import DART, DRILL, LENGTHEN, LEVEL, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
 from tests.operations.length_pieces import coat, picked
@@ -206,3 +206,13 @@ def test_a_pair_of_lengthen_lines_is_one_place_again_and_again(as_one, amount):
     np.testing.assert_allclose(
         back.outlines[0].path.nodes, before.piece("a").outlines[0].path.nodes, atol=1e-9
     )
+
+
+@pytest.mark.parametrize("low, told", [(150.0, True), (90.0, False)])
+def test_a_drawn_dart_that_the_line_crosses_is_told(low, told):
+    """Its mouth lies on the top edge, its point at ``low``; the line is at 100."""
+    dart = Mark(DART, "", "", Path.through([(40.0, 0.0), (50.0, low), (60.0, 0.0)]))
+    piece = panel("a", marks=(line(LENGTHEN, 100.0), dart))
+    outcome = lengthen(Pattern((piece,)), amount=20.0)
+
+    assert ("dart-drawn" in [f.code for f in outcome.report.findings]) == told
