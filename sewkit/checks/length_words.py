@@ -5,7 +5,7 @@ from typing import Dict, List, Sequence, Tuple
 import numpy as np
 
 from sewkit.pattern.crossed_darts import DartChange
-from sewkit.pattern.length_plans import DRAWN, Plans
+from sewkit.pattern.length_plans import DRAWN, Plan, Plans
 from sewkit.pattern.mark import DART
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -33,17 +33,29 @@ def longer(mm: float) -> str:
     return "{} {}".format(in_both(mm), "longer" if mm >= 0 else "shorter")
 
 
+def how_much(plan: Plan) -> str:
+    """How much longer a piece became; from least to most, where its sizes differ."""
+    totals = [sum(strip.amount for strip in strips) for strips in plan.strips.values()]
+    least, most = min(totals), max(totals)
+    if most - least < _SEEN:
+        return longer(totals[0])
+    if least < 0 < most:
+        return "{:+.1f} to {:+.1f} mm longer, by size".format(least, most)
+    low, high = sorted((abs(least), abs(most)))
+    return "{:.1f} to {:.1f} mm {}, by size".format(low, high, "longer" if most > 0 else "shorter")
+
+
 def summary(plans: Plans, done: Sequence[str]) -> str:
     """Which pieces became how much longer, and where."""
     if not done:
         return "Nothing became longer or shorter."
-    totals: Dict[float, List[str]] = {}
+    totals: Dict[str, List[str]] = {}
     for name in done:
-        totals.setdefault(round(plans.plans[name].total, 3), []).append(name)
+        totals.setdefault(how_much(plans.plans[name]), []).append(name)
     told = []
-    for total, names in totals.items():
+    for amount, names in totals.items():
         shown = ", ".join(names[:_LISTED]) + (" and more" if len(names) > _LISTED else "")
-        told.append("{} {} {}".format(shown, "is" if len(names) == 1 else "are", longer(total)))
+        told.append("{} {} {}".format(shown, "is" if len(names) == 1 else "are", amount))
     text = "; ".join(told)
     if len(plans.lines) == 1:
         text += " at {}.".format(_called(plans.lines[0].words))

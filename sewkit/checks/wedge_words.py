@@ -65,7 +65,8 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
     if amount < -_MUCH:
         text = "{}: more than 25 mm taken out is seldom only a hollow back; sew a test garment first."
         found.append(Finding("much", Level.WARN, text.format(where), piece.name))
-    if amount < 0 and not runs_across(made.old, made.edge, grain_axis(piece, made.old.size)):
+    front = "front" in piece.name
+    if amount < 0 and not front and not runs_across(made.old, made.edge, grain_axis(piece, made.old.size)):
         found.append(Finding("ask-first", Level.INFO, _QUESTIONS, piece.name))
     return found
 

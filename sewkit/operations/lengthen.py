@@ -9,7 +9,7 @@ from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findin
 from sewkit.checks.length_words import (
     dart_findings,
     drawn_dart_findings,
-    longer,
+    how_much,
     loose_findings,
     plan_findings,
     summary,
@@ -135,9 +135,7 @@ def _one_piece(piece: Piece, plan: Plan, buttons: bool, show: bool) -> Tuple[Pie
     cut = recut(made.piece, sizes)
     told: List[Finding] = []
     if made.buttons:
-        text = "'{}': {} buttons are spaced evenly again; look where the highest strain is.".format(
-            piece.name, made.buttons
-        )
+        text = "{} buttons are spaced evenly again; look where the highest strain is.".format(made.buttons)
         told.append(Finding("buttons", Level.INFO, text, piece.name))
     told += dart_findings(piece.name, made.darts) + drawn_dart_findings(piece, made.piece)
     told += recut_findings(cut)
@@ -173,7 +171,7 @@ def _label(piece: Piece, plan: Plan) -> Change:
     first, last = (_cut_lines(piece.outline(size), plan, size)[0] for size in (sizes[0], sizes[-1]))
     away = [float(np.hypot(*(b - a))) for a, b in ((first.start, last.start), (first.end, last.end))]
     spot = first.end if away[1] < away[0] + _SAME_SPOT else first.start
-    text = longer(sum(strip.amount for strip in plan.strips[sizes[0]]))
+    text = how_much(plan)
     return Change(piece.name, text, (float(spot[0]), float(spot[1])))
 
 

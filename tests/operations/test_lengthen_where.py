@@ -216,3 +216,16 @@ def test_a_drawn_dart_that_the_line_crosses_is_told(low, told):
     outcome = lengthen(Pattern((piece,)), amount=20.0)
 
     assert ("dart-drawn" in [f.code for f in outcome.report.findings]) == told
+
+
+def test_sizes_that_change_by_different_amounts_are_told_from_least_to_most():
+    levels = [
+        line(LEVEL, y, name)._replace(size=size)
+        for size, low in (("4", 300.0), ("6", 310.0))
+        for name, y in (("chest", 100.0), ("waist", low))
+    ]
+    piece = panel("front", marks=levels, sizes=("4", "6"))
+    outcome = lengthen(Pattern((piece,)), measured={"chest/waist": 215.0})
+
+    # 215 - 200 and 215 - 210
+    assert "5.0 to 15.0 mm longer, by size" in outcome.report.summary
