@@ -12,6 +12,9 @@ from sewkit.units import in_both
 # More than this is seldom only a hollow back (mm); common practice, no source.
 _MUCH = 25.0
 
+# An edge changes by what was asked, within this (mm).
+_ASKED = 0.3
+
 # A part that leans less than this keeps its grain (degrees).
 _LEANS = 0.05
 
@@ -61,6 +64,12 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
         )
         found.append(
             Finding("sliver", Level.INFO, text.format(where, made.fold.sliver, made.hinge), piece.name)
+        )
+    change = made.outline.as_sewn(made.edge) - made.old.as_sewn(made.edge)
+    if abs(change - amount) > _ASKED:
+        text = "{}: '{}' changed by {:+.1f} mm and not by {:+.1f}, because the wedge lies aslant to it."
+        found.append(
+            Finding("not-as-asked", Level.WARN, text.format(where, made.edge, change, amount), piece.name)
         )
     if amount < -_MUCH:
         text = "{}: more than 25 mm taken out is seldom only a hollow back; sew a test garment first."

@@ -18,7 +18,7 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
 from sewkit.pattern.wedge_made import WedgeMade, changed
 from sewkit.pattern.wedge_places import Lying, drawn_places, named_places
-from sewkit.report import Finding, Report
+from sewkit.report import Finding, Level, Report
 
 
 class _Asked(NamedTuple):
@@ -186,6 +186,9 @@ def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[
         where = "{} size {}".format(piece.name, size) if size else piece.name
         told += wedge_findings(piece, made, where)
         told += shape_findings(piece.outline(size), made.outline, new_piece, where)
+    if lost:
+        text = "'{}': {} of its notches lie beyond their edge now and were left out.".format(piece.name, lost)
+        told.append(Finding("notch-off", Level.WARN, text, piece.name))
     told += grain_findings(piece, new_piece)
     told += recut_findings(cut)
     return new_piece, told

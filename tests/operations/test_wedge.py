@@ -520,3 +520,14 @@ def test_the_back_has_the_numbers_of_the_papers():
     made_back = back().outline("")
     for name, length in (("armhole", 213.494), ("shoulder", 129.244), ("side", 196.023), ("centre", 405.0)):
         assert edge_ruler(made_back, name) == pytest.approx(length, abs=0.001), name
+
+
+def test_a_wedge_that_lies_aslant_tells_what_came_of_it():
+    """The edge is longer or shorter by what the table says, which is not the amount then."""
+    piece = block(folds=())._replace(marks=(grain_line(60.0, 50.0, 550.0),))
+    outcome = wedge(alone(piece), amount=-12.0, edge="centre", hinge="side", at="30%", hinge_at="90%")
+    was, now = (edge_ruler(p.outline(""), "centre") for p in (piece, outcome.pattern.pieces[0]))
+
+    told = [f.text for f in outcome.report.findings if f.code == "not-as-asked"]
+    assert bool(told) == (abs(now - was + 12.0) > 0.3)
+    assert not told or "{:+.1f}".format(now - was) in told[0]
