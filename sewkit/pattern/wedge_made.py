@@ -7,7 +7,7 @@ import numpy as np
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import IDENTITY, Transform
 from sewkit.pattern.carrying import Change, moved_mark
-from sewkit.pattern.mark import Mark
+from sewkit.pattern.mark import LENGTHEN, LEVEL, Mark
 from sewkit.pattern.notch_places import Gain
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.parting import Parting, parted, staying
@@ -16,6 +16,9 @@ from sewkit.pattern.slash import Slash
 from sewkit.pattern.straightened import Straightened, on_fold, slid_mark
 from sewkit.pattern.wedge_places import Lying
 from sewkit.pattern.wedging import Wedge, spot, wedge_at, wedged
+
+# A level this near to the cut is where it was cut (mm).
+_ON_LINE = 0.05
 
 
 class WedgeMade(NamedTuple):
@@ -39,11 +42,24 @@ class WedgeMade(NamedTuple):
 
     def mark(self, mark: Mark) -> Optional[Mark]:
         """A mark of this size after the change; None for a notch that has no room left."""
+        if self._at_the_cut(mark):
+            return mark
         if self.fold is None:
             return moved_mark(mark, self.change)
         parting = self.change.parting
         part = 1 - self.change.fixed
         return slid_mark(mark, self.old, self.fold, parting, part, self.change.gains[0])
+
+    def _at_the_cut(self, mark: Mark) -> bool:
+        """Whether a level or lengthen line is the very line of the cut: it stays, whole."""
+        if mark.kind not in (LEVEL, LENGTHEN) or mark.path is None or not len(mark.path):
+            return False
+        along = mark.path.end - mark.path.start
+        ends = [spot(self.old, place) - mark.path.start for place in (self.wedge.opening, self.wedge.hinge)]
+        away = [
+            abs(along[0] * way[1] - along[1] * way[0]) / max(float(np.hypot(*along)), 1.0) for way in ends
+        ]
+        return max(away) <= _ON_LINE
 
     @property
     def faint(self) -> Tuple[List[Path], List[np.ndarray]]:

@@ -531,3 +531,12 @@ def test_a_wedge_that_lies_aslant_tells_what_came_of_it():
     told = [f.text for f in outcome.report.findings if f.code == "not-as-asked"]
     assert bool(told) == (abs(now - was + 12.0) > 0.3)
     assert not told or "{:+.1f}".format(now - was) in told[0]
+
+
+@pytest.mark.parametrize("folds", [(), ("centre",)])
+@pytest.mark.parametrize("amount", [-12.0, 10.0])
+def test_the_level_of_the_cut_stays_whole(folds, amount):
+    piece = hollow_back(folds)
+    after = wedge(alone(piece), amount=amount, **SWAY).pattern.piece("back")
+
+    assert one(after, LEVEL, "hollow") == one(piece, LEVEL, "hollow")
