@@ -26,6 +26,14 @@ class InputError(SewkitError):
         self.cure = cure
         self.code = code
 
+    def on(self, piece: str) -> "InputError":
+        """The same fault with the piece in front, where it does not name it yet."""
+        if "'{}'".format(piece) in self.what:
+            return self
+        return InputError(
+            "On '{}' {}{}".format(piece, self.what[:1].lower(), self.what[1:]), self.cure, self.code
+        )
+
 
 class FileError(InputError):
     """A file that cannot be read or written; nothing has been changed."""

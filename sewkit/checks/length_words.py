@@ -40,9 +40,9 @@ def how_much(plan: Plan) -> str:
     if most - least < _SEEN:
         return longer(totals[0])
     if least < 0 < most:
-        return "{:+.1f} to {:+.1f} mm longer, by size".format(least, most)
+        return "{:+.1f} to {:+.1f} mm longer (by size)".format(least, most)
     low, high = sorted((abs(least), abs(most)))
-    return "{:.1f} to {:.1f} mm {}, by size".format(low, high, "longer" if most > 0 else "shorter")
+    return "{:.1f} to {:.1f} mm {} (by size)".format(low, high, "longer" if most > 0 else "shorter")
 
 
 def summary(plans: Plans, done: Sequence[str]) -> str:

@@ -144,6 +144,8 @@ def _scenes(
             continue
         parents = [(size, outline_of(before, piece.name, size)) for size in dict.fromkeys(sizes_before)]
         old = tuple((size, outline.path) for size, outline in parents if outline is not None)
+        if not (piece.named or new.path.closed) and any(line == new.path for _, line in old):
+            continue  # a line that was drawn to cut at is no piece
         cut = piece.cut_line(size_after)
         marks = [mark for mark in piece.marks_for(size_after) if mark.kind in _DRAWN_MARKS and mark.path]
         told = tuple(change for change in changes if change.piece == piece.name)

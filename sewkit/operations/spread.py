@@ -10,7 +10,6 @@ from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import grain_findings, shape_findings
 from sewkit.checks.seams import guard
 from sewkit.errors import InputError
-from sewkit.geometry.intersect import crossings
 from sewkit.geometry.length import path_length, point_at
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
@@ -24,7 +23,7 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
-from sewkit.pattern.slash import REACH, Slash, drawn, edge_at, even, uncrossed
+from sewkit.pattern.slash import Slash, drawn, edge_at, even, lies_over, uncrossed
 from sewkit.pattern.spreading import Asked, Spread, faint, gained, is_straight, spread_open
 from sewkit.report import Change, Finding, Level, Report
 from sewkit.units import in_both, write_number
@@ -72,12 +71,12 @@ def spread(
     ) = "hinged",
     slashes: Count("Slashes", "evenly spread; 0 with a total: as many as it needs", 0, _MOST) = 1,
     ask: Choice(
-        "Asked",
+        "What is given",
         "",
         {
-            "slash": "Opening of each slash",
-            "total": "Gain of the whole edge, as sewn",
-            "angle": "Angle of each slash",
+            "slash": "the opening of each slash",
+            "total": "what the edge gains in all, as sewn",
+            "angle": "the angle of each slash",
         },
     ) = "slash",
     amount: Length("Amount", "of each slash or in total; below 0 laps", -1000, 1000) = 30.0,
@@ -85,7 +84,7 @@ def spread(
     at: Text("Slashes open at", "lengths, shares such as 40%, levels or notches on the edge") = "",
     hinge_at: Text("Hinges at", "the same on the edge with the hinges") = "",
     redraw: Choice(
-        "Draw that edge",
+        "Redraw the edge that opens",
         "",
         {
             "soft": "Soft: as it was, with a curve over each gap",
@@ -119,7 +118,7 @@ def spread(
         try:
             done.setdefault(piece.name, {})[outline.size] = spread_open(outline, lines, asked, piece)
         except InputError as error:
-            raise _on(piece, error) from None
+            raise error.on(piece.name) from None
     after, findings = pattern, _left_out(found, done, where, bool(chosen.outlines))
     for name, spreads in done.items():
         made, told = _changed(pattern.piece(name), spreads, show)
@@ -176,7 +175,7 @@ def _to_do(found: Subjects, where: _Where) -> List[Tuple[Piece, Outline, List[Pa
     made = []
     missed = list(found.lines)
     for piece, outline in found.outlines:
-        own = [line for line in found.lines if _touches(outline, line)]
+        own = [line for line in found.lines if lies_over(outline, line)]
         missed = [line for line in missed if not any(line is one for one in own)]
         if own:
             made.append((piece, outline, own))
@@ -191,15 +190,6 @@ def _to_do(found: Subjects, where: _Where) -> List[Tuple[Piece, Outline, List[Pa
             code="line",
         )
     return made
-
-
-def _touches(outline: Outline, line: Path) -> bool:
-    if not len(line):
-        return False
-    ends = (line.start, line.end)
-    return bool(crossings(outline.path, line)) or any(
-        nearest(outline.path, e).distance <= REACH for e in ends
-    )
 
 
 def _no_edges(found: Subjects, where: _Where) -> InputError:
@@ -228,7 +218,7 @@ def _slashes(piece: Piece, outline: Outline, lines: Sequence[Path], where: _Wher
             return even(outline, where.edge, where.hinge, where.slashes)
         return slashes_at(piece, outline, where.edge, where.hinge, where.at, where.hinge_at)
     except InputError as error:
-        raise _on(piece, error) from None
+        raise error.on(piece.name) from None
 
 
 def _along(outline: Outline, line: Path, where: _Where) -> Slash:
@@ -239,14 +229,6 @@ def _along(outline: Outline, line: Path, where: _Where) -> Slash:
     if wanted or (where.hinge and ends != where.hinge and opens == where.hinge):
         return drawn(outline, line.reverse())
     return slash
-
-
-def _on(piece: Piece, error: InputError) -> InputError:
-    """The same error with the piece in front, where it does not say it yet."""
-    what = error.what
-    if "'{}'".format(piece.name) not in what:
-        what = "On '{}' {}{}".format(piece.name, what[:1].lower(), what[1:])
-    return InputError(what, error.cure, error.code)
 
 
 # -- the pieces after it ----------------------------------------------------------------

@@ -16,6 +16,7 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
+from sewkit.pattern.slash import lies_over
 from sewkit.pattern.wedge_made import WedgeMade, changed
 from sewkit.pattern.wedge_places import Lying, drawn_places, named_places
 from sewkit.report import Finding, Level, Report
@@ -68,14 +69,16 @@ def wedge(
     for a round upper back let one in at blade level, with the hinge at the armhole; for a
     full or flat seat at the centre back of a skirt or trousers; for an edge that gapes, take
     it out there. The edge with the hinge keeps its length exactly, the other one changes by
-    the amount.
+    the amount where the wedge lies square to it; where it lies aslant the edge changes by
+    less or more, and you are told by how much.
 
-    One part turns about the hinge as a whole, with all its marks; the part with the fold, or
-    else the grain line, stays. Beyond the wedge the cloth then leans against the grain, and
-    you are told by how much. Where the edge lies on the fold it is kept straight instead: the
-    hinge edge stays where it was, what lies between is drawn anew, square at the fold. The
-    few tenths of a millimetre by which both sides of a wedge differ are taken up over the
-    last 20 mm of the edge.
+    One part turns about the hinge as a whole, with its marks: what lies further down the
+    sheet when something is taken out; when something is let in, the part without the fold, or
+    else without the grain line. Look at lines and darts that cross a wedge. Beyond it the
+    cloth then leans against the grain, and you are told by how much. Where the edge lies on
+    the fold it is kept straight instead: the hinge edge stays where it was, what lies between
+    is drawn anew, square at the fold. The few tenths of a millimetre by which both sides of a
+    wedge differ are taken up over the last 20 mm of the edge.
 
     Before you take anything out ask three questions: do the wrinkles stop before the side
     seams, is there enough room at the hip, and is the waist level in front? A waist too high
@@ -113,7 +116,7 @@ def _to_do(found: Subjects, asked: _Asked) -> List[Tuple[Piece, Outline, Optiona
                 code="choice",
             )
         line = found.lines[0]
-        fitting = [(p, o, line) for p, o in found.outlines if drawn_places(o, line, p.name, probe=True)]
+        fitting = [(p, o, line) for p, o in found.outlines if lies_over(o, line)]
         if not fitting:
             raise InputError(
                 "The drawn line does not lie over '{}'.".format(found.outlines[0][0].name),
@@ -159,9 +162,7 @@ def _refuse_open(piece: Piece, outline: Outline) -> None:
 
 def _places(piece: Piece, outline: Outline, line: Optional[Path], asked: _Asked) -> Lying:
     if line is not None:
-        found = drawn_places(outline, line, piece.name)
-        assert found is not None
-        return found
+        return drawn_places(outline, line, piece.name)
     return named_places(piece, outline, asked.edge, asked.hinge, asked.at, asked.hinge_at)
 
 

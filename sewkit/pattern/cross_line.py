@@ -61,11 +61,6 @@ def own_line(piece: Piece, size: str, axis: Axis) -> float:
     )
 
 
-def distance_between(piece: Piece, size: str, first: str, second: str, axis: Axis) -> float:
-    """The length along the axis from one place to another (mm), as drawn."""
-    return abs(height_of(piece, size, second, axis) - height_of(piece, size, first, axis))
-
-
 def drawn_height(line: Path, axis: Axis) -> Tuple[float, float]:
     """The height of a drawn line's middle (mm), and how far it is off square to the axis (degrees)."""
     along = line.end - line.start

@@ -19,8 +19,11 @@ from sewkit.pattern.shares import bands, shared
 # of what is written with one decimal.
 _SAME_SUM = 0.05
 
-# An amount below this is none (mm): far below what can be drawn.
-NOTHING = 1e-6
+# An amount below this is none (mm): a file's ten digits could not even hold it.
+NOTHING = 1e-9
+
+# Lines whose heights differ by less lie at one height (mm).
+SAME_HEIGHT = 1e-6
 
 # Several lines stand one behind the other, with blanks or commas between them; a number may
 # follow its sign after a blank, as in "waist+1 1/2 in", and hold a comma, as in "waist+1,5".
@@ -115,7 +118,7 @@ def _once(rest: Sequence[str], heights: Mapping[str, float]) -> List[str]:
     """Lines that lie at one height are one line, however they are called."""
     kept: List[str] = []
     for words in rest:
-        if all(abs(heights[words] - heights[other]) > NOTHING for other in kept):
+        if all(abs(heights[words] - heights[other]) > SAME_HEIGHT for other in kept):
             kept.append(words)
     return kept
 

@@ -16,7 +16,7 @@ from sewkit.geometry.polygon import contains
 from sewkit.pattern.cross_line import Axis, crosses, drawn_height, named_heights, own_line
 from sewkit.pattern.drawn_lines import Subjects
 from sewkit.pattern.following import follow
-from sewkit.pattern.length_plan import NOTHING, OWN, Ask, Line, planned, shares_at
+from sewkit.pattern.length_plan import NOTHING, OWN, SAME_HEIGHT, Ask, Line, planned, shares_at
 from sewkit.pattern.lengthening import Strip
 from sewkit.pattern.mark import GRAIN
 from sewkit.pattern.outline import Outline
@@ -169,11 +169,11 @@ def _drawn_lines(piece: Piece, size: str, axis: Axis, lines: Sequence[Path], ask
     heights: List[float] = []
     for line in lines:
         height = drawn_height(line, axis)[0]
-        if all(abs(height - other) > NOTHING for other in heights):
+        if all(abs(height - other) > SAME_HEIGHT for other in heights):
             heights.append(height)
     names = named_heights(piece, size, axis)
     words = [
-        next((name for name, there in names.items() if abs(there - height) <= NOTHING), DRAWN)
+        next((name for name, there in names.items() if abs(there - height) <= SAME_HEIGHT), DRAWN)
         for height in heights
     ]
     amounts = shares_at(piece, size, axis, ask.share, ask.amount, heights)

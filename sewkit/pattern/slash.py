@@ -130,6 +130,16 @@ def place_on(outline: Outline, on: On) -> Place:
     raise ValueError("an edge has at least one run")
 
 
+def lies_over(outline: Outline, line: Path) -> bool:
+    """Whether a drawn line crosses an outline, or ends at it within ``REACH``."""
+    if not len(line):
+        return False
+    ends = (line.start, line.end)
+    return bool(crossings(outline.path, line)) or any(
+        nearest(outline.path, end).distance <= REACH for end in ends
+    )
+
+
 def where(outline: Outline, place: Place) -> str:
     """The spot in words: which edge, and how far (mm) along it."""
     passed = {}

@@ -5,17 +5,13 @@ from typing import List, NamedTuple, Optional
 import numpy as np
 
 from sewkit.errors import InputError
-from sewkit.geometry.intersect import crossings, crossings_with_line
-from sewkit.geometry.length import path_length, place_at
-from sewkit.geometry.nearest import nearest
+from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.path import Path, Place, derivative
 from sewkit.pattern.cross_line import height_of
 from sewkit.pattern.edge_places import places_on
-from sewkit.pattern.mark import On
-from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
-from sewkit.pattern.slash import REACH, drawn
+from sewkit.pattern.slash import drawn, place_on
 from sewkit.pattern.spans import grain_axis
 from sewkit.pattern.wedging import run_of, spot
 
@@ -59,25 +55,15 @@ def named_places(piece: Piece, outline: Outline, edge: str, hinge: str, at: str,
     return Lying(opening, end, _onward(outline, opening, axis))
 
 
-def drawn_places(outline: Outline, line: Path, piece: str, probe: bool = False) -> Optional[Lying]:
-    """The places where a drawn line begins and ends; ``probe``: None where it does not lie over it.
+def drawn_places(outline: Outline, line: Path, piece: str) -> Lying:
+    """The places where a drawn line begins, at the amount, and ends.
 
-    The line begins at the amount.  ``InputError``: it ends inside the piece (pivot).
+    ``InputError``: it ends inside the piece (pivot).
     """
-    if probe and not crossings(outline.path, line):
-        if all(nearest(outline.path, end).distance > REACH for end in (line.start, line.end)):
-            return None
-    if probe:
-        return Lying(Place(0, 0.0), Place(0, 0.0), True)
     try:
         slash = drawn(outline, line)
     except InputError as error:
-        what = (
-            error.what
-            if piece in error.what
-            else "On '{}' {}{}".format(piece, error.what[:1].lower(), error.what[1:])
-        )
-        raise InputError(what, error.cure, error.code) from None
+        raise error.on(piece) from None
     return Lying(slash.opening, slash.ending, _onward(outline, slash.opening, np.array([0.0, 1.0])))
 
 
@@ -103,7 +89,7 @@ def _place(piece: Piece, outline: Outline, edge: str, words: str, axis: np.ndarr
             "Give one level or one length.",
             code="value",
         )
-    return _on_path(outline, places[0])
+    return place_on(outline, places[0])
 
 
 def _at_height(outline: Outline, edge: str, axis: np.ndarray, height: float) -> Optional[Place]:
@@ -116,19 +102,6 @@ def _at_height(outline: Outline, edge: str, axis: np.ndarray, height: float) -> 
             if places:
                 return Place(places[0].curve + one.start, places[0].t)
     return None
-
-
-def _on_path(outline: Outline, on: On) -> Place:
-    distance = distance_from_start(outline, on)
-    for edge in outline.edges:
-        if edge.name == on.edge:
-            run = outline.path.part(edge.start, edge.stop)
-            length = path_length(run)
-            if distance <= length + 1e-6:
-                place = place_at(run, min(max(distance, 0.0), length))
-                return Place(place.curve + edge.start, place.t)
-            distance -= length
-    raise ValueError("the edge is shorter than that")
 
 
 def _onward(outline: Outline, opening: Place, axis: np.ndarray) -> bool:

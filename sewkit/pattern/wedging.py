@@ -15,6 +15,7 @@ from typing import List, NamedTuple, Sequence, Tuple
 import numpy as np
 
 from sewkit.errors import InputError
+from sewkit.geometry.bridge import soft
 from sewkit.geometry.intersect import crossings, self_crossings
 from sewkit.geometry.length import distance_of, path_length, place_at
 from sewkit.geometry.path import Path, Place, end_tangents, point, split_at, start_tangents, turns
@@ -372,15 +373,3 @@ def _bridge(cut: _Cut, wedge: Wedge, curves: np.ndarray) -> np.ndarray:
     return soft(
         start, unit if setting_out is None else setting_out, end, unit if arriving is None else arriving
     )
-
-
-def soft(start: np.ndarray, setting_out: np.ndarray, end: np.ndarray, arriving: np.ndarray) -> np.ndarray:
-    """One cubic ``(4, 2)`` between two points with unit directions given.
-
-    Between the ends of an arc it is that arc: its handles are ``chord / (3 cos^2(turn/4))``
-    (the usual cubic for an arc, 4/3 tan(turn/4) r).
-    """
-    chord = float(np.hypot(*(end - start)))
-    turned = np.radians(abs(_between(setting_out, arriving)))
-    handle = chord / (3.0 * np.cos(turned / 4.0) ** 2)
-    return np.array([start, start + handle * setting_out, end - handle * arriving, end])

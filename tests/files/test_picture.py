@@ -430,3 +430,17 @@ def test_nearest_points_agree_with_shapely():
 
     expected = [line.distance(geometry.Point(spot)) for spot in spots]
     assert found == pytest.approx(expected, abs=0.011)
+
+
+def test_a_line_that_was_only_drawn_to_cut_at_is_not_shown_as_a_piece():
+    line = Outline("", Path.through([(0, 50), (90, 50)]), (Edge("1", 0, 1),))
+    shape, longer = (
+        Outline("", Path.through([(0, 0), (90, 0), (90, low), (0, low)], closed=True), (Edge("1", 0, 4),))
+        for low in (100, 120)
+    )
+    cut = Piece("drawn-line", (line,), named=False)
+    before = Pattern((Piece("shape", (shape,), named=False), cut))
+    after = Pattern((Piece("shape", (longer,), named=False), cut))
+    told = "".join(drawn(before, after, [""], "").itertext())
+
+    assert "shape" in told and "drawn-line" not in told

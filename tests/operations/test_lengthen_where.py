@@ -228,4 +228,4 @@ def test_sizes_that_change_by_different_amounts_are_told_from_least_to_most():
     outcome = lengthen(Pattern((piece,)), measured={"chest/waist": 215.0})
 
     # 215 - 200 and 215 - 210
-    assert "5.0 to 15.0 mm longer, by size" in outcome.report.summary
+    assert "5.0 to 15.0 mm longer (by size)" in outcome.report.summary

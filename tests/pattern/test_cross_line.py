@@ -9,7 +9,6 @@ from sewkit.geometry.path import Path
 from sewkit.geometry.transform import turn
 from sewkit.pattern.cross_line import (
     crosses,
-    distance_between,
     drawn_height,
     height_of,
     named_heights,
@@ -151,11 +150,6 @@ def test_heights_count_along_the_axis_whichever_way_the_piece_lies():
 
     assert height_of(turned, "", "waist+40", axis) == pytest.approx(340.0, abs=1e-9)
     assert height_of(piece, "", "waist+40", (0.0, -1.0)) == pytest.approx(-300.0 + 40.0)
-
-
-def test_the_length_between_two_places_has_no_sign():
-    assert distance_between(panel(), "", "chest", "waist", DOWN) == pytest.approx(200.0)
-    assert distance_between(panel(), "", "waist", "chest+20", DOWN) == pytest.approx(180.0)
 
 
 @pytest.mark.parametrize("ends", [[(0, 100), (100, 110)], [(100, 110), (0, 100)], [(0, 110), (100, 100)]])

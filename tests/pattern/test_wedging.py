@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from sewkit.errors import InputError
+from sewkit.geometry.bridge import soft
 from sewkit.geometry.length import path_length
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import turns
 from sewkit.pattern.outline import Edge
-from sewkit.pattern.wedging import soft, wedge_at, wedged
+from sewkit.pattern.wedging import wedge_at, wedged
 from tests.geometry.shapes import R2, outline
 from tests.operations.pieces import named_outline
 

@@ -181,6 +181,9 @@ def test_the_back_waist_length_is_the_body_s(who, length, words, tmp_path):
     waist = next(mark for mark in back.marks if mark.kind == "level" and mark.name == "waist")
 
     assert waist.middle[1] - nape == pytest.approx(length, abs=0.05)
+    if who == "P11":  # the README shows it
+        kept = ROOT / "samples" / "waistcoat" / "p11-before-after.svg"
+        assert words_of(tmp_path / who / "before-after.svg") == words_of(kept)
 
 
 def test_what_the_waistcoat_does_not_do_for_a_body_is_told(tmp_path):
