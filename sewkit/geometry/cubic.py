@@ -39,15 +39,25 @@ def turning(cubics: np.ndarray) -> np.ndarray:
     The answer is ``(n, 4)``: 0, the turns in order, 1.  A turn that does not exist, or
     lies outside, is put on 0 or 1, so that its interval is empty.
     """
-    c0, c1, c2, c3 = np.asarray(cubics, np.float64).T
+    c0, c1, c2, c3 = _of_size_one(np.asarray(cubics, np.float64)).T
     a, b, c = c3 - 3 * c2 + 3 * c1 - c0, 2 * (c2 - 2 * c1 + c0), c1 - c0
     root = np.sqrt(np.maximum(b * b - 4 * a * c, 0.0))
     half = -0.5 * (b + np.where(b < 0, -root, root))
-    with np.errstate(divide="ignore", invalid="ignore"):
+    # A leading coefficient that is none, or next to none, puts that turn infinitely far outside.
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         turns = np.stack([half / a, c / half], axis=-1)
     turns = np.where(np.isfinite(turns), np.clip(turns, 0.0, 1.0), 1.0)
     flat = np.zeros((len(turns), 1))
     return np.hstack([flat, np.sort(turns, axis=-1), flat + 1.0])
+
+
+def _of_size_one(cubics: np.ndarray) -> np.ndarray:
+    """The cubics ``(n, 4)`` times a power of two each, the largest coefficient between 1/2 and 1.
+
+    Where they turn stays the same to the last bit, and no square of them can overflow.
+    """
+    _, exponents = np.frexp(np.abs(cubics).max(axis=1))
+    return np.ldexp(cubics, -exponents[:, None])
 
 
 def solve_between(cubics: np.ndarray, low: np.ndarray, high: np.ndarray, target: np.ndarray) -> np.ndarray:
@@ -62,7 +72,7 @@ def solve_between(cubics: np.ndarray, low: np.ndarray, high: np.ndarray, target:
         miss = value(cubics, t) - target
         beyond = (miss > 0) == rising
         high, low = np.where(beyond, t, high), np.where(beyond, low, t)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             better = t - miss / slope(cubics, t)
         inside = (better >= low) & (better <= high)
         better = np.where(inside, better, 0.5 * (low + high))
@@ -86,7 +96,7 @@ def solve(cubics: np.ndarray, target: float = 0.0, tolerance: float = EXACT) -> 
     cuts = turning(chosen)
     heights = np.stack([value(chosen, cuts[:, k]) for k in range(4)], axis=1)
     touched, where = np.nonzero(np.abs(heights) <= tolerance)
-    crossed, part = np.nonzero(heights[:, :-1] * heights[:, 1:] < 0)
+    crossed, part = np.nonzero(np.sign(heights[:, :-1]) * np.sign(heights[:, 1:]) < 0)
     zero = np.zeros(len(crossed))
     found = solve_between(chosen[crossed], cuts[crossed, part], cuts[crossed, part + 1], zero)
     number = np.concatenate([rows[touched], rows[crossed]])
