@@ -11,7 +11,7 @@ from typing import Any, Iterator, Optional, Set, Tuple
 from lxml import etree
 
 from sewkit.files.svg import Drawing
-from sewkit.files.svg_draw import new_path, new_text
+from sewkit.files.svg_draw import new_path, new_text, set_transform
 from sewkit.files.svg_names import INKSCAPE, SEAM_LINE, SEWKIT, SODIPODI, SVG, set_own
 from sewkit.files.svg_path import write_d
 from sewkit.files.svg_read import write_guess, write_place
@@ -176,7 +176,7 @@ class _Builder:
         height = write_number(max(words.height, _HAIR), 5)
         element.set("style", "font-size:{}px;font-family:sans-serif;fill:{}".format(height, ink))
         frame = turn(words.angle).then(move(words.x, words.y))
-        element.set("transform", "matrix({})".format(",".join(write_number(v, 12) for v in frame)))
+        set_transform(element, frame)
         element.text = _printable(words.text)
         self._identify(element, "words")
         return element

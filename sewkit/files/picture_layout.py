@@ -26,7 +26,9 @@ APART = 1.1  # between two labels
 NAME, NOTE = 4.2, 3.1  # heights of letters above each piece: its name, how it is cut
 _BELOW_HEAD = 3.1  # from the last note to the piece
 _WRAP = 24  # characters in a label's line
-_TOGETHER = re.compile(r"(?:outward |inward |aside )?\([^()]{,16}\)|\d+ \d+/\d+ in|\d (?:mm|cm|in)\b")
+_TOGETHER = re.compile(
+    r"(?:outward |inward |aside )?\([^()]{,16}\)|\d+ \d+/\d+ in|\d (?:mm|cm|in)\b|taken out|let in"
+)
 
 # Width of a letter in text heights.  Common sans-serif faces have 0.5 to 0.56 on average;
 # the widest usual one, 0.62.

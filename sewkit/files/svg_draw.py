@@ -11,7 +11,7 @@ from lxml import etree
 
 from sewkit.files.svg_frame import to_sheet, uniform_scale
 from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SODIPODI, SVG, tag
-from sewkit.files.svg_path import write_d
+from sewkit.files.svg_path import without_noise, write_d
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import IDENTITY, Transform, move, turn
 from sewkit.pattern.mark import DART, FOLD, GRAIN, INNER, LABEL, LENGTHEN, LEVEL, NOTCH, NOTE, OVERLAY
@@ -115,7 +115,9 @@ def redraw(element: Any, d: str) -> None:
 
 
 def set_transform(element: Any, frame: Transform) -> None:
-    """Set an element's own matrix; none where it changes nothing."""
+    """Set an element's own matrix, rid of rounding; none where it changes nothing."""
+    turned = without_noise(np.array(frame[:4]))  # by themselves: a far shift says nothing about them
+    frame = Transform(*turned, *without_noise(np.array(frame))[4:])
     if frame == IDENTITY:
         element.attrib.pop("transform", None)
         return

@@ -33,6 +33,11 @@ _ARC_STEP = math.pi / 4
 # Radii and arcs below this are none: their squares would leave the floats' range.
 _NOTHING = 1e-12
 
+# Numbers nearer to a whole one than this part of the largest beside them are that whole one:
+# turning there and back leaves some 1e-16 of it a step, and 1e-12 of a sheet of ten metres
+# is a hundred-thousandth of a micrometre.
+_NOISE = 1e-12
+
 _Point = Tuple[float, float]
 
 
@@ -57,11 +62,11 @@ def write_d(path: Path) -> str:
     """The text for a path; a curve that does not begin where the last ended starts anew."""
     if not len(path):
         return ""
-    straight = is_line(path.curves)
+    straight, drawn = is_line(path.curves), without_noise(path.curves)
     gaps = np.abs(path.curves[1:, 0] - path.curves[:-1, 3]).max(axis=1)
     anew = np.concatenate([[True], gaps > _RETURN * np.abs(path.curves).max()])
     words: List[str] = []
-    for number, curve in enumerate(path.curves):
+    for number, curve in enumerate(drawn):
         if anew[number]:
             words.append("M " + _pair(curve[0]))
         if not straight[number]:
@@ -69,6 +74,13 @@ def write_d(path: Path) -> str:
         elif not path.closed or number < len(path) - 1:
             words.append("L " + _pair(curve[3]))
     return " ".join(words + ["Z"] if path.closed else words)
+
+
+def without_noise(values: np.ndarray) -> np.ndarray:
+    """Numbers that belong together, rid of what rounding left: 2e-14 is 0, 0.9999999999998 is 1."""
+    values = np.asarray(values, np.float64)
+    whole = np.round(values)
+    return np.where(np.abs(values - whole) <= _NOISE * np.abs(values).max(initial=0.0), whole, values)
 
 
 def with_ends(curve: np.ndarray, start: np.ndarray, end: np.ndarray) -> np.ndarray:

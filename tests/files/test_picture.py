@@ -414,6 +414,7 @@ def test_labels_stay_within_their_column():
 
 def test_an_amount_and_its_unit_stay_on_one_line():
     assert wrapped("inseam: 29.9 mm outward (1 1/8 in)") == ("inseam: 29.9 mm", "outward (1 1/8 in)")
+    assert wrapped("12.0 mm (1/2 in) taken out") == ("12.0 mm (1/2 in)", "taken out")
 
 
 def test_nearest_points_agree_with_shapely():

@@ -9,9 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sewkit.errors import InputError
-from sewkit.files.svg_path import arc_curves, parse_d, with_ends, write_d
+from sewkit.files.svg_path import arc_curves, parse_d, with_ends, without_noise, write_d
 from sewkit.geometry.length import path_length
 from sewkit.geometry.path import Path, is_line, point
+from sewkit.geometry.transform import turn
 from sewkit.units import write_number
 
 
@@ -264,6 +265,27 @@ def test_a_run_is_not_torn_apart_by_rounding():
     curves[2, 0] -= 2e-13
 
     assert write_d(Path(curves)).count("M") == 1
+
+
+@pytest.mark.parametrize("degrees", [90, 180, 270, 30])
+def test_what_turning_there_and_back_leaves_is_not_written(degrees):
+    # Closed form: turned there and back in any number of steps, every corner is where it was.
+    square = Path.through([(0, 0), (300, 0), (300, 170), (0, 170)], closed=True)
+    there = square
+    for about in ((0, 0), (311.7, -204.3), (0.1, 777.7)):
+        there = turn(-degrees, about).path(turn(degrees, about).path(there))
+    assert np.abs(there.curves - square.curves).max() > 0, "no noise, no test"
+
+    assert write_d(there) == "M 0,0 L 300,0 L 300,170 L 0,170 Z"
+
+
+def test_noise_is_far_below_what_anybody_draws():
+    # 1e-12 of the largest, a thousand: 1e-9.
+    values = [1000.0, 0.9e-9, -0.9e-9, 1.1e-9, 1e-5, 7 + 0.9e-9, 7.5, 7.01]
+    assert without_noise(values).tolist() == [1000.0, 0.0, 0.0, 1.1e-9, 1e-5, 7.0, 7.5, 7.01]
+    # A drawing in units of a metre keeps its micrometres.
+    assert write_d(Path.through([(0.000001, 0), (0.3, 0.999999)])) == "M 0.000001,0 L 0.3,0.999999"
+    assert without_noise(np.zeros((0, 2))).shape == (0, 2)
 
 
 def test_apart_stays_apart():
