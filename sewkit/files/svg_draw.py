@@ -34,8 +34,9 @@ _LOOKS: Dict[str, Tuple[float, Tuple[float, ...]]] = {
 _READ_ONLY = "#7a3300"  # what is written to be read and taken away again
 
 # Where a piece was cut apart and hinged: there for who looks, never taken for a line to sew
-# or cut on.  Thin and in a lighter ink than all else; on a grey printer it stays light.
-_FAINT_WIDTH, _FAINT_INK = 0.25, "#9a7b66"
+# or cut on.  An ink lighter than all else, with long strokes that nothing else has; wide
+# enough that it does not fade where a whole sheet is seen on a screen or printed grey.
+_FAINT_WIDTH, _FAINT_DASHES, _FAINT_INK = 0.5, (9, 1.5), "#b85a10"
 _TEXT_HEIGHT = {LABEL: 8.0, OVERLAY: 7.0, NOTE: 5.0}
 
 # Writing that lies over the lines of a nest stands on a white edge of its own.
@@ -138,7 +139,7 @@ def take_out(element: Any) -> None:
 
 
 def _style(role: str, frame: Transform, faint: bool = False) -> str:
-    width, dashes = (_FAINT_WIDTH, ()) if faint else _LOOKS.get(role, (0.35, ()))
+    width, dashes = (_FAINT_WIDTH, _FAINT_DASHES) if faint else _LOOKS.get(role, (0.35, ()))
     ink = _FAINT_INK if faint else (_READ_ONLY if role == OVERLAY else "#000000")
     largest, smallest = uniform_scale(frame)
     unit = (largest * smallest) ** 0.5
