@@ -11,12 +11,13 @@ from sewkit.files.svg_frame import to_sheet
 from sewkit.files.svg_names import CUT_LINE, SEAM_LINE, SHAPES, drawn, hidden, own, shown_name, tag, words
 from sewkit.files.svg_path import with_ends
 from sewkit.files.svg_shapes import Drawn, drawn_lines
+from sewkit.geometry.corner import Style
 from sewkit.geometry.path import Path, lines
 from sewkit.geometry.transform import Transform
 from sewkit.pattern.mark import KINDS, NOTCH, Mark, On
 from sewkit.pattern.naming import name_edges
 from sewkit.pattern.outline import Outline, bare_outline, begun_at_an_edge
-from sewkit.pattern.piece import CutLine, Piece, parse_corners
+from sewkit.pattern.piece import MITRE_LIMIT, CutLine, Piece, parse_corners
 from sewkit.pattern.seam import Seam, check_name, parse_seams
 from sewkit.units import parse_length, write_number
 
@@ -100,6 +101,8 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
         True,
         key_of(group, ids),
         read_guess(group),
+        _other_corners(group),
+        _mitre_limit(group),
     )
     return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed))
 
@@ -256,6 +259,35 @@ def _allowance(group: Any) -> Dict[str, float]:
                 "The allowance '{}' is below nothing.".format(word), "Write 0 or more.", code="value"
             )
     return widths
+
+
+def _other_corners(group: Any) -> Optional[Style]:
+    """How the corners without a rule are turned; None where nothing is kept."""
+    text = own(group, "other-corners") or ""
+    styles = {style.value: style for style in Style}
+    if text and text not in styles:
+        raise InputError(
+            "'{}' has '{}' for its other corners.".format(shown_name(group), text),
+            "Write one of: {}.".format(", ".join(styles)),
+            code="corner",
+        )
+    return styles.get(text)
+
+
+def _mitre_limit(group: Any) -> float:
+    """The longest point of a corner in widths; the usual one where nothing is kept."""
+    text = own(group, "mitre-limit") or write_number(MITRE_LIMIT)
+    try:
+        limit = float(text)
+    except ValueError:
+        limit = math.nan
+    if not 1.0 <= limit < math.inf:
+        raise InputError(
+            "'{}' has '{}' for the longest point of its corners.".format(shown_name(group), text),
+            "Write how many widths, such as 2.5; 1 at least.",
+            code="corner",
+        )
+    return limit
 
 
 def _count(element: Any, name: str) -> int:

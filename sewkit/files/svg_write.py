@@ -23,7 +23,7 @@ from sewkit.pattern.mark import Mark
 from sewkit.pattern.naming import write_names
 from sewkit.pattern.outline import Outline, bare_outline
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import CutLine, Piece, write_corners
+from sewkit.pattern.piece import MITRE_LIMIT, CutLine, Piece, write_corners
 from sewkit.pattern.seam import Seam, write_seams
 from sewkit.units import write_number
 
@@ -111,6 +111,11 @@ class Writer:
             set_own(group, "allowance", _write_allowance(piece))
         if was.corners != piece.corners:
             set_own(group, "corners", write_corners(piece.corners))
+        if was.other_corners != piece.other_corners:
+            set_own(group, "other-corners", piece.other_corners.value if piece.other_corners else "")
+        if was.mitre_limit != piece.mitre_limit:
+            usual = piece.mitre_limit == MITRE_LIMIT
+            set_own(group, "mitre-limit", "" if usual else write_number(piece.mitre_limit))
         if was.cut != piece.cut:
             set_own(group, "cut", str(piece.cut))
         if was.cloth != piece.cloth:

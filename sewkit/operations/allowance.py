@@ -15,7 +15,7 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CornerRule, CutLine, Piece, corner_at, parse_corners
 from sewkit.pattern.rebuilding import Whole, whole_corners
-from sewkit.pattern.recut import MITRE_LIMIT, put_on, shown, without_cut_line
+from sewkit.pattern.recut import put_on, shown, without_cut_line
 from sewkit.report import Finding, Level, Report, gathered
 
 # The allowance where nothing was asked and nothing is kept (mm); common practice on the
@@ -30,7 +30,7 @@ class _Rules(NamedTuple):
     edges: Dict[str, float]
     style: str
     single: Mapping[Tuple[str, str], CornerRule]
-    mitre_limit: float
+    mitre_limit: Optional[float]
     rebuild: bool
 
 
@@ -64,15 +64,18 @@ def allowance(
         "Corners",
         "",
         {
+            "kept": "As kept; where nothing is kept as the next",
             "auto": "Hems turned back, all others extended",
             "extended": "Extended to a point",
             "square": "Square end",
             "blunt": "Blunt",
             "turned-back": "Turned back",
         },
-    ) = "auto",
+    ) = "kept",
     corner_rules: Text("Single corners", "such as side/hem=turned-back:hem armhole/side=square:side") = "",
-    mitre_limit: Number("Longest point, in widths", "longer ones are blunted", 1.0, 20.0) = MITRE_LIMIT,
+    mitre_limit: Number(
+        "Longest point, in widths", "longer ones are blunted; 0: as kept, and 2.5 if nothing is", 0.0, 20.0
+    ) = 0.0,
     rebuild: Flag("Make cut-off corners whole", "when taking off or changing") = True,
     old_width: Length("Old width, for changing", "what the cut line has now", 0, 300) = 10.0,
     old_edges: LengthsByName("Other old widths, for changing", "such as side=25", 0, 300) = {},
@@ -81,9 +84,9 @@ def allowance(
 
     The seam line is the truth and stays as it is; the cut line is drawn beside it and can
     be made again at any time. Each edge may have a width of its own; a fold has none.
-    Named pieces keep their widths: a width kept for one edge stays until that edge is
-    given another. Edges of a bare path are numbered 1, 2, 3 from its first corner in path
-    direction.
+    Named pieces keep their widths, corners and longest point for the next time: a width
+    kept for one edge stays until that edge is given another. Edges of a bare path are
+    numbered 1, 2, 3 from its first corner in path direction.
 
     Corners: extended runs both cut edges to a point. Square ends the allowance of the
     seam that is sewn first at right angles to it. Blunt cuts the point off, never nearer
@@ -96,7 +99,7 @@ def allowance(
     already is a seam line: taking off then takes the cut line away, and changing makes it
     anew.
     """
-    rules = _Rules(width, edges, corners, parse_corners(corner_rules), mitre_limit, rebuild)
+    rules = _Rules(width, edges, corners, parse_corners(corner_rules), _limit(mitre_limit), rebuild)
     old = rules._replace(width=old_width, edges=old_edges)
     picked = _grouped(chosen, pattern)
     work = picked if action == "add" else _with_cut_lines(picked, pattern)
@@ -115,10 +118,19 @@ def allowance(
     if action != "add":
         touched = dict.fromkeys(size for _, some in work for size in some)
         told = guard(pattern, after, [(size, size) for size in touched], [name for name, _ in work])
-    whole = gathered(reports)._replace(
-        summary=_summary(action, [after.piece(name) for name, _ in work], rules)
-    )
-    return Outcome(after, whole.then(told))
+    summary = _summary(action, [after.piece(name) for name, _ in work], rules)
+    return Outcome(after, gathered(reports)._replace(summary=summary).then(told))
+
+
+def _limit(widths: float) -> Optional[float]:
+    """The longest point that was asked for, in widths; None for what is kept."""
+    if 0 < widths < 1:
+        raise InputError(
+            "A point cannot be shorter than one width, and {:g} widths are asked for.".format(widths),
+            "Give 1 or more; 0 for what each piece has kept.",
+            code="value",
+        )
+    return widths or None
 
 
 _Work = List[Tuple[str, List[str]]]
@@ -233,12 +245,21 @@ def _corner_of(piece: Piece, rules: _Rules) -> Callable[[str, str], Corner]:
         if (before, after) in rules.single:
             rule = rules.single[(before, after)]
             return Corner(rule.style, 0 if rule.leads == before else 1)
-        if rules.style == "auto" or (before, after) in piece.corners:
-            return corner_at(piece, before, after)
-        leads = 1 if after in piece.hems and before not in piece.hems else 0
-        return Corner(Style(rules.style), leads)
+        return corner_at(asked, before, after)
 
+    asked = piece._replace(other_corners=_other_corners(piece, rules))
     return corner
+
+
+def _other_corners(piece: Piece, rules: _Rules) -> Optional[Style]:
+    """How the corners without a rule are turned: as asked, or as kept."""
+    if rules.style == "kept":
+        return piece.other_corners
+    return None if rules.style == "auto" else Style(rules.style)
+
+
+def _mitre_limit(piece: Piece, rules: _Rules) -> float:
+    return piece.mitre_limit if rules.mitre_limit is None else rules.mitre_limit
 
 
 # -- on, off, anew ----------------------------------------------------------------------
@@ -246,7 +267,8 @@ def _corner_of(piece: Piece, rules: _Rules) -> Callable[[str, str], Corner]:
 
 def _put_on(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = None) -> Tuple[Piece, Report]:
     where, width = shown(piece, size), _width_of(piece, rules)
-    piece, outline, cut, gap = put_on(piece, size, width, _corner_of(piece, rules), rules.mitre_limit)
+    limit = _mitre_limit(piece, rules)
+    piece, outline, cut, gap = put_on(piece, size, width, _corner_of(piece, rules), limit)
     if piece.named:
         piece = _remembering(piece, rules)
     findings = cut_findings(cut, where, gap) + hem_findings(outline, piece, where, width)
@@ -254,13 +276,18 @@ def _put_on(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = None
 
 
 def _remembering(piece: Piece, rules: _Rules) -> Piece:
-    """A named piece keeps the widths and corners it was given."""
+    """A named piece keeps the widths, the corners and the longest point it was given."""
     widths = {**piece.allowance, "": _rest(piece, rules)}
     known, pairs = _names(piece), _pairs(piece)
     widths.update({name: mm for name, mm in rules.edges.items() if name in known and name not in piece.folds})
     corners = dict(piece.corners)
     corners.update({pair: rule for pair, rule in rules.single.items() if pair in pairs})
-    return piece._replace(allowance=widths, corners=corners)
+    return piece._replace(
+        allowance=widths,
+        corners=corners,
+        other_corners=_other_corners(piece, rules),
+        mitre_limit=_mitre_limit(piece, rules),
+    )
 
 
 def _take_off(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = None) -> Tuple[Piece, Report]:
@@ -271,9 +298,8 @@ def _take_off(piece: Piece, size: str, rules: _Rules, old: Optional[_Rules] = No
     outline, gap = closed_outline(drawn, where)
     width = _width_of(piece, rules)
     whole = whole_corners(outline, width) if rules.rebuild else Whole(outline)
-    cut = parallel(
-        whole.outline, where, lambda edge: -width(edge), lambda before, after: Corner(), rules.mitre_limit
-    )
+    limit = _mitre_limit(piece, rules)
+    cut = parallel(whole.outline, where, lambda edge: -width(edge), lambda before, after: Corner(), limit)
     seam = seam_outline(cut, whole.outline.names, outline.size)
     marks = tuple(_settled(mark, outline, seam, width) for mark in piece.marks)
     piece = piece._replace(

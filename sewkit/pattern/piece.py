@@ -8,6 +8,9 @@ from sewkit.geometry.path import Path
 from sewkit.pattern.mark import Mark
 from sewkit.pattern.outline import Outline
 
+# The longest point of an extended corner, in widths, where nobody asked for another.
+MITRE_LIMIT = 2.5
+
 
 class CutLine(NamedTuple):
     """Where the scissors go (mm); derived from the outline of the same size.
@@ -44,6 +47,9 @@ class Piece(NamedTuple):
         named: False for a bare path that was only selected.
         key: how the drawing knows its group; empty for a bare path.
         guess: how sure a guessed name is, above 0 to 1; 0 where somebody named it.
+        other_corners: how the allowance turns the corners without a rule; None: hems
+            turned back, all others extended.
+        mitre_limit: the longest point of a corner of the allowance, in widths.
     """
 
     name: str
@@ -60,6 +66,8 @@ class Piece(NamedTuple):
     named: bool = True
     key: str = ""
     guess: float = 0.0
+    other_corners: Optional[Style] = None
+    mitre_limit: float = MITRE_LIMIT
 
     @property
     def sizes(self) -> Tuple[str, ...]:
@@ -132,13 +140,16 @@ def write_corners(rules: Mapping[Tuple[str, str], CornerRule]) -> str:
 def corner_at(piece: Piece, before: str, after: str) -> Corner:
     """How the cut line turns the corner between two edges of a piece.
 
-    A rule of the piece comes first.  Without one a hem is turned back, so that it lies
-    flat when it is folded up, and every other corner is extended; so is a hem's end at a
-    fold, where nothing folds back and the cut runs straight on along the fold.
+    A rule of the piece comes first, then what it keeps for all other corners.  Without
+    either a hem is turned back, so that it lies flat when it is folded up, and every other
+    corner is extended; so is a hem's end at a fold, where nothing folds back and the cut
+    runs straight on along the fold.
     """
     rule = piece.corners.get((before, after))
     if rule is not None:
         return Corner(rule.style, 0 if rule.leads == before else 1)
+    if piece.other_corners is not None:
+        return Corner(piece.other_corners, 1 if after in piece.hems and before not in piece.hems else 0)
     for number, edge in enumerate((before, after)):
         other = (after, before)[number]
         if edge in piece.hems and other not in piece.hems + piece.folds:

@@ -14,9 +14,6 @@ from sewkit.pattern.notch import redrawn
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import CutLine, Piece, corner_at
 
-# The longest point of an extended corner, in widths, where nobody asked for another.
-MITRE_LIMIT = 2.5
-
 Width = Callable[[str], float]
 CornerOf = Callable[[str, str], Corner]
 
@@ -58,7 +55,7 @@ def recut(piece: Piece, sizes: Sequence[str]) -> Recut:
         if piece.cut_line(size) is None:
             continue
         if knows_widths(piece):
-            made = put_on(piece, size, kept_width(piece), kept_corner(piece), MITRE_LIMIT)
+            made = put_on(piece, size, kept_width(piece), kept_corner(piece), piece.mitre_limit)
             piece = made.piece
             renewed.append(size)
             cuts.append(made)

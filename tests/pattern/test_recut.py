@@ -61,6 +61,36 @@ def test_single_corners_keep_their_rule():
     assert not any(np.allclose(node, (-10, 160)) for node in blunt.nodes)
 
 
+def test_the_style_kept_for_all_other_corners_is_used():
+    """Blunt cuts the points off; a corner with a rule of its own keeps that (worked by hand)."""
+    rules = {("hem", "centre"): CornerRule(Style.EXTENDED, "hem")}
+    kept = piece(allowance={"": 10.0}, corners=rules, other_corners=Style.BLUNT)
+    nodes = recut(kept, [""]).piece.cut_line("").path.nodes
+    points = [(-10, -10), (110, -10), (110, 160), (-10, 160)]
+
+    assert [any(np.allclose(node, point) for node in nodes) for point in points] == [
+        False,
+        False,
+        False,
+        True,
+    ]
+
+
+@pytest.mark.parametrize("limit, whole", [(2.5, False), (4.0, True)])
+def test_the_longest_point_kept_is_used(limit, whole):
+    """A wedge of 30 degrees: its extended point lies 1 / sin 15 degrees = 3.864 widths away."""
+    run = 300.0 * np.cos(np.radians(30.0))
+    path = Path.through([(0, 0), (run, 0), (run, 150.0)], closed=True)
+    kept = Piece(
+        "panel", (bare_outline(path),), (CutLine("", stale()),), allowance={"": 10.0}, mitre_limit=limit
+    )
+    nodes = recut(kept, [""]).piece.cut_line("").path.nodes
+    away = 10.0 / np.sin(np.radians(15.0))
+    tip = (-away * np.cos(np.radians(15.0)), -away * np.sin(np.radians(15.0)))
+
+    assert any(np.allclose(node, tip) for node in nodes) == whole
+
+
 def test_without_widths_the_cut_line_goes_and_notches_stand_on_the_seam_line():
     notch = Mark(NOTCH, "1", "", None, On("side", 60.0))
     made = recut(piece(marks=(notch,)), [""])
