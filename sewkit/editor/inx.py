@@ -26,7 +26,8 @@ MENU = "Sewkit"
 # Three decimals would do for millimetres, but a sixteenth of an inch is 0.0625: rounded to
 # three it would be off by more than 0.01 mm.  Newer editors pass on just what they show.
 DECIMALS = 4
-_PERCENT_DECIMALS = 2
+_NUMBER_DECIMALS = 2  # a quarter of a degree
+_PERCENT_DECIMALS = 1  # a thousandth of anything: 0.01 mm of a way of 10 mm between two sizes
 
 _NOTE = " Written by sewkit.editor.inx from the declaration of the operation; do not edit. "
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches"}
@@ -46,6 +47,7 @@ def inx_text(operation: Operation) -> bytes:
     book = _add(root, "param", name="tab", type="notebook")
     _fill_values(_add(book, "page", name="values", **{"gui-text": "Values"}), operation)
     _fill_help(_add(book, "page", name="help", **{"gui-text": "Help"}), operation)
+    _fill_meanings(book, operation)
     _fill_effect(_add(root, "effect"), operation)
     script = _add(root, "script")
     _add(script, "command", stem(operation) + ".py", location="inx", interpreter="python")
@@ -117,18 +119,19 @@ def _limits(param: Param) -> Dict[str, str]:
         step = 10.0**DECIMALS
         least = least if least <= 0 else math.floor(least / largest * step) / step
         most = most if most >= 0 else math.ceil(most / largest * step) / step
-    decimals = DECIMALS if isinstance(kind, Length) else _PERCENT_DECIMALS
+    decimals = _PERCENT_DECIMALS if isinstance(kind, Percent) else _NUMBER_DECIMALS
+    decimals = DECIMALS if isinstance(kind, Length) else decimals
     return {"precision": str(decimals), "min": write_number(least), "max": write_number(most)}
 
 
 def _add_choice(
     page: etree._Element, name: str, label: str, help: str, options: Dict[str, str], default: str
 ) -> None:
-    """A list to choose from; the editor starts on the first, so the default comes first."""
+    """A list to choose from."""
     field = _add(
         page, "param", name=name, type="optiongroup", appearance="combo", **_words(label + ":", help)
     )
-    for value in sorted(options, key=lambda word: word != default):
+    for value in _in_order(options, default):
         _add(field, "option", options[value], value=value)
 
 
@@ -144,11 +147,33 @@ def _fill_help(page: etree._Element, operation: Operation) -> None:
     for paragraph in operation.details.split("\n\n"):
         if paragraph:
             _add(page, "label", paragraph)
-    told = [param for param in operation.params if param.kind.help]
-    if told:
-        _add(page, "label", "Values", appearance="header")
+
+
+def _fill_meanings(book: etree._Element, operation: Operation) -> None:
+    """What each value and each choice means, on a page of its own: one page of help that held
+    it all would be higher than a small screen, and the dialog is as high as its highest page.
+    """
+    told = [param for param in operation.params if param.kind.help or isinstance(param.kind, Choice)]
+    page = _add(book, "page", name="meanings", **{"gui-text": "Help on values"}) if told else None
     for param in told:
-        _add(page, "label", "{}: {}.".format(param.kind.label, param.kind.help.rstrip(".")), indent="1")
+        help = param.kind.help.rstrip(".")
+        _add(page, "label", "{}: {}.".format(param.kind.label, help) if help else param.kind.label + ":")
+        if isinstance(param.kind, Choice):
+            for word in _in_order(param.kind.options, param.default):
+                _add(page, "label", _meaning(word, param.kind.options[word]), indent="1")
+
+
+def _in_order(options: Dict[str, str], default: str) -> List[str]:
+    """The editor starts on the first, so the default comes first."""
+    return sorted(options, key=lambda word: word != default)
+
+
+def _meaning(word: str, shown: str) -> str:
+    """A choice, as commands and recipes have it, and what it means; not both if that is the same."""
+    lead, _, rest = shown.partition(": ")
+    if lead.lower() == word:
+        return "{}: {}".format(word, rest) if rest else word
+    return "{}: {}".format(word, shown)
 
 
 def _fill_effect(effect: etree._Element, operation: Operation) -> None:

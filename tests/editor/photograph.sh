@@ -3,7 +3,7 @@
 #
 #     tests/editor/photograph.sh FOLDER NAME...     such as  pictures allowance blend
 #
-# Each dialog gives two pictures, FOLDER/NAME-values.png and FOLDER/NAME-help.png.
+# Each dialog gives three pictures: FOLDER/NAME-values.png, -help.png and -meanings.png.
 # Needs Inkscape, xvfb-run, xdotool and ImageMagick's import.  PYTHON chooses the Python.
 set -eu
 ROOT=$(cd "$(dirname "$0")/../.." && pwd)
@@ -42,7 +42,7 @@ X
 }
 
 for name in "$@"; do
-    for page in values help; do
+    for page in values help meanings; do
         photograph "$name" "$page" "$FOLDER/$name-$page.png"
     done
 done

@@ -15,6 +15,7 @@ from sewkit.operation import (
     Flag,
     Length,
     LengthsByName,
+    Number,
     Operation,
     Param,
     Percent,
@@ -142,12 +143,71 @@ def test_an_operation_without_values_still_has_something_to_show():
     assert [label.text for label in page.iter(SPACE + "label")] == ["Select one line."]
 
 
-def test_the_help_page_tells_what_the_declaration_tells():
-    pages = {page.get("name"): page for page in dialog(EVERY_KIND).iter(SPACE + "page")}
-    told = " ".join(label.text for label in pages["help"])
+def labels(operation):
+    """The words of every page, by the page's name."""
+    pages = dialog(operation).iter(SPACE + "page")
+    return {page.get("name"): [label.text for label in page.iter(SPACE + "label")] for page in pages}
 
-    for words in (EVERY_KIND.summary, "First paragraph.", "with < and &.", "how many"):
-        assert words in told
+
+def test_the_help_pages_tell_what_the_declaration_tells():
+    pages = labels(EVERY_KIND)
+
+    assert pages["help"] == [EVERY_KIND.summary, "First paragraph.", "Second paragraph, with < and &."]
+    assert "Pieces: how many." in pages["meanings"]
+
+
+def test_every_choice_is_told_with_its_meaning_the_usual_one_first():
+    options = {
+        "left": "to the left",
+        "round": "Round: by the neck",
+        "blunt": "Blunt",
+        "right": "to the right",
+    }
+    told = labels(declared(Param("way", Choice("Way", "which way round", options), "right")))["meanings"]
+    alone = labels(declared(Param("way", Choice("Way", "", {"left": "to the left"}), "left")))["meanings"]
+
+    assert told == [
+        "Way: which way round.",
+        "right: to the right",
+        "left: to the left",
+        "round: by the neck",  # not the word twice
+        "blunt",
+    ]
+    assert alone == ["Way:", "left: to the left"]
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_no_choice_of_any_dialog_is_left_out(operation):
+    told = labels(operation).get("meanings", [])
+    words = [
+        word for param in operation.params if isinstance(param.kind, Choice) for word in param.kind.options
+    ]
+
+    assert [word for word in words if not any(text.split(":")[0] == word for text in told)] == []
+
+
+def test_a_field_shows_no_more_decimals_than_it_needs():
+    # A tenth of a percent, a hundredth of a number; a sixteenth of an inch is 0.0625.
+    number = declared(Param("point", Number("Point", "", 1, 20), 2.5))
+    shown = {**fields(EVERY_KIND), **fields(number)}
+
+    assert {name: shown[name].get("precision") for name in ("share", "point", "width")} == {
+        "share": "1",
+        "point": "2",
+        "width": "4",
+    }
+
+
+# A label's line on a page holds some 70 letters (measured in photographs of the dialogs) and
+# takes 17 dots, its margin included 21; frame, tabs and buttons take 160.
+_LETTERS, _LINE, _MARGIN, _AROUND = 62, 17, 4, 160
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_no_page_of_words_is_higher_than_a_small_screen(operation):
+    for name, texts in labels(operation).items():
+        lines = sum(-(-len(text) // _LETTERS) * _LINE + _MARGIN for text in texts)
+        assert name == "values" or lines + _AROUND <= 720, name
 
 
 def test_what_to_select_is_told_on_the_page_that_one_works_on():
