@@ -14,11 +14,12 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings
-from sewkit.geometry.length import curve_lengths, path_length, place_at
+from sewkit.geometry.length import curve_lengths, distance_of, path_length, place_at
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, Place, lines, point
-from sewkit.geometry.polygon import contains
+from sewkit.geometry.polygon import contains, flatten
 from sewkit.geometry.tolerance import SAME_POINT
+from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.mark import On
 from sewkit.pattern.outline import Outline
 
@@ -28,6 +29,10 @@ REACH = 2.0
 
 # A slash shorter than this (mm) has no direction that cloth could show.
 _SHORT = 5.0
+
+# Two slashes whose ends lie this near to each other (mm) are one that was given twice: nobody
+# cuts a strip narrower than a pencil's width.
+_TWICE = 0.3
 
 
 class Slash(NamedTuple):
@@ -141,16 +146,31 @@ def lies_over(outline: Outline, line: Path) -> bool:
 
 
 def where(outline: Outline, place: Place) -> str:
-    """The spot in words: which edge, and how far (mm) along it."""
-    passed = {}
+    """The spot in words: how far (mm, as sewn) it is from the upper or left end of which edge."""
+    name, along = _passed(outline, place)
+    runs = outline.runs(name)
+    way = runs[-1].end - runs[0].start
+    across = abs(way[0]) > abs(way[1])
+    if np.hypot(*way) <= SAME_POINT:
+        return "{:.0f} mm along {}".format(along, quoted(outline, name))
+    if way[0 if across else 1] < 0:
+        along = outline.as_sewn(name) - along
+    end = "left" if across else "upper"
+    return "{:.0f} mm from the {} end of {}".format(along, end, quoted(outline, name))
+
+
+def _passed(outline: Outline, place: Place) -> Tuple[str, float]:
+    """The edge on which a place lies, and how far along it (mm, as sewn)."""
+    name, along = edge_at(outline, place), 0.0
     for edge in outline.edges:
+        if edge.name != name:
+            continue
         if edge.start <= place.curve < edge.stop:
-            lengths = curve_lengths(outline.path.curves[edge.start : place.curve + 1])
-            along = passed.get(edge.name, 0.0) + lengths[:-1].sum() + lengths[-1] * place.t
-            return "at {:.0f} mm of '{}'".format(along, edge.name)
-        length = path_length(outline.path.part(edge.start, edge.stop))
-        passed[edge.name] = passed.get(edge.name, 0.0) + length
-    return "on the outline"
+            return name, along + distance_of(
+                outline.path.part(edge.start, edge.stop), Place(place.curve - edge.start, place.t)
+            )
+        along += path_length(outline.path.part(edge.start, edge.stop))
+    raise ValueError("a place lies on an edge")
 
 
 def edge_at(outline: Outline, place: Place) -> str:
@@ -158,24 +178,66 @@ def edge_at(outline: Outline, place: Place) -> str:
     return next(e.name for e in outline.edges if e.start <= place.curve < e.stop)
 
 
+def edges_at(outline: Outline, place: Place) -> Tuple[str, ...]:
+    """The same, and the edge beside it where the place is their common end."""
+    number = next(i for i, e in enumerate(outline.edges) if e.start <= place.curve < e.stop)
+    edge = outline.edges[number]
+    spot = point(outline.path.curves[place.curve][None], place.t)[0]
+    names = [edge.name]
+    for node, beside in ((edge.start, number - 1), (edge.stop, (number + 1) % len(outline.edges))):
+        end = outline.path.nodes[node % len(outline.path)]
+        if np.hypot(*(end - spot)) <= SAME_POINT:
+            names.append(outline.edges[beside].name)
+    return tuple(dict.fromkeys(names))
+
+
+def strays(slash: Slash, line: Path) -> float:
+    """How far (mm) the line along which a slash was drawn strays from it between its two ends."""
+    way = slash.line.end - slash.line.start
+    size = float(np.hypot(*way))
+    off = flatten(line) - slash.line.start
+    along = off @ way / size
+    between_ends = (along >= 0.0) & (along <= size)
+    away = np.abs(off[:, 0] * way[1] - off[:, 1] * way[0]) / size
+    return float(away[between_ends].max(initial=0.0))
+
+
 def uncrossed(outline: Outline, slashes: Sequence[Slash]) -> Tuple[Slash, ...]:
-    """The same slashes; ``InputError`` where two of them cross.  They may share a hinge.
+    """The same slashes; ``InputError`` where two are one or cross.  They may share a hinge.
 
     Lines inside one closed outline cross when, on the way round, their ends take turns.
     """
     spots = [sorted(place.curve + place.t for place in (s.opening, s.ending)) for s in slashes]
     for number, (low, high) in enumerate(spots):
         for earlier, (start, stop) in enumerate(spots[:number]):
-            twice = slashes[number].opening == slashes[earlier].opening
-            if twice or start < low < stop < high or low < start < high < stop:
+            first, second = slashes[earlier], slashes[number]
+            if _one_line(first, second):
+                raise InputError(
+                    "The slash {} is given twice.".format(where(outline, first.opening)),
+                    "Leave one of the two out.",
+                    code="line",
+                )
+            if np.hypot(*(first.line.start - second.line.start)) <= _TWICE:
+                raise InputError(
+                    "Two slashes open at one place, {}.".format(where(outline, first.opening)),
+                    "Let them open side by side; they may meet at the hinge.",
+                    code="line",
+                )
+            if start < low < stop < high or low < start < high < stop:
                 raise InputError(
                     "Two slashes cross each other: the one that opens {} and the one that opens {}.".format(
-                        where(outline, slashes[earlier].opening), where(outline, slashes[number].opening)
+                        where(outline, first.opening), where(outline, second.opening)
                     ),
                     "Draw them side by side; they may meet at the hinge.",
                     code="line",
                 )
     return tuple(slashes)
+
+
+def _one_line(first: Slash, second: Slash) -> bool:
+    """Whether two slashes are one, whichever way each runs."""
+    ends, others = (np.array([slash.line.start, slash.line.end]) for slash in (first, second))
+    return any(np.hypot(*(ends - turned).T).max() <= _TWICE for turned in (others, others[::-1]))
 
 
 def _two_edges(outline: Outline, edge: str, hinge_edge: str) -> None:

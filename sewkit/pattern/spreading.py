@@ -22,6 +22,8 @@ from sewkit.geometry.path import Path, is_line, join, lines, turns
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.geometry.transform import Transform
 from sewkit.pattern.carrying import Change
+from sewkit.pattern.edge_called import quoted
+from sewkit.pattern.furthest import furthest
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.parting import (
     Parting,
@@ -88,19 +90,37 @@ class Spread(NamedTuple):
 def spread_open(outline: Outline, slashes: Sequence[Slash], asked: Asked, piece: Piece) -> Spread:
     """Open an outline at its slashes.  ``piece`` tells which part stays.
 
-    ``InputError``: a slash opens exactly at a corner; the piece would lie over itself; the total
-    cannot be reached.
+    ``InputError``: a slash opens exactly at a corner; a total is asked of two edges; the piece
+    would lie over itself or the total cannot be reached, with the most that works.
     """
     parting = parted(outline, slashes)
     fixed = staying(parting, piece)
-    openings = _solved(parting, fixed, asked, piece.name)
-    made, runs, paths = _opened(parting, fixed, asked, openings, piece.name)
-    if self_crossings(made.path) and not self_crossings(outline.path):
-        raise _folds_over(piece.name)
+
+    def works(amount: float) -> bool:
+        try:
+            _spread(parting, fixed, asked._replace(amount=amount), piece.name)
+        except TooFar:
+            return False
+        return True
+
+    try:
+        return _spread(parting, fixed, asked, piece.name)
+    except TooFar as error:
+        raise _refused(error, furthest(works, asked.amount), asked, parting.old, piece.name) from None
+
+
+def _spread(parting: Parting, fixed: int, asked: Asked, piece: str) -> Spread:
+    openings = _solved(parting, fixed, asked, piece)
+    made, runs, paths = _opened(parting, fixed, asked, openings, piece)
+    crossed = self_crossings(made.path)
+    if crossed and not self_crossings(parting.old.path):
+        names = dict.fromkeys(edge_at(made, place) for place in (crossed[0].first, crossed[0].second))
+        words = [quoted(parting.old, name) for name in names]
+        raise TooFar("{} would run across {}".format(words[0], words[1] if len(words) > 1 else "itself"))
     moves = _moves(parting, fixed, asked, openings)
     change = Change(parting, moves, fixed, made, gains_of(parting, runs, paths))
     turned = tuple(_angle(parting, n, g) if asked.way == "hinged" else 0.0 for n, g in enumerate(openings))
-    return Spread(change, opened_edges(outline, slashes, asked.way), tuple(openings), turned)
+    return Spread(change, opened_edges(parting.old, parting.slashes, asked.way), tuple(openings), turned)
 
 
 def opened_edges(outline: Outline, slashes: Sequence[Slash], way: str) -> Tuple[str, ...]:
@@ -114,32 +134,40 @@ def _solved(parting: Parting, fixed: int, asked: Asked, piece: str) -> List[floa
     """The opening of each slash (mm): as asked, or such that the edge gains the total."""
     count = len(parting.slashes)
     if asked.ask == "slash":
-        return _checked(parting, [asked.amount] * count, asked, piece)
+        return _checked(parting, [asked.amount] * count, asked)
     if asked.ask == "angle":
         if abs(asked.amount) >= _FURTHEST:
-            raise _too_far(piece, parting, 0)
+            raise _by_a_right_angle(parting, 0)
         half = math.sin(math.radians(asked.amount) / 2.0)
         return [2.0 * half * _length(slash) for slash in parting.slashes]
-    names = {edge_at(parting.old, slash.opening) for slash in parting.slashes}
-    before = sum(parting.old.as_sewn(name) for name in names)
+    name = _one_edge(parting, piece)
+    before = parting.old.as_sewn(name)
     if asked.amount <= -before + 1.0:
-        raise InputError(
-            "{:g} mm cannot be taken out of {} of '{}': it is {:.1f} mm long.".format(
-                -asked.amount, _listed(sorted(names)), piece, before
-            ),
-            "Take out less.",
-            code="overlap",
-        )
+        raise TooFar("{} is {:.1f} mm long".format(quoted(parting.old, name), before), "overlap")
 
     def missed(opening: float) -> float:
-        openings = _checked(parting, [opening] * count, asked, piece)
+        openings = _checked(parting, [opening] * count, asked)
         made, _, _ = _opened(parting, fixed, asked, openings, piece)
-        return sum(made.as_sewn(name) for name in names) - before - asked.amount
+        return made.as_sewn(name) - before - asked.amount
 
     opening = _root(missed, asked.amount / count)
     if opening is None:
-        raise _too_far(piece, parting, 0)
+        raise TooFar("no opening of the slashes gives that total")
     return [opening] * count
+
+
+def _one_edge(parting: Parting, piece: str) -> str:
+    """The edge of which a total is asked.  Of two nobody could say what each is to gain."""
+    names = opened_edges(parting.old, parting.slashes, "hinged")
+    if len(names) > 1:
+        raise InputError(
+            "A total is for one edge, and the slashes of '{}' open {}.".format(
+                piece, " and ".join(quoted(parting.old, name) for name in names)
+            ),
+            "Ask for the opening of each slash, or open one edge after the other.",
+            code="choice",
+        )
+    return names[0]
 
 
 def _root(missed: Callable[[float], float], guess: float) -> Optional[float]:
@@ -159,10 +187,10 @@ def _root(missed: Callable[[float], float], guess: float) -> Optional[float]:
     return high if abs(at_high) <= _ENOUGH else None
 
 
-def _checked(parting: Parting, openings: List[float], asked: Asked, piece: str) -> List[float]:
+def _checked(parting: Parting, openings: List[float], asked: Asked) -> List[float]:
     for number, (slash, opening) in enumerate(zip(parting.slashes, openings)):
         if asked.way == "hinged" and abs(opening) >= math.sqrt(2.0) * _length(slash):
-            raise _too_far(piece, parting, number)
+            raise _by_a_right_angle(parting, number)
     return openings
 
 
@@ -195,15 +223,17 @@ def _opened(
             "Let it open a little beside the corner.",
             code="line",
         )
+    straight = asked.straight or asked.way == "parallel"
+    paths = []
+    for run, edge in zip(runs, parting.old.edges):
+        try:
+            paths.append(_redrawn(run, parting.old.path.part(edge.start, edge.stop), straight))
+        except ValueError:
+            raise TooFar("too little would be left of {}".format(quoted(parting.old, edge.name))) from None
     try:
-        straight = asked.straight or asked.way == "parallel"
-        paths = [
-            _redrawn(run, parting.old.path.part(edge.start, edge.stop), straight)
-            for run, edge in zip(runs, parting.old.edges)
-        ]
         return put_together(parting, runs, paths), runs, paths
     except ValueError:
-        raise _folds_over(piece) from None
+        raise TooFar("its edges would not meet any more") from None
 
 
 def _redrawn(run: Run, old: Path, straight: bool) -> Path:
@@ -254,23 +284,36 @@ def faint(spread: Spread) -> Tuple[List[Path], List[np.ndarray]]:
     return sides, []
 
 
-def _listed(names: Sequence[str]) -> str:
-    return " and ".join("'{}'".format(name) for name in names)
+class TooFar(Exception):
+    """The piece cannot be opened or lapped that far; ``why``, in words that end a sentence."""
+
+    def __init__(self, why: str, code: str = "fold-over") -> None:
+        super().__init__(why)
+        self.why = why
+        self.code = code
 
 
-def _folds_over(piece: str) -> InputError:
-    return InputError(
-        "'{}' would lie over itself when it is opened or lapped that far.".format(piece),
-        "Ask for less, or for fewer slashes.",
-        code="fold-over",
-    )
-
-
-def _too_far(piece: str, parting: Parting, number: int) -> InputError:
+def _by_a_right_angle(parting: Parting, number: int) -> TooFar:
     slash = parting.slashes[number]
-    return InputError(
-        "The slash of '{}' {}, {:.0f} mm long, would have to turn by a right angle or more, so the piece "
-        "would lie over itself.".format(piece, where(parting.old, slash.opening), _length(slash)),
-        "Ask for less, or spread it over more or longer slashes.",
-        code="fold-over",
+    return TooFar(
+        "the slash {}, {:.0f} mm long, would have to turn by a right angle or more".format(
+            where(parting.old, slash.opening), _length(slash)
+        )
     )
+
+
+def _refused(error: TooFar, most: float, asked: Asked, outline: Outline, piece: str) -> InputError:
+    """What is told: how far was asked, why that is too far, and the most that works."""
+    unit = "degrees" if asked.ask == "angle" else "mm"
+    each = "in all" if asked.ask == "total" else "for each slash"
+    what = "'{}'{} cannot be {} by {:g} {} {}, for {}.".format(
+        piece,
+        " in size {}".format(outline.size) if outline.size else "",
+        "lapped" if asked.amount < 0 else "opened",
+        abs(asked.amount),
+        unit,
+        each,
+        error.why,
+    )
+    cure = "The most that works is {:.1f} {} {}.".format(most, unit, each)
+    return InputError(what, cure if most else "Let the slash run elsewhere.", code=error.code)

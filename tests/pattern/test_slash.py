@@ -6,8 +6,18 @@ import pytest
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path, Place
 from sewkit.pattern.mark import On
-from sewkit.pattern.outline import Edge, Outline
-from sewkit.pattern.slash import at_places, between, drawn, even, place_on, uncrossed, where
+from sewkit.pattern.outline import Edge, Outline, bare_outline
+from sewkit.pattern.slash import (
+    at_places,
+    between,
+    drawn,
+    edges_at,
+    even,
+    place_on,
+    strays,
+    uncrossed,
+    where,
+)
 
 
 def skirt(backwards=False):
@@ -106,8 +116,8 @@ def test_slashes_that_cross_are_refused_and_a_shared_hinge_is_not():
             outline, [(On("hem", 50.0), On("waist", 50.0)), (On("hem", 150.0), On("waist", 150.0))]
         ),
         "cross",
-        "50 mm of 'hem'",
-        "150 mm of 'hem'",
+        "50 mm from the left end of 'hem'",
+        "150 mm from the left end of 'hem'",
     )
     assert len(uncrossed(outline, [one, third])) == 2
 
@@ -123,5 +133,60 @@ def test_an_open_outline_is_refused():
     _refused("open", lambda: drawn(outline, Path.through([(60, 500), (60, 0)])))
 
 
-def test_a_spot_in_words():
-    assert where(skirt(), Place(2, 0.25)) == "at 50 mm of 'hem'"
+@pytest.mark.parametrize("backwards", [False, True])
+def test_a_spot_is_told_from_the_end_where_places_begin(backwards):
+    """The hem runs from right to left in path order; places count from its left end either way."""
+    hem, side = (1, 2) if backwards else (2, 1)
+
+    assert (
+        where(skirt(backwards), Place(hem, 0.25 if backwards else 0.75)) == "50 mm from the left end of 'hem'"
+    )
+    assert where(skirt(backwards), Place(side, 0.8 if backwards else 0.2)) == (
+        "100 mm from the upper end of 'side'"
+    )
+
+
+def test_a_spot_behind_a_dart_counts_as_sewn():
+    """80 of the waist lie before the dart; a quarter of the 80 after it makes 100."""
+    path = Path.through([(0, 0), (80, 0), (100, 60), (120, 0), (200, 0), (200, 500), (0, 500)], closed=True)
+    names = "waist dart dart waist side hem centre".split()
+    outline = Outline("", path, tuple(Edge(n, i, i + 1) for i, n in enumerate(names)))
+
+    assert where(outline, Place(3, 0.25)) == "100 mm from the left end of 'waist'"
+
+
+def test_a_spot_on_an_edge_without_a_name_is_told_by_the_side_of_the_piece():
+    outline = bare_outline(skirt().path)
+
+    assert where(outline, Place(2, 0.25)) == "150 mm from the left end of the lower edge (3)"
+
+
+def test_a_slash_given_twice_is_told_as_that_and_not_as_crossing():
+    outline = skirt()
+    once = On("hem", 50.0), On("waist", 150.0)
+    _refused(
+        "line", lambda: at_places(outline, [once, once]), "150 mm from the left end", "given twice", "Leave"
+    )
+    line = Path.through([(60, 500), (60, 0)])
+    both = [drawn(outline, line), drawn(outline, line.reverse())]
+    _refused("line", lambda: uncrossed(outline, both), "given twice")
+    _refused(
+        "line",
+        lambda: at_places(outline, [once, (On("hem", 50.0), On("waist", 100.0))]),
+        "open at one place",
+        "150 mm from the left end of 'hem'",
+    )
+
+
+def test_where_an_edge_ends_a_place_lies_on_both():
+    assert edges_at(skirt(), Place(2, 0.5)) == ("hem",)
+    assert set(edges_at(skirt(), Place(2, 1.0))) == {"hem", "centre"}
+    assert set(edges_at(skirt(), Place(0, 0.0))) == {"waist", "centre"}
+
+
+@pytest.mark.parametrize("bow", [0.0, 0.5, 40.0])
+def test_a_drawn_line_strays_by_its_bow(bow):
+    """The middle of the line lies ``bow`` mm beside the straight one; what hangs over does not count."""
+    line = Path.through([(60, 520), (60, 500), (60 + bow, 250), (60, 0), (60, -20)])
+
+    assert strays(drawn(skirt(), line), line) == pytest.approx(bow, abs=1e-6)
