@@ -33,7 +33,7 @@ def sentence(name: str, made: WedgeMade, amount: float) -> str:
         return (
             text
             + " The fold stays straight; {:.1f} mm of width are given back at the end of the {}.".format(
-                made.fold.sliver, _edge(made.hinge)
+                made.fold.sliver, _edge(made.fold.at)
             )
         )
     return text + " One part turns by {:.1f} degrees about the hinge.".format(abs(made.wedge.angle))
@@ -63,7 +63,7 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
             "{}: {:.1f} mm of width are given back at the end of '{}', where the turned part would lack them."
         )
         found.append(
-            Finding("sliver", Level.INFO, text.format(where, made.fold.sliver, made.hinge), piece.name)
+            Finding("sliver", Level.INFO, text.format(where, made.fold.sliver, made.fold.at), piece.name)
         )
     change = made.outline.as_sewn(made.edge) - made.old.as_sewn(made.edge)
     if abs(change - amount) > _ASKED:

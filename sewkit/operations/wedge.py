@@ -5,6 +5,7 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
 from sewkit.checks.seams import guard
+from sewkit.checks.wedge_marks import mark_findings
 from sewkit.checks.wedge_words import label, sentence, wedge_findings
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
@@ -170,17 +171,18 @@ def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[
     """The piece with its wedges, cut lines and faint lines, and what there is to tell of it."""
     whole = set(piece.sizes) <= set(wedges)
     first = next(iter(wedges.values()))
-    marks, lost = [], 0
+    marks, lost, told = [], 0, []
     for mark in piece.marks:
         made = wedges.get(mark.size) or (first if not mark.size and whole else None)
         new = mark if made is None else made.mark(mark)
         lost += new is None
         marks += [] if new is None else [new]
+        told += [] if made is None else mark_findings(piece, mark, made)
     changed_piece = piece._replace(marks=tuple(marks))
     for made in wedges.values():
         changed_piece = changed_piece.with_outline(made.outline)
     cut = recut(changed_piece, list(wedges))
-    new_piece, told = cut.piece, []
+    new_piece = cut.piece
     for size, made in wedges.items():
         lines, hinges = made.faint if show else ([], [])
         new_piece = faint_lines(new_piece, size, lines, hinges)

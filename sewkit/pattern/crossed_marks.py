@@ -164,7 +164,7 @@ def _dart(path: Path, shifts: Shifts, old: Outline, new: Outline) -> Optional[Pa
     Each line from the point keeps its direction.  Where it ended on the outline it ends
     there again; elsewhere it ends where the cloth around its end has gone.
     """
-    tip = _tip(path)
+    tip = dart_point(path)
     if tip is None:
         return None
     goes = shifts.at(tip)
@@ -180,7 +180,7 @@ def _dart(path: Path, shifts: Shifts, old: Outline, new: Outline) -> Optional[Pa
     return Path(np.array(curves), path.closed)
 
 
-def _tip(path: Path) -> Optional[np.ndarray]:
+def dart_point(path: Path) -> Optional[np.ndarray]:
     """The one point in which all lines of a drawn dart meet, None where there is none."""
     ends = path.curves[:, [0, 3]].reshape(-1, 2)
     for end in ends:

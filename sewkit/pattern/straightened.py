@@ -3,41 +3,46 @@
 A part that turned about a hinge would take the fold with it, and a bent line cannot lie on a
 fold.  So the fold is kept straight: beyond the wedge it slides along itself by the amount, the
 hem, or whatever edge meets the fold there, gives way, and all other edges stay where they
-were.  Width that the turned part would have lost at the hinge edge is given back there.
+were.  Width that the turned part would have lost beside the edge that gives way is given back there.
 """
 
-from typing import Dict, List, NamedTuple, Optional
+from typing import Dict, List, NamedTuple
 
 import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import self_crossings
-from sewkit.geometry.path import Path, is_line, lines, without_gaps
-from sewkit.geometry.polygon import contains
+from sewkit.geometry.path import Path, Place, cut, is_line, lines, without_gaps
 from sewkit.geometry.tolerance import SAME_POINT
-from sewkit.geometry.transform import move
-from sewkit.pattern.mark import GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
-from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Outline
-from sewkit.pattern.parting import Parting
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.spreading import is_straight, straightened
 from sewkit.pattern.wedging import Wedge, run_of, spot
 
-# Marks that are lines through the piece; all others, darts among them, move whole.
-_LINES = (LEVEL, INNER, LENGTHEN)
-
 
 class Straightened(NamedTuple):
-    """The new outline; how the fold slid (2,) mm; the way across, and the hinge it begins at.
+    """A piece with a wedge at its fold, the fold straight.
 
-    ``sliver``: the width given back at the far end of the hinge's edge (mm).
+    Args:
+        outline: the new outline.
+        slid: how the fold beyond the wedge slid (2,) mm.
+        opening, hinge: points (2,) of the wedge.
+        inward: the unit direction (2,) square from the fold into the piece.
+        staying: what of the old outline stays beyond the wedge, between the hinge and the edge
+            that gives way; may be empty.
+        giving: the name of the edge that gives way.
+        at: the name of the edge beside it, where width is given back.
+        sliver: that width (mm).
     """
 
     outline: Outline
     slid: np.ndarray
+    opening: np.ndarray
     hinge: np.ndarray
-    across: np.ndarray
+    inward: np.ndarray
+    staying: Path
+    giving: str
+    at: str
     sliver: float
 
 
@@ -63,7 +68,8 @@ def on_fold(outline: Outline, wedge: Wedge, beyond: bool, piece: Piece) -> Strai
     # Whichever part moves, it moves towards the other where the wedge is taken out.
     forwards = wedge.onward == beyond
     slid = ahead * wedge.amount * (1.0 if forwards else -1.0)
-    made = _slid(outline, wedge, forwards, slid, piece)
+    giving = _giving_way(outline, wedge, forwards, piece)
+    made = _slid(outline, wedge, giving, forwards, slid)
     if self_crossings(made.path) and not self_crossings(outline.path):
         raise InputError(
             "With {:g} mm at '{}' the piece '{}' would lie over itself.".format(
@@ -72,38 +78,40 @@ def on_fold(outline: Outline, wedge: Wedge, beyond: bool, piece: Piece) -> Strai
             "Ask for less, or put the hinge elsewhere.",
             code="fold-over",
         )
-    across = opening - hinge
-    far = _hinge_end(outline, wedge, forwards)
-    sliver = float(
-        np.hypot(*(far - hinge)) * abs(wedge.amount) / np.hypot(abs(wedge.amount), np.hypot(*across))
+    far = _far_end(outline, giving, forwards)
+    across = hinge - opening
+    inward = across - (across @ ahead) * ahead
+    # Turned by theta the cloth d mm below the hinge would lie d sin(theta) further in.
+    sliver = abs(float((spot(outline, far) - hinge) @ ahead)) * np.sin(np.radians(abs(wedge.angle)))
+    beside = outline.edges[(giving[-1] + (1 if forwards else -1)) % len(outline.edges)].name
+    return Straightened(
+        made,
+        slid,
+        opening,
+        hinge,
+        inward / np.hypot(*inward),
+        _staying(outline, far, wedge.hinge, forwards),
+        outline.edges[giving[0]].name,
+        beside,
+        float(sliver),
     )
-    return Straightened(made, slid, hinge, across / float(across @ across), sliver)
 
 
-def slid_mark(
-    mark: Mark, old: Outline, made: Straightened, parting: Parting, part: int, gain: Gain
-) -> Optional[Mark]:
-    """A mark of the piece: on the part that slides, by its share of the way from the hinge edge."""
-    if mark.kind == NOTCH and mark.on is not None:
-        return moved(mark, old, made.outline, [gain])
-    if mark.path is None or not len(mark.path) or mark.kind == GRAIN:
-        return mark
-    if not contains(parting.regions[part], [mark.middle])[0]:
-        return mark
-    if mark.kind in _LINES:
-        share = (mark.path.curves - made.hinge) @ made.across
-        return mark._replace(path=Path(mark.path.curves + share[..., None] * made.slid, mark.path.closed))
-    share_ = float(np.clip((mark.middle - made.hinge) @ made.across, 0.0, 1.0))
-    return mark._replace(path=move(*(share_ * made.slid)).path(mark.path))
+def _staying(outline: Outline, far: Place, hinge: Place, forwards: bool) -> Path:
+    """The edges beyond the wedge that stay, in path order; empty where the hinge is at their end."""
+    if np.hypot(*(spot(outline, far) - spot(outline, hinge))) <= SAME_POINT:
+        return Path(())
+    return cut(outline.path, far, hinge) if forwards else cut(outline.path, hinge, far)
 
 
-def _slid(outline: Outline, wedge: Wedge, forwards: bool, slid: np.ndarray, piece: Piece) -> Outline:
+def _slid(outline: Outline, wedge: Wedge, giving: List[int], forwards: bool, slid: np.ndarray) -> Outline:
     """The edges anew.  ``forwards``: in path order the part that slides lies behind the opening."""
-    giving = _giving_way(outline, wedge, forwards, piece)
     fold = outline.edges[wedge.edge]
     straight = outline.path.part(fold.start, fold.stop)
     fold_end = straight.end if forwards else straight.start
-    chain = _chain(outline, giving, forwards, _far_end(outline, giving, forwards), fold_end, slid)
+    chain = _chain(
+        outline, giving, forwards, spot(outline, _far_end(outline, giving, forwards)), fold_end, slid
+    )
     runs: List[Path] = []
     for number, edge in enumerate(outline.edges):
         if number == wedge.edge:
@@ -141,16 +149,10 @@ def _giving_way(outline: Outline, wedge: Wedge, forwards: bool, piece: Piece) ->
     return found
 
 
-def _far_end(outline: Outline, giving: List[int], forwards: bool) -> np.ndarray:
+def _far_end(outline: Outline, giving: List[int], forwards: bool) -> Place:
     """Where the edge that gives way meets the next one, which stays."""
     edge = outline.edges[giving[-1]]
-    return outline.path.curves[edge.stop - 1, 3] if forwards else outline.path.curves[edge.start, 0]
-
-
-def _hinge_end(outline: Outline, wedge: Wedge, forwards: bool) -> np.ndarray:
-    """The end, beyond the wedge, of the edge with the hinge."""
-    edge = outline.edges[run_of(outline, wedge.hinge)]
-    return outline.path.curves[edge.start, 0] if forwards else outline.path.curves[edge.stop - 1, 3]
+    return Place(edge.stop % len(outline.path), 0.0) if forwards else Place(edge.start, 0.0)
 
 
 def _chain(

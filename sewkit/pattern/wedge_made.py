@@ -5,20 +5,43 @@ from typing import List, NamedTuple, Optional, Tuple
 import numpy as np
 
 from sewkit.geometry.path import Path
-from sewkit.geometry.transform import IDENTITY, Transform
-from sewkit.pattern.carrying import Change, moved_mark
-from sewkit.pattern.mark import LENGTHEN, LEVEL, Mark
-from sewkit.pattern.notch_places import Gain
+from sewkit.geometry.transform import IDENTITY, Transform, turn
+from sewkit.pattern.carrying import Change
+from sewkit.pattern.crossed_wedge import Crossed, Legs, crossed, middle_of
+from sewkit.pattern.mark import DART, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
+from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.parting import Parting, parted, staying
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash
-from sewkit.pattern.straightened import Straightened, on_fold, slid_mark
+from sewkit.pattern.slid_marks import at_share, slid_dart, slid_line, slid_whole
+from sewkit.pattern.straightened import Straightened, on_fold
 from sewkit.pattern.wedge_places import Lying
 from sewkit.pattern.wedging import Wedge, spot, wedge_at, wedged
 
+# Marks that are lines through the piece; all others, but for darts, are small and move whole.
+_LINES = (LEVEL, LENGTHEN, INNER)
+
 # A level this near to the cut is where it was cut (mm).
 _ON_LINE = 0.05
+
+
+class Followed(NamedTuple):
+    """A mark after the change, and what there is to tell of it.
+
+    Args:
+        mark: None for a notch that has no room left.
+        gone: mm of the line that lay in the cloth taken out, at an end of it.
+        laid: it lay in the cloth taken out and lies on the closed line now.
+        step: the largest step in the line (mm), where it met the wedge aslant.
+        slant: how much lower or higher one end of a level came to lie than the other (mm).
+    """
+
+    mark: Optional[Mark]
+    gone: float = 0.0
+    laid: bool = False
+    step: float = 0.0
+    slant: float = 0.0
 
 
 class WedgeMade(NamedTuple):
@@ -41,18 +64,78 @@ class WedgeMade(NamedTuple):
     fold: Optional[Straightened] = None
 
     def mark(self, mark: Mark) -> Optional[Mark]:
-        """A mark of this size after the change; None for a notch that has no room left."""
+        """A mark of this size after the change; None where no cloth is left for it."""
+        return self.follow(mark).mark
+
+    def follow(self, mark: Mark) -> Followed:
+        """A mark of this size after the change, and what there is to tell of it."""
+        if mark.kind == NOTCH and mark.on is not None:
+            return Followed(self._notch(mark, mark.on.edge))
+        if mark.path is None or not len(mark.path):
+            return Followed(mark)
+        if mark.kind == GRAIN:
+            return Followed(mark._replace(path=self.change.moves[self.change.fixed].path(mark.path)))
         if self._at_the_cut(mark):
-            return mark
+            return Followed(mark._replace(path=self.change.moves[self.change.fixed].path(mark.path)))
+        if mark.kind == DART or (mark.kind in _LINES and not mark.path.closed):
+            made = self._line(mark)
+            if made.path is not None:
+                slant = self._slant(mark.path, made.path) if mark.kind == LEVEL else 0.0
+                return Followed(mark._replace(path=made.path), made.gone, made.laid, made.step, slant)
+        taken = self.legs.owner(middle_of(mark.path)) is None
+        return Followed(self._small(mark), laid=taken)
+
+    @property
+    def legs(self) -> Legs:
+        """The wedge as it lies on the old outline."""
+        ends = [spot(self.old, p) for p in (self.wedge.hinge, self.wedge.opening, self.wedge.far)]
+        if self.wedge.amount > 0:
+            ends[2] = ends[1]
+        sides = self.change.parting.sides(0)
+        before, beyond = sides if self.wedge.onward else sides[::-1]
+        return Legs(ends[0], ends[1], ends[2], before, beyond, self.change.parting)
+
+    def _notch(self, mark: Mark, edge: str) -> Optional[Mark]:
+        if self.fold is not None and edge == self.fold.giving:
+            return at_share(mark, self.old, self.outline)
+        return moved(mark, self.old, self.outline, self.change.gains)
+
+    def _line(self, mark: Mark) -> Crossed:
+        """A line, or a dart, cut where the wedge crosses it."""
+        assert mark.path is not None
+        whole = mark.kind != DART
         if self.fold is None:
-            return moved_mark(mark, self.change)
-        parting = self.change.parting
-        part = 1 - self.change.fixed
-        return slid_mark(mark, self.old, self.fold, parting, part, self.change.gains[0])
+            moves = [move.points if move != IDENTITY else np.array for move in self.change.moves]
+            return crossed(mark.path, self.legs, moves, whole=whole)
+        if mark.kind == DART:
+            return slid_dart(mark, self.fold, self.legs)
+        return slid_line(mark, self.fold, self.legs, whole)
+
+    def _small(self, mark: Mark) -> Mark:
+        """A small mark goes whole with its part; from the cloth taken out to the closed line."""
+        assert mark.path is not None
+        legs = self.legs
+        if self.fold is not None:
+            return slid_whole(mark, self.fold, legs)
+        middle = middle_of(mark.path)
+        owner = legs.owner(middle)
+        if owner is not None:
+            return mark._replace(path=self.change.moves[owner].path(mark.path))
+        way, leg = middle - legs.hinge, legs.opening - legs.hinge
+        angle = np.degrees(np.arctan2(way[0] * leg[1] - way[1] * leg[0], way @ leg))
+        closing = turn(float(angle), legs.hinge).then(self.change.moves[legs.before])
+        return mark._replace(path=closing.path(mark.path))
+
+    def _slant(self, old: Path, new: Path) -> float:
+        """How much further (mm) one end of a line slid along the fold than the other."""
+        if self.fold is None:
+            return 0.0
+        along = self.fold.slid / np.hypot(*self.fold.slid)
+        return abs(float(((new.start - old.start) - (new.end - old.end)) @ along))
 
     def _at_the_cut(self, mark: Mark) -> bool:
-        """Whether a level or lengthen line is the very line of the cut: it stays, whole."""
-        if mark.kind not in (LEVEL, LENGTHEN) or mark.path is None or not len(mark.path):
+        """Whether a line is the very line of the cut: it stays whole, with the part that stays."""
+        if mark.kind not in _LINES or mark.path is None or not len(mark.path):
             return False
         along = mark.path.end - mark.path.start
         ends = [spot(self.old, place) - mark.path.start for place in (self.wedge.opening, self.wedge.hinge)]
