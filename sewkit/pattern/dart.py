@@ -7,7 +7,7 @@ Sewn together the legs are one line, and the cloth stands out at the point.  The
 the same wherever a dart is turned to; the intake grows with the length of the legs.
 """
 
-from typing import List, NamedTuple, Sequence, Set, Tuple
+from typing import Any, Iterable, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
@@ -111,7 +111,7 @@ def darts_of(piece: Piece, outline: Outline) -> Tuple[Dart, ...]:
     for pair in found:
         name = outline.edges[pair[0]].name
         if pair in unnamed and not _is_a_dart_by_name(outline, pair):
-            name = _free_name(piece, used)
+            name = free_name(piece, outline, used)
         used.add(name)
         darts.append(_dart(outline, name, pair))
     return tuple(darts)
@@ -144,8 +144,8 @@ def dart_named(piece: Piece, outline: Outline, words: str = "") -> Dart:
     raise InputError(what, "Its darts are: {}.".format(listed(darts)), code="dart")
 
 
-def listed(darts: Sequence[Dart]) -> str:
-    """The darts with their numbers and the size of their intake, in one line."""
+def listed(darts: Sequence[Any]) -> str:
+    """Darts, cut in or drawn, with their numbers and the size of their intake, in one line."""
     return ", ".join(
         "{} {} ({:.1f} mm wide)".format(number + 1, dart.name, dart.intake)
         for number, dart in enumerate(darts)
@@ -273,9 +273,12 @@ def _angle(one: np.ndarray, other: np.ndarray) -> float:
     return float(np.degrees(np.arctan2(abs(one[0] * other[1] - one[1] * other[0]), one @ other)))
 
 
-def _free_name(piece: Piece, used: Set[str]) -> str:
-    """A name for a dart that has none: "dart", "dart-2"; "dart-1" first on a line nobody named."""
-    taken = used | set(piece.darts) if piece.named else used
+def free_name(piece: Piece, outline: Outline, used: Iterable[str] = ()) -> str:
+    """A name for a dart that has none: "dart", "dart-2"; on a line nobody named "dart-1" first.
+
+    A name that only another size has is free here, so that one dart is called alike in all.
+    """
+    taken = set(used) | set(outline.names)
     names = ["dart" if piece.named else "dart-1"]
     names += ["dart-{}".format(number) for number in range(2, len(taken) + 3)]
     return next(name for name in names if name not in taken)

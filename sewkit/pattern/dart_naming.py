@@ -1,0 +1,88 @@
+"""The legs of a dart get its name in the outline, and on a bare line lose it again."""
+
+from typing import List, Tuple
+
+from sewkit.geometry.length import path_length
+from sewkit.pattern.dart import Dart
+from sewkit.pattern.mark import Mark, On
+from sewkit.pattern.notch import distance_from_start
+from sewkit.pattern.outline import Outline, bare_outline, begun_at_an_edge
+from sewkit.pattern.piece import Piece
+
+
+def with_name(piece: Piece, dart: Dart, name: str) -> Piece:
+    """The piece with the legs of one size's dart called by its name, as a dart's.
+
+    Notches on the legs stay where they are; what the piece keeps about the old names of the legs
+    alone goes, for a leg has neither allowance nor corner.
+    """
+    outline = piece.outline(dart.size)
+    old = tuple(outline.edges[number].name for number in dart.edges)
+    if old == (name, name) and name in piece.darts:
+        return piece
+    edges = list(outline.edges)
+    for number in dart.edges:
+        edges[number] = edges[number]._replace(name=name)
+    new = outline._replace(edges=tuple(edges))
+    gone = set(old) - set(new.names)
+    marks = tuple(_on_leg(mark, dart, old, gone, name) for mark in piece.marks)
+    piece = piece._replace(
+        marks=marks,
+        darts=tuple(dict.fromkeys([n for n in piece.darts if n not in gone] + [name])),
+        allowance={edge: width for edge, width in piece.allowance.items() if edge not in gone},
+        corners={pair: rule for pair, rule in piece.corners.items() if not gone & set(pair)},
+    )
+    return piece.with_outline(begun_at_an_edge(new, piece.darts))
+
+
+def _on_leg(mark: Mark, dart: Dart, old: Tuple[str, ...], gone: "set[str]", name: str) -> Mark:
+    """A notch that sits on a leg, by the leg's new name."""
+    on = mark.on
+    if on is None or mark.size not in (dart.size, "") or on.edge not in gone:
+        return mark
+    if old[0] == old[1]:
+        return mark._replace(on=on._replace(edge=name))
+    first, second = (path_length(leg) for leg in (dart.first, dart.second))
+    before = on.edge == old[0]
+    beside = (second if before else 0.0) if on.from_end else (0.0 if before else first)
+    return mark._replace(on=On(name, on.distance + beside, on.from_end))
+
+
+def as_found(piece: Piece) -> Piece:
+    """A bare piece as it is read: its edges numbered anew, no names; a named one as it is.
+
+    Notches stay where they are.
+    """
+    if piece.named or not piece.darts:
+        return piece
+    made = piece._replace(darts=())
+    marks = list(piece.marks)
+    for outline in piece.outlines:
+        bare = bare_outline(outline.path, outline.size, outline.key)
+        made = made.with_outline(bare)
+        marks = [_by_number(mark, outline, bare) for mark in marks]
+    return made._replace(marks=tuple(marks))
+
+
+def _by_number(mark: Mark, outline: Outline, bare: Outline) -> Mark:
+    """A notch by the number of the edge on which it sits."""
+    if mark.on is None or mark.size not in (outline.size, "") or mark.on.edge not in outline.names:
+        return mark
+    along = distance_from_start(outline, mark.on)
+    runs: List[Tuple[int, float]] = [
+        (edge.start, path_length(outline.path.part(edge.start, edge.stop)))
+        for edge in outline.edges
+        if edge.name == mark.on.edge
+    ]
+    for start, length in runs:
+        if along <= length or start == runs[-1][0]:
+            break
+        along -= length
+    first = bare.path.start
+    shift = next(n for n, spot in enumerate(outline.path.nodes) if (spot == first).all())
+    at = (start - shift) % len(bare.path) if bare.path.closed else start
+    edge = next(edge for edge in bare.edges if edge.start <= at < edge.stop)
+    along += path_length(bare.path.part(edge.start, at)) if edge.start < at else 0.0
+    if mark.on.from_end:
+        along = bare.as_sewn(edge.name) - along
+    return mark._replace(on=On(edge.name, along, mark.on.from_end))
