@@ -5,6 +5,7 @@ from typing import List
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.spans import grain_axis, runs_across
 from sewkit.pattern.wedge_made import WedgeMade
+from sewkit.pattern.wedge_solved import step_of
 from sewkit.pattern.wedging import spot
 from sewkit.report import Change, Finding, Level
 from sewkit.units import in_both
@@ -13,7 +14,16 @@ from sewkit.units import in_both
 _MUCH = 25.0
 
 # An edge changes by what was asked, within this (mm).
-_ASKED = 0.3
+_ASKED = 0.05
+
+# A step of an edge that shows on paper (mm).
+_STEPS = 1.0
+
+# A step drawn over less than this many times itself bends the edge by more than a corner's 12
+# degrees (an S is half again as steep as its chord), so that it is worth a word from a fifth of
+# a millimetre on.
+_STEEP = 7.0
+_STEEP_STEPS = 0.2
 
 # A part that leans less than this keeps its grain (degrees).
 _LEANS = 0.05
@@ -67,10 +77,11 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
         )
     change = made.outline.as_sewn(made.edge) - made.old.as_sewn(made.edge)
     if abs(change - amount) > _ASKED:
-        text = "{}: '{}' changed by {:+.1f} mm and not by {:+.1f}, because the wedge lies aslant to it."
+        text = "{}: '{}' changed by {:+.2f} mm and not by {:+.2f}; compare it with what it is sewn to."
         found.append(
             Finding("not-as-asked", Level.WARN, text.format(where, made.edge, change, amount), piece.name)
         )
+    found += _step_findings(piece, made, where)
     if amount < -_MUCH:
         text = "{}: more than 25 mm taken out is seldom only a hollow back; sew a test garment first."
         found.append(Finding("much", Level.WARN, text.format(where), piece.name))
@@ -78,6 +89,29 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
     if amount < 0 and not front and not runs_across(made.old, made.edge, grain_axis(piece, made.old.size)):
         found.append(Finding("ask-first", Level.INFO, _QUESTIONS, piece.name))
     return found
+
+
+def _step_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
+    """By how much the edge steps where the wedge lies aslant to it, and over how many mm that is drawn."""
+    if made.fold is not None:
+        return []
+    step = step_of(made.old, made.wedge, piece.name)
+    size, steep = abs(step.out), step.over < _STEEP * abs(step.out)
+    if size < (_STEEP_STEPS if steep else _STEPS):
+        return []
+    text = (
+        "{}: '{}' steps {} by {:.1f} mm at the wedge, which lies aslant to it, drawn softly over {:.0f} mm{}"
+    )
+    look = (
+        "; more has no room there, so draw the edge anew."
+        if steep
+        else "; look at it, and draw it anew if need be."
+    )
+    level = Level.WARN if steep else Level.INFO
+    way = "out" if step.out > 0 else "in"
+    return [
+        Finding("edge-steps", level, text.format(where, made.edge, way, size, step.over, look), piece.name)
+    ]
 
 
 def _done(amount: float) -> str:

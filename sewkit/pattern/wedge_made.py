@@ -5,6 +5,7 @@ from typing import List, NamedTuple, Optional, Tuple
 import numpy as np
 
 from sewkit.geometry.path import Path
+from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.geometry.transform import IDENTITY, Transform, turn
 from sewkit.pattern.carrying import Change
 from sewkit.pattern.crossed_wedge import Crossed, Legs, crossed, middle_of
@@ -17,7 +18,8 @@ from sewkit.pattern.slash import Slash
 from sewkit.pattern.slid_marks import at_share, slid_dart, slid_line, slid_whole
 from sewkit.pattern.straightened import Straightened, on_fold
 from sewkit.pattern.wedge_places import Lying
-from sewkit.pattern.wedging import Wedge, spot, wedge_at, wedged
+from sewkit.pattern.wedge_solved import solved
+from sewkit.pattern.wedging import Wedge, spot, wedge_at
 
 # Marks that are lines through the piece; all others, but for darts, are small and move whole.
 _LINES = (LEVEL, LENGTHEN, INNER)
@@ -158,27 +160,38 @@ class WedgeMade(NamedTuple):
 
 def changed(piece: Piece, outline: Outline, places: Lying, amount: float, straight: bool) -> WedgeMade:
     """Let the wedge in, or take it out; ``straight``: an edge on the fold is kept straight."""
-    wedge = wedge_at(outline, places.opening, places.hinge, amount, places.onward, piece.name, piece.darts)
+    edge, hinge = (_name(outline, place.curve) for place in (places.opening, places.hinge))
+    at_fold = straight and edge in piece.folds
+    wedge = wedge_at(
+        outline, places.opening, places.hinge, amount, places.onward, piece.name, piece.darts, at_fold
+    )
     line = Path.through([spot(outline, wedge.opening), spot(outline, wedge.hinge)])
     parting = parted(outline, [Slash(wedge.opening, wedge.hinge, line)])
     before, after = parting.sides(0)
     beyond = after if wedge.onward else before
-    edge, hinge = (_name(outline, place.curve) for place in (wedge.opening, wedge.hinge))
     # What lies beyond is taken up to close the wedge, as on paper, or slides along the fold; to let
     # one in elsewhere, the main part stays.
-    at_fold = straight and edge in piece.folds
     fixed = before + after - beyond if amount < 0 or at_fold else staying(parting, piece)
-    gain = Gain(edge, wedge.at if wedge.onward or amount > 0 else wedge.at + amount, amount)
     turns_beyond = beyond != fixed
     if at_fold:
+        gain = Gain(edge, wedge.at if wedge.onward or amount > 0 else wedge.at + amount, amount)
         fold = on_fold(outline, wedge, turns_beyond, piece)
         change = Change(parting, _moves(parting, IDENTITY, beyond, IDENTITY), fixed, fold.outline, (gain,))
         return WedgeMade(outline, fold.outline, wedge, edge, hinge, change, fold)
-    made = wedged(outline, wedge, turns_beyond, piece.name)
-    gained = made.outline.as_sewn(edge) - outline.as_sewn(edge)
+    wedge, made = solved(outline, wedge, turns_beyond, piece.name)
     moves = _moves(parting, made.beyond, beyond, made.before)
-    change = Change(parting, moves, fixed, made.outline, (gain._replace(amount=gained),))
+    gained = made.outline.as_sewn(edge) - outline.as_sewn(edge)
+    change = Change(parting, moves, fixed, made.outline, _gains(wedge, edge, gained))
     return WedgeMade(outline, made.outline, wedge, edge, hinge, change)
+
+
+def _gains(wedge: Wedge, edge: str, gained: float) -> Tuple[Gain, ...]:
+    """What went out of the edge at the wedge, and what the soft curve over its legs takes more."""
+    if wedge.amount > 0:
+        return (Gain(edge, wedge.at, gained),)
+    more = gained + wedge.width
+    gone = Gain(edge, wedge.at if wedge.onward else wedge.at - wedge.width, -wedge.width)
+    return (gone,) if abs(more) <= SAME_POINT else (gone, Gain(edge, wedge.at, more))
 
 
 def _moves(parting: Parting, move: Transform, part: int, other: Transform) -> Tuple[Transform, ...]:

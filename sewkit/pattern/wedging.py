@@ -16,12 +16,14 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.bridge import soft
-from sewkit.geometry.intersect import crossings, self_crossings
+from sewkit.geometry.intersect import self_crossings
 from sewkit.geometry.length import distance_of, path_length, place_at
-from sewkit.geometry.path import Path, Place, end_tangents, point, split_at, start_tangents, turns
+from sewkit.geometry.path import Path, Place, end_tangents, start_tangents, turns
 from sewkit.geometry.tolerance import CORNER_TURN, SAME_POINT
 from sewkit.geometry.transform import IDENTITY, Transform, turn
 from sewkit.pattern.outline import Edge, Outline
+from sewkit.pattern.parting import with_nodes
+from sewkit.pattern.wedge_line import angle_between, check_leg, check_line, lean, run_of, spot, tangent
 
 # Over this much of the edge (mm) the difference of the legs is taken up: a hand's breadth of
 # a curved rule would take longer, and less would show as a corner.  A difference of more than
@@ -36,8 +38,9 @@ _LEAST = 1.0
 # a quarter of a circle and more.
 _MOST = 1.0
 
-# A line that lies at less than this angle (degrees) to the edge runs along it.
-_ALONG = 5.0
+# A wedge let in whose line leans less than this (degrees) from square to its edge needs no more of
+# the edge than the gap itself: its ends step by a seventh of the gap at most.
+_SQUARE = 8.0
 
 
 class Wedge(NamedTuple):
@@ -52,6 +55,7 @@ class Wedge(NamedTuple):
         onward: whether the part beyond follows the opening in path order.
         angle: how far the part beyond turns, degrees clockwise on the sheet.
         at: the opening's distance (mm, as sewn) from the start of the edge.
+        width: mm at the edge: between ``opening`` and ``far``, or across what was let in.
     """
 
     edge: int
@@ -62,6 +66,7 @@ class Wedge(NamedTuple):
     onward: bool
     angle: float
     at: float
+    width: float
 
 
 class Wedged(NamedTuple):
@@ -72,16 +77,6 @@ class Wedged(NamedTuple):
     beyond: Transform
 
 
-def spot(outline: Outline, place: Place) -> np.ndarray:
-    """The point ``(2,)`` at a place of an outline's path."""
-    return point(outline.path.curves[place.curve][None], place.t)[0]
-
-
-def run_of(outline: Outline, place: Place) -> int:
-    """The number of the run, in ``outline.edges``, on which a place lies."""
-    return next(n for n, e in enumerate(outline.edges) if e.start <= place.curve < e.stop)
-
-
 def wedge_at(
     outline: Outline,
     opening: Place,
@@ -90,12 +85,15 @@ def wedge_at(
     onward: bool,
     piece: str,
     darts: Sequence[str] = (),
+    slides: bool = False,
 ) -> Wedge:
     """A wedge of ``amount`` (mm, below 0 to take it out) from ``opening`` to ``hinge``.
 
-    ``onward``: the part beyond, from which it is taken, follows in path order.
+    ``onward``: the part beyond, from which it is taken, follows in path order.  ``slides``: it will
+    slide and not turn, so the line may pass through one of the ``darts``.
     ``InputError``: nothing to do (value); the hinge lies on the opening (pivot); the line runs
-    along the edge or outside the piece (line); the edge beyond is too short (overlap).
+    along the edge or outside the piece (line), through a dart (dart); the edge beyond is too short
+    (overlap).
     """
     if not amount:
         raise InputError("The wedge is 0 mm, so nothing would change.", "Give an amount.", code="value")
@@ -117,7 +115,7 @@ def wedge_at(
             "Put the hinge on the edge opposite.",
             code="pivot",
         )
-    _check_line(outline, opening, hinge, piece, darts)
+    check_line(outline, opening, hinge, piece, darts, slides)
     if abs(amount) > _MOST * way:
         raise InputError(
             "{:g} mm cannot be {} '{}': the hinge is only {:.0f} mm away.".format(
@@ -126,82 +124,74 @@ def wedge_at(
             "Ask for {:.0f} mm at most, or put the hinge further away.".format(_MOST * way),
             code="fold-over",
         )
-    here = distance_of(run, Place(opening.curve - edge.start, opening.t))
-    at = here + sum(
+    at = distance_of(run, Place(opening.curve - edge.start, opening.t)) + sum(
         path_length(_run(outline, n)) for n in range(number) if outline.edges[n].name == edge.name
     )
-    far = opening
-    if amount < 0:
-        room = path_length(run) - here if onward else here
-        if -amount >= room:
-            raise InputError(
-                "{:g} mm cannot be taken out of '{}' of '{}': only {:.1f} mm of it lie beyond.".format(
-                    -amount, edge.name, piece, room
-                ),
-                "Take out less, or put the wedge further from the end of the edge.",
-                code="overlap",
-            )
-        found = place_at(run, here - amount if onward else here + amount)
-        far = Place(found.curve + edge.start, found.t)
-        angle = _between(spot(outline, far) - spot(outline, hinge), to_opening)
-    else:
-        angle = _opened(outline, opening, to_opening, amount, onward, piece)
-    return Wedge(number, opening, far, hinge, float(amount), onward, angle, at)
+    wedge = Wedge(number, opening, opening, hinge, float(amount), onward, 0.0, at, 0.0)
+    room = widest(outline, wedge)
+    if amount < 0 and -amount >= room:
+        raise InputError(
+            "{:g} mm cannot be taken out of '{}' of '{}': only {:.1f} mm of it lie beyond.".format(
+                -amount, edge.name, piece, room
+            ),
+            "Take out less, or put the wedge further from the end of the edge.",
+            code="overlap",
+        )
+    wedge = of_width(outline, wedge, abs(amount))
+    if amount < 0 and not slides:
+        check_leg(outline, wedge.far, hinge, piece, darts)
+    return wedge
+
+
+def widest(outline: Outline, wedge: Wedge) -> float:
+    """How wide (mm) a wedge may be at its edge: what lies beyond, or the way to its hinge."""
+    if wedge.amount < 0:
+        here = _along(outline, wedge, wedge.opening)
+        begin, end = _free(outline, wedge, here)
+        return end - here if wedge.onward else here - begin
+    return _MOST * float(np.hypot(*(spot(outline, wedge.opening) - spot(outline, wedge.hinge))))
+
+
+def of_width(outline: Outline, wedge: Wedge, width: float) -> Wedge:
+    """The same wedge, so wide (mm) at its edge: along the edge taken out, straight across let in.
+
+    ``width``: less than what lies beyond, and no more than the way to the hinge.
+    """
+    to_opening = spot(outline, wedge.opening) - spot(outline, wedge.hinge)
+    if wedge.amount > 0:
+        return wedge._replace(angle=_opened(outline, wedge, to_opening, width), width=width)
+    edge, here = outline.edges[wedge.edge], _along(outline, wedge, wedge.opening)
+    found = place_at(_run(outline, wedge.edge), here + width if wedge.onward else here - width)
+    far = Place(found.curve + edge.start, found.t)
+    angle = angle_between(spot(outline, far) - spot(outline, wedge.hinge), to_opening)
+    return wedge._replace(far=far, angle=angle, width=width)
 
 
 def _run(outline: Outline, number: int) -> Path:
     return outline.path.part(outline.edges[number].start, outline.edges[number].stop)
 
 
-def _between(start: np.ndarray, stop: np.ndarray) -> float:
-    """The angle from one direction to another, degrees clockwise on the sheet."""
-    cross = start[0] * stop[1] - start[1] * stop[0]
-    return float(np.degrees(np.arctan2(cross, start @ stop)))
+def _along(outline: Outline, wedge: Wedge, place: Place) -> float:
+    """The distance (mm) of a place from the start of the run that changes."""
+    start = outline.edges[wedge.edge].start
+    return distance_of(_run(outline, wedge.edge), Place(place.curve - start, place.t))
 
 
-def _opened(
-    outline: Outline, opening: Place, to_opening: np.ndarray, amount: float, onward: bool, piece: str
-) -> float:
-    """The angle at which ``amount`` (mm) lies between both sides: a chord about the hinge."""
+def _free(outline: Outline, wedge: Wedge, here: float) -> Tuple[float, float]:
+    """Both ends (mm along the run) of what may change: those of the run, or the hinge where it lies on it."""
+    begin, end = 0.0, path_length(_run(outline, wedge.edge))
+    if run_of(outline, wedge.hinge) != wedge.edge:
+        return begin, end
+    hinge = _along(outline, wedge, wedge.hinge)
+    return (hinge, end) if hinge < here else (begin, hinge)
+
+
+def _opened(outline: Outline, wedge: Wedge, to_opening: np.ndarray, width: float) -> float:
+    """The angle at which ``width`` (mm) lies between both sides: a chord about the hinge."""
     way = float(np.hypot(*to_opening))
-    along = _tangent(outline, opening) * (1.0 if onward else -1.0)
+    along = tangent(outline, wedge.opening) * (1.0 if wedge.onward else -1.0)
     sign = 1.0 if to_opening[0] * along[1] - to_opening[1] * along[0] > 0 else -1.0
-    return sign * float(np.degrees(2.0 * np.arcsin(amount / (2.0 * way))))
-
-
-def _tangent(outline: Outline, place: Place) -> np.ndarray:
-    """The unit direction of the run at a place, in path order."""
-    edge = outline.edges[run_of(outline, place)]
-    curve = split_at(outline.path.part(place.curve, place.curve + 1), [Place(0, place.t)]).curves
-    at_end = place.t > 0.5 and len(curve) == 1
-    if at_end and place.curve + 1 < edge.stop:
-        return start_tangents(outline.path.curves[place.curve + 1][None])[0]
-    return end_tangents(curve[:1])[0] if at_end or len(curve) > 1 else start_tangents(curve)[0]
-
-
-def _check_line(outline: Outline, opening: Place, hinge: Place, piece: str, darts: Sequence[str]) -> None:
-    """Refuse a line from edge to hinge that runs along the edge or leaves the piece."""
-    start, stop = spot(outline, opening), spot(outline, hinge)
-    lean = abs(_between(_tangent(outline, opening), stop - start))
-    if min(lean, 180.0 - lean) < _ALONG:
-        raise InputError(
-            "On '{}' the line to the hinge runs along the edge '{}', so nothing can be opened there.".format(
-                piece, outline.edges[run_of(outline, opening)].name
-            ),
-            "Put the hinge on another edge.",
-            code="line",
-        )
-    for found in crossings(outline.path, Path.through([start, stop])):
-        name = outline.edges[run_of(outline, found.first)].name
-        near = min(float(np.hypot(*(found.point - end))) for end in (start, stop))
-        if near > _LEAST and name not in darts:
-            raise InputError(
-                "On '{}' the line from the wedge to the hinge crosses the edge '{}' on its way.".format(
-                    piece, name
-                ),
-                "Put the hinge where a straight line inside the piece reaches it.",
-                code="line",
-            )
+    return sign * float(np.degrees(2.0 * np.arcsin(width / (2.0 * way))))
 
 
 # -- the change ---------------------------------------------------------------------------
@@ -228,6 +218,20 @@ def wedged(outline: Outline, wedge: Wedge, turns_beyond: bool, piece: str) -> We
     ``turns_beyond``: the part beyond turns and the part before it stays; or the other way
     round.  The edge is bridged softly.  ``InputError``: it would lie over itself (fold-over).
     """
+    made = closed_up(outline, wedge, turns_beyond, piece)
+    if self_crossings(made.outline.path) and not self_crossings(outline.path):
+        raise InputError(
+            "With {:g} mm at '{}' the piece '{}' would lie over itself.".format(
+                abs(wedge.amount), outline.edges[wedge.edge].name, piece
+            ),
+            "Ask for less, or put the hinge elsewhere.",
+            code="fold-over",
+        )
+    return made
+
+
+def closed_up(outline: Outline, wedge: Wedge, turns_beyond: bool, piece: str) -> Wedged:
+    """The same, without a look at whether it lies over itself."""
     about = spot(outline, wedge.hinge)
     before = IDENTITY if turns_beyond else turn(-wedge.angle, about)
     beyond = turn(wedge.angle, about) if turns_beyond else IDENTITY
@@ -244,48 +248,38 @@ def wedged(outline: Outline, wedge: Wedge, turns_beyond: bool, piece: str) -> We
     curves[cut.hinge % count, 0] = curves[(cut.hinge - 1) % count, 3] = cut.outline.path.curves[
         cut.hinge % count, 0
     ]
-    made = _put_together(cut, wedge, curves)
-    if self_crossings(made.path) and not self_crossings(outline.path):
-        raise InputError(
-            "With {:g} mm at '{}' the piece '{}' would lie over itself.".format(
-                abs(wedge.amount), outline.edges[wedge.edge].name, piece
-            ),
-            "Ask for less, or put the hinge elsewhere.",
-            code="fold-over",
-        )
-    return Wedged(made, before, beyond)
+    return Wedged(_put_together(cut, wedge, curves), before, beyond)
 
 
 def _cut(outline: Outline, wedge: Wedge, piece: str) -> _Cut:
     edge, run = outline.edges[wedge.edge], _run(outline, wedge.edge)
-
-    def along(place: Place) -> float:
-        return distance_of(run, Place(place.curve - edge.start, place.t))
-
-    low, high = sorted((along(wedge.opening), along(wedge.far)))
     places = [wedge.opening, wedge.far, wedge.hinge]
-    if wedge.amount < 0:
-        ends = _take_up(outline, wedge, low, high, path_length(run), piece)
-        for distance in ends:
-            # An end of the wedge itself is that very place: a second one beside it, off by the
-            # rounding of a length, would leave a curve of no length between them.
-            known = [p for p in places[:2] if abs(along(p) - distance) <= SAME_POINT]
-            found = place_at(run, distance)
-            places.append(known[0] if known else Place(found.curve + edge.start, found.t))
-    else:
-        places += [wedge.opening, wedge.far]
-    made, nodes = _with_nodes(outline, places)
+    for distance in redrawn(outline, wedge, piece):
+        # An end of the wedge itself is that very place: a second one beside it, off by the
+        # rounding of a length, would leave a curve of no length between them.
+        known = [p for p in places[:2] if abs(_along(outline, wedge, p) - distance) <= SAME_POINT]
+        found = place_at(run, distance)
+        places.append(known[0] if known else Place(found.curve + edge.start, found.t))
+    made, nodes = with_nodes(outline, places)
+    # The path's last node is its first; on a run that ends there it is the node behind the last curve.
+    last = len(outline.path) - 1
+    nodes = [
+        len(made.path) if node == 0 and place.curve == last and place.t > 0.5 else node
+        for node, place in zip(nodes, places)
+    ]
     first, second = sorted(nodes[:2])
     return _Cut(made, first, second, nodes[3], nodes[4], nodes[2])
 
 
-def _take_up(
-    outline: Outline, wedge: Wedge, low: float, high: float, length: float, piece: str
-) -> Tuple[float, float]:
-    """From where to where along the run (mm) a soft curve replaces it, the wedge included."""
+def redrawn(outline: Outline, wedge: Wedge, piece: str) -> Tuple[float, float]:
+    """From where to where (mm) along its run a soft curve replaces the edge, the wedge included."""
+    low, high = sorted(_along(outline, wedge, place) for place in (wedge.opening, wedge.far))
+    begin, end = _free(outline, wedge, low)
+    room_low, room_high = low - begin, end - high
+    if wedge.amount > 0:
+        return _around_gap(outline, wedge, low, room_low, room_high)
     legs = [np.hypot(*(spot(outline, p) - spot(outline, wedge.hinge))) for p in (wedge.opening, wedge.far)]
     want = max(TAKE_UP, _FLAT * abs(float(legs[0] - legs[1])))
-    room_low, room_high = low, length - high
     nearer, other = (room_low, room_high) if wedge.onward else (room_high, room_low)
     on_low = wedge.onward if nearer >= _LEAST else not wedge.onward
     if max(nearer, other) >= _LEAST:
@@ -297,22 +291,20 @@ def _take_up(
     )
 
 
-def _with_nodes(outline: Outline, places: Sequence[Place]) -> Tuple[Outline, List[int]]:
-    """The outline with a node at each place, and the nodes' numbers."""
-    curves, begins = [], []
-    for number in range(len(outline.path)):
-        begins.append(len(curves))
-        here = [Place(0, place.t) for place in places if place.curve == number]
-        curves.extend(split_at(outline.path.part(number, number + 1), here).curves)
-    begins.append(len(curves))
-    path = Path(np.array(curves), closed=True)
-    nodes = []
-    for place in places:
-        start, stop = begins[place.curve], begins[place.curve + 1]
-        away = path.part(start, stop).nodes - spot(outline, place)
-        nodes.append(start + int(np.hypot(away[:, 0], away[:, 1]).argmin()))
-    edges = tuple(e._replace(start=begins[e.start], stop=begins[e.stop]) for e in outline.edges)
-    return outline._replace(path=path, edges=edges), nodes
+def _around_gap(
+    outline: Outline, wedge: Wedge, at: float, room_low: float, room_high: float
+) -> Tuple[float, float]:
+    """What is replaced where a wedge was let in: nothing but the gap, where its line is square.
+
+    Aslant the ends step by ``width sin(lean)``, and a tenth of the curve is the most it may step.
+    """
+    aslant = lean(outline, wedge.opening, wedge.hinge)
+    if aslant < _SQUARE:
+        return at, at
+    want = wedge.width * (_FLAT * np.sin(np.radians(aslant)) - np.cos(np.radians(aslant)))
+    above = min(want / 2.0, room_low)
+    below = min(want - above, room_high)
+    return at - min(want - below, room_low), at + below
 
 
 def _put_together(cut: _Cut, wedge: Wedge, curves: np.ndarray) -> Outline:
