@@ -107,7 +107,8 @@ def spread(
     findings: List[Finding] = []
     for piece, outline, lines in _to_do(found, where):
         made = slashes_of(piece, outline, lines, where)
-        findings += bent_findings(piece.name, outline, made, lines)
+        if piece.name not in done:  # a line that lies over many sizes is told once
+            findings += bent_findings(piece.name, outline, made, lines)
         try:
             done.setdefault(piece.name, {})[outline.size] = spread_open(outline, made, asked, piece)
         except InputError as error:

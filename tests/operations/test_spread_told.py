@@ -26,6 +26,7 @@ from tests.operations.length_pieces import (
     darted_front,
     edge_ruler,
     front,
+    nest,
     picked,
     ruler,
     same,
@@ -143,6 +144,16 @@ def test_a_line_that_wavers_like_any_hand_is_not_told():
     wavering = [DOWN[0], (125.9, 300.0), DOWN[1]]
 
     assert "line-bent" not in codes(spread(*bare_with(block().outline("").path, wavering)))
+
+
+def test_a_bent_line_over_a_nest_is_told_once():
+    bent = [(100.0, 620.0), (140.0, 300.0), (100.0, -10.0)]
+    nested, chosen = drawn_over(nest(), bent)
+    outcome = spread(
+        nested, chosen._replace(outlines=picked(("skirt", "4"), ("skirt", "6"), ("line-1", "")).outlines)
+    )
+
+    assert "'skirt'" in finding(outcome, "line-bent").text and len(outcome.report.tables[0].rows) == 2
 
 
 # -- twice the same, darts, two edges ----------------------------------------------------
