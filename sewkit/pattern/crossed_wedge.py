@@ -13,11 +13,15 @@ import numpy as np
 from sewkit.geometry.intersect import crossings
 from sewkit.geometry.length import path_length
 from sewkit.geometry.path import Path, lines, point, split_at
+from sewkit.geometry.polygon import contains
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.pattern.parting import Parting
 
-# Lines are drawn this far (mm) beyond an edge at most and still cut where the leg would go on.
-_PAST_EDGE = 20.0
+# An edge bulges this far (mm) at most over a wedge, beyond the longer leg.
+_BULGE = 20.0
+
+# Lines that are drawn past the edge are cut, up to this far (mm) from it, where the leg would go on.
+_PAST_EDGE = 1000.0
 
 # Ends of a line this near to each other (mm) are drawn together; further apart the line gets a step.
 _SMALL = 3.0
@@ -55,13 +59,15 @@ class Legs(NamedTuple):
         return not np.array_equal(self.opening, self.far)
 
     def holds(self, spot: np.ndarray) -> bool:
-        """Whether a point lies in the cloth taken out, or just off its edge; not on a leg."""
+        """Whether a point lies in the cloth taken out, or off its edge between the legs; not on a leg."""
         first, second = self.opening - self.hinge, self.far - self.hinge
         sizes = float(np.hypot(*first)), float(np.hypot(*second))
         way, sense = spot - self.hinge, np.sign(_cross(first, second))
         inside = min(sense * _cross(first, way) / sizes[0], sense * _cross(way, second) / sizes[1])
         ahead = float(way @ (first / sizes[0] + second / sizes[1])) > 0
-        return bool(inside > SAME_POINT and ahead and np.hypot(*way) <= max(sizes) + _PAST_EDGE)
+        if not (inside > SAME_POINT and ahead):
+            return False
+        return bool(np.hypot(*way) <= max(sizes) + _BULGE or not contains(self.parting.old.path, [spot])[0])
 
     def closed_on(self, spot: np.ndarray) -> np.ndarray:
         """The point of the opening's leg as far from the hinge as a point that was taken out."""
@@ -74,7 +80,7 @@ class Legs(NamedTuple):
 
     @property
     def lines(self) -> List[Path]:
-        """The legs from the hinge to a little beyond the edge."""
+        """The legs from the hinge to well beyond the edge."""
         ends = [self.opening, self.far] if self.takes_out else [self.opening]
         longer = [end + (end - self.hinge) * (_PAST_EDGE / np.hypot(*(end - self.hinge))) for end in ends]
         return [Path.through([self.hinge, end]) for end in longer]

@@ -128,6 +128,16 @@ def test_a_level_most_of_which_was_taken_out_is_laid_on_the_closed_line():
     assert nodes[2] == pytest.approx(closing(12.0).points(np.array([(240.0, 204.0)]))[0], abs=1e-9)
 
 
+def test_a_level_drawn_far_past_both_edges_is_cut_no_otherwise():
+    """What lies off the centre between the legs is gone with the cloth beside it."""
+    followed = made(-12.0).follow(Mark(LEVEL, path=through((-150, 208), (390, 208))))
+    ends = closing(12.0).points(np.array([(390.0, 208.0)]))
+
+    assert followed.step == 0.0 and followed.gone == pytest.approx(230.0, abs=1e-9)
+    assert followed.mark.path.nodes[0] == pytest.approx((240.0 - math.hypot(160.0, 8.0), 200.0), abs=1e-9)
+    assert followed.mark.path.nodes[-1] == pytest.approx(ends[0], abs=1e-9)
+
+
 @pytest.mark.parametrize("spot", [(60.0, 203.0), (20.0, 208.0), (180.0, 202.0)])
 @pytest.mark.parametrize("folds", [(), ("centre",)])
 def test_a_small_mark_that_was_taken_out_lies_on_the_closed_line(spot, folds):
