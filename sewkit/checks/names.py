@@ -2,7 +2,7 @@
 
 from typing import Dict, List, Set
 
-from sewkit.pattern.mark import GRAIN, NOTCH
+from sewkit.pattern.mark import DART, GRAIN, NOTCH
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -44,6 +44,8 @@ def _piece(piece: Piece) -> List[Finding]:
     listed = [("fold", piece.folds), ("hem", piece.hems), ("dart", piece.darts)]
     listed.append(("allowance", tuple(name for name in piece.allowance if name)))
     listed.append(("corner", tuple(name for pair in piece.corners for name in pair)))
+    drawn = {mark.name for mark in piece.marks if mark.kind == DART}
+    listed.append(("pressed dart", tuple(name for name in piece.pressed if name not in drawn)))
     for what, names in listed:
         for name in names:
             if name not in known:

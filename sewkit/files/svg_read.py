@@ -17,7 +17,7 @@ from sewkit.geometry.transform import Transform
 from sewkit.pattern.mark import KINDS, NOTCH, Mark, On
 from sewkit.pattern.naming import name_edges
 from sewkit.pattern.outline import Outline, bare_outline, begun_at_an_edge
-from sewkit.pattern.piece import MITRE_LIMIT, CutLine, Piece, parse_corners
+from sewkit.pattern.piece import MITRE_LIMIT, CutLine, Piece, parse_corners, parse_pressed
 from sewkit.pattern.seam import Seam, check_name, parse_seams
 from sewkit.units import parse_length, write_number
 
@@ -103,6 +103,7 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
         read_guess(group),
         _other_corners(group),
         _mitre_limit(group),
+        parse_pressed(own(group, "pressed") or ""),
     )
     return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed))
 

@@ -23,7 +23,7 @@ from sewkit.pattern.mark import Mark
 from sewkit.pattern.naming import write_names
 from sewkit.pattern.outline import Outline, bare_outline
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import MITRE_LIMIT, CutLine, Piece, write_corners
+from sewkit.pattern.piece import MITRE_LIMIT, CutLine, Piece, write_corners, write_pressed
 from sewkit.pattern.seam import Seam, write_seams
 from sewkit.units import write_number
 
@@ -116,6 +116,8 @@ class Writer:
         if was.mitre_limit != piece.mitre_limit:
             usual = piece.mitre_limit == MITRE_LIMIT
             set_own(group, "mitre-limit", "" if usual else write_number(piece.mitre_limit))
+        if was.pressed != piece.pressed:
+            set_own(group, "pressed", write_pressed(piece.pressed))
         if was.cut != piece.cut:
             set_own(group, "cut", str(piece.cut))
         if was.cloth != piece.cloth:

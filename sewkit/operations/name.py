@@ -242,6 +242,7 @@ def _carrying_over(piece: Piece, renamed: Mapping[str, str]) -> Piece:
         allowance={new(name): width for name, width in piece.allowance.items()},
         corners=rules,
         marks=marks,
+        pressed={new(name): side for name, side in piece.pressed.items()},
     )
 
 

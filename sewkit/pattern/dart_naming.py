@@ -1,6 +1,6 @@
 """The legs of a dart get its name in the outline, and on a bare line lose it again."""
 
-from typing import List, Tuple
+from typing import Dict, List, Mapping, Tuple
 
 from sewkit.geometry.length import path_length
 from sewkit.pattern.dart import Dart
@@ -31,8 +31,13 @@ def with_name(piece: Piece, dart: Dart, name: str) -> Piece:
         darts=tuple(dict.fromkeys([n for n in piece.darts if n not in gone] + [name])),
         allowance={edge: width for edge, width in piece.allowance.items() if edge not in gone},
         corners={pair: rule for pair, rule in piece.corners.items() if not gone & set(pair)},
+        pressed=_renamed(piece.pressed, old[0], name) if old[0] in gone else piece.pressed,
     )
     return piece.with_outline(begun_at_an_edge(new, piece.darts))
+
+
+def _renamed(pressed: Mapping[str, str], old: str, new: str) -> Dict[str, str]:
+    return {new if name == old else name: side for name, side in pressed.items()}
 
 
 def _on_leg(mark: Mark, dart: Dart, old: Tuple[str, ...], gone: "set[str]", name: str) -> Mark:

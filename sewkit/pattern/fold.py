@@ -88,4 +88,5 @@ def _renamed(piece: Piece, old: str, new: str) -> Piece:
         darts=tuple(map(called, piece.darts)),
         allowance={called(name): width for name, width in piece.allowance.items()},
         corners=rules,
+        pressed={called(name): side for name, side in piece.pressed.items()},
     )

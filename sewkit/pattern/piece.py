@@ -12,6 +12,11 @@ from sewkit.pattern.outline import Outline
 MITRE_LIMIT = 2.5
 
 
+# To which side the intake of a dart is pressed.
+CENTRE, SIDE, UP, DOWN = "centre", "side", "up", "down"
+SIDES = (CENTRE, SIDE, UP, DOWN)
+
+
 class CutLine(NamedTuple):
     """Where the scissors go (mm); derived from the outline of the same size.
 
@@ -50,6 +55,7 @@ class Piece(NamedTuple):
         other_corners: how the allowance turns the corners without a rule; None: hems
             turned back, all others extended.
         mitre_limit: the longest point of a corner of the allowance, in widths.
+        pressed: to which side a dart's intake is pressed, by the dart's name: one of ``SIDES``.
     """
 
     name: str
@@ -68,6 +74,7 @@ class Piece(NamedTuple):
     guess: float = 0.0
     other_corners: Optional[Style] = None
     mitre_limit: float = MITRE_LIMIT
+    pressed: Mapping[str, str] = {}
 
     @property
     def sizes(self) -> Tuple[str, ...]:
@@ -135,6 +142,26 @@ def write_corners(rules: Mapping[Tuple[str, str], CornerRule]) -> str:
         "{}/{}={}:{}".format(before, after, rule.style.value, rule.leads)
         for (before, after), rule in rules.items()
     )
+
+
+def parse_pressed(text: str) -> Dict[str, str]:
+    """Read ``bust-dart=down waist-dart=centre``; ``InputError`` for a word that says no side."""
+    pressed = {}
+    for word in text.split():
+        name, _, side = word.partition("=")
+        if not name or side not in SIDES:
+            raise InputError(
+                "'{}' does not say where a dart is pressed.".format(word),
+                "Write it as bust-dart=down; sides: {}.".format(", ".join(SIDES)),
+                code="dart",
+            )
+        pressed[name] = side
+    return pressed
+
+
+def write_pressed(pressed: Mapping[str, str]) -> str:
+    """Write the sides; ``parse_pressed`` reads them back."""
+    return " ".join("{}={}".format(name, side) for name, side in pressed.items())
 
 
 def corner_at(piece: Piece, before: str, after: str) -> Corner:
