@@ -279,11 +279,14 @@ def redrawn(outline: Outline, wedge: Wedge, piece: str) -> Tuple[float, float]:
     if wedge.amount > 0:
         return _around_gap(outline, wedge, low, room_low, room_high)
     legs = [np.hypot(*(spot(outline, p) - spot(outline, wedge.hinge))) for p in (wedge.opening, wedge.far)]
-    want = max(TAKE_UP, _FLAT * abs(float(legs[0] - legs[1])))
+    flat = _FLAT * abs(float(legs[0] - legs[1]))
+    want = max(TAKE_UP, flat)
     nearer, other = (room_low, room_high) if wedge.onward else (room_high, room_low)
-    on_low = wedge.onward if nearer >= _LEAST else not wedge.onward
     if max(nearer, other) >= _LEAST:
-        return (low - min(want, room_low), high) if on_low else (low, high + min(want, room_high))
+        near = min(want, nearer) if nearer >= _LEAST else 0.0
+        # Too little room before the cut for so large a step: the rest is taken beyond it.
+        rest = min(want if not near else max(flat - near, 0.0), other)
+        return (low - near, high + rest) if wedge.onward else (low - rest, high + near)
     raise InputError(
         "The wedge takes all of the edge '{}' of '{}'.".format(outline.edges[wedge.edge].name, piece),
         "Take out less.",

@@ -17,6 +17,7 @@ from sewkit.geometry.transform import mirror
 from sewkit.operations.wedge import wedge as wedge_operation
 from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.outline import Edge, bare_outline
+from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.wedge_made import changed
 from sewkit.pattern.wedge_places import Lying
@@ -260,6 +261,17 @@ def test_an_edge_let_in_steps_by_the_sine_of_the_lean():
     assert step.over == pytest.approx(10.0 * wedge.width * 0.5, abs=1e-6)
 
 
+def test_named_places_reach_the_amount_and_tell_the_step():
+    """The line leans by atan(340 / 240), 55 degrees, and down; so the lower leg is the shorter one."""
+    piece = back(outline((0, 0), (240, 0), (240, 600), (0, 600)))
+    values = dict(edge="centre", hinge="side", at="200mm", hinge_at="540mm")
+    outcome = wedge_operation(Pattern((piece,)), amount=-12.0, **values)
+    codes = [f.code for f in outcome.report.findings]
+
+    assert edge_ruler(outcome.pattern.piece("back").outline(""), "centre") == pytest.approx(588.0, abs=ASKED)
+    assert codes.count("edge-steps") == 1 and "not-as-asked" not in codes
+
+
 def findings(piece, done, code):
     return [f for f in wedge_findings(piece, done, "back") if f.code == code]
 
@@ -281,15 +293,30 @@ def test_less_than_a_millimetre_is_not_told():
     assert not findings(piece, made(piece, *leaning(0.0), -12.0), "edge-steps")
 
 
-def test_a_step_without_room_is_a_warning():
-    """The wedge begins 10 mm under the waist, so nothing more than that is left to draw the step."""
+def test_a_step_near_the_end_is_drawn_on_both_sides():
+    """10 mm are left under the waist; the rest of ten times the step is taken below the wedge."""
     piece = back(outline((0, 0), (200, 0), (200, 400), (0, 400)))
+    done = made(piece, (0.0, 10.0), (200.0, 110.0), -12.0)
+    wedge = done.wedge
+    legs = math.hypot(200.0, 100.0), math.hypot(200.0, 100.0 - wedge.width)
+    (told,) = findings(piece, done, "edge-steps")
+
+    assert told.level == Level.INFO
+    assert step_of(piece.outline(""), wedge, "back").over == pytest.approx(
+        10.0 * (legs[0] - legs[1]), abs=1e-6
+    )
+    assert scipy_length(done.outline, "centre") == pytest.approx(400.0 - 12.0, abs=ASKED)
+    assert np.abs(turns(done.outline.edge_path("centre"))).max() < 1e-3
+
+
+def test_a_step_without_room_is_a_warning():
+    """A centre of 50 mm: what the wedge leaves of it is all there is to draw the step on."""
+    piece = back(outline((0, 0), (200, 0), (200, 150), (60, 150), (0, 50)), "waist side hem slope centre")
     done = made(piece, (0.0, 10.0), (200.0, 110.0), -12.0)
     (told,) = findings(piece, done, "edge-steps")
 
-    assert told.level == Level.WARN and "over 10 mm" in told.text
-    change = scipy_length(done.outline, "centre") - 400.0
-    assert change == pytest.approx(-12.0, abs=ASKED)
+    assert told.level == Level.WARN and "over {:.0f} mm".format(50.0 - done.wedge.width) in told.text
+    assert scipy_length(done.outline, "centre") == pytest.approx(50.0 - 12.0, abs=ASKED)
 
 
 # -- refused -----------------------------------------------------------------------------------
@@ -323,56 +350,3 @@ def test_where_too_little_of_the_edge_lies_beyond():
     code, text = refused(piece, (0.0, 380.0), (200.0, 180.0), -12.0)
 
     assert code == "aslant" and "45" in text and "-12" in text and "ask for less" in text
-
-
-# A back with a dart in its side, 20 mm wide at the mouth (y from 190 to 210), its point at (120, 200).
-DARTED = outline((0, 0), (200, 0), (200, 190), (120, 200), (200, 210), (200, 400), (0, 400))
-LEGS = "waist side dart dart side hem centre"
-
-
-def darted(**more):
-    return back(DARTED, LEGS, darts=("dart",), **more)
-
-
-@pytest.mark.parametrize("amount", [-5.0, 5.0])
-def test_a_wedge_through_a_dart_is_refused(amount):
-    """From the waist to the hem at x = 180, across both legs."""
-    code, text = refused(darted(), (180.0, 0.0), (180.0, 400.0), amount, onward=True)
-
-    assert code == "dart" and "'dart'" in text and "beside" in text
-    assert made(darted(), (100.0, 0.0), (100.0, 400.0), amount, onward=True).wedge.amount == amount
-
-
-def test_nor_may_its_other_leg_pass_through_one():
-    """The line at x = 118 is clear of the point at 120; 5 mm towards the dart the other leg is not."""
-    assert made(darted(), (118.0, 0.0), (118.0, 400.0), -5.0, onward=False)
-    code, _ = refused(darted(), (118.0, 0.0), (118.0, 400.0), -5.0, onward=True)
-
-    assert code == "dart"
-
-
-def test_neither_end_may_lie_on_a_leg():
-    for opening, hinge in (((0.0, 195.0), (160.0, 195.0)), ((160.0, 205.0), (0.0, 205.0))):
-        code, text = refused(darted(), opening, hinge, -5.0)
-        assert code == "dart" and "leg" in text
-
-
-def test_beside_the_mouth_a_line_is_clear():
-    """Half a millimetre above the mouth, rising away from the dart."""
-    done = made(darted(), (200.0, 189.5), (0.0, 150.0), -5.0)
-    now = sum(integrated(r) for r in done.outline.runs("side"))
-
-    assert now == pytest.approx(380.0 - 5.0, abs=ASKED)
-
-
-def test_on_the_fold_nothing_turns_so_a_dart_may_lie_in_the_way():
-    piece = back(
-        outline((0, 0), (200, 0), (200, 400), (110, 400), (100, 300), (90, 400), (0, 400)),
-        "waist side hem dart dart hem centre",
-        darts=("dart",),
-        folds=("centre",),
-    )
-    new = made(piece, (0.0, 350.0), (200.0, 350.0), -8.0, straight=True).outline
-
-    assert edge_ruler(new, "centre") == pytest.approx(392.0, abs=1e-9)
-    assert refused(piece, (0.0, 350.0), (200.0, 350.0), -8.0)[0] == "dart"
