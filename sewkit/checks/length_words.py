@@ -4,6 +4,7 @@ from typing import Dict, List, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.checks.shared_marks import shared_findings
 from sewkit.pattern.crossed_darts import DartChange
 from sewkit.pattern.length_plans import DRAWN, Plan, Plans
 from sewkit.pattern.mark import DART
@@ -99,16 +100,7 @@ def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[F
             text = "On '{}' nothing tells where {} would be: nothing was let in there."
             words = " and ".join(_called(words) for words in missing)
             found.append(Finding("partly-followed", Level.INFO, text.format(name, words), name))
-    some = [
-        name
-        for name in done
-        if len(plans.plans[name].strips) < len(pattern.piece(name).outlines)
-        and any(not mark.size for mark in pattern.piece(name).marks)
-    ]
-    if some:
-        text = "Only some sizes of {} changed, so the marks that serve all sizes stayed where they are."
-        found.append(Finding("marks-stayed", Level.WARN, text.format(", ".join(some)), some[0]))
-    return found
+    return found + shared_findings(pattern, {name: len(plans.plans[name].strips) for name in done})
 
 
 def dart_findings(piece: str, darts: Sequence[DartChange]) -> List[Finding]:

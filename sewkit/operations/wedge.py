@@ -5,12 +5,15 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
 from sewkit.checks.seams import guard
+from sewkit.checks.shared_marks import shared_findings
 from sewkit.checks.wedge_marks import mark_findings
+from sewkit.checks.wedge_sides import side_findings
 from sewkit.checks.wedge_words import label, sentence, wedge_findings
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.cross_line import Axis
 from sewkit.pattern.drawn_lines import Subjects, subjects
 from sewkit.pattern.faint import faint_lines
 from sewkit.pattern.outline import Outline
@@ -18,8 +21,9 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
 from sewkit.pattern.slash import lies_over
+from sewkit.pattern.upright import Down, down_of
 from sewkit.pattern.wedge_made import WedgeMade, changed
-from sewkit.pattern.wedge_places import Lying, drawn_places, named_places
+from sewkit.pattern.wedge_places import Beyond, Ends, beyond_of, drawn_places, lying, named_places
 from sewkit.report import Finding, Level, Report
 
 
@@ -32,6 +36,13 @@ class _Asked(NamedTuple):
     at: str
     hinge_at: str
     straight: bool
+
+
+class _Settled(NamedTuple):
+    """What is settled on the first size of a piece, for all of them."""
+
+    down: Down
+    beyond: Beyond
 
 
 @operation(
@@ -52,7 +63,9 @@ def wedge(
     amount: Length("Amount", "let in at the edge; below nothing takes out", -300, 300) = 10.0,
     edge: Text("Edge with the amount", "such as centre-back; empty: where a drawn line begins") = "",
     hinge: Text("Edge with the hinge", "where the wedge runs out to nothing, such as side") = "",
-    at: Text("At", "a level such as waist or waist-20mm, or a length or share from the upper end") = "",
+    at: Text(
+        "At", "a level such as waist-20mm, a notch, or a length or share from its upper or left end"
+    ) = "",
     hinge_at: Text("Hinge at", "the same on the other edge; empty: at the same height") = "",
     fold: Choice(
         "Where the edge lies on a fold",
@@ -70,16 +83,21 @@ def wedge(
     for a round upper back let one in at blade level, with the hinge at the armhole; for a
     full or flat seat at the centre back of a skirt or trousers; for an edge that gapes, take
     it out there. The edge with the hinge keeps its length exactly, the other one changes by
-    the amount where the wedge lies square to it; where it lies aslant the edge changes by
-    less or more, and you are told by how much.
+    the amount.
 
-    One part turns about the hinge as a whole, with its marks: what lies further down the
-    sheet when something is taken out; when something is let in, the part without the fold, or
-    else without the grain line. Look at lines and darts that cross a wedge. Beyond it the
-    cloth then leans against the grain, and you are told by how much. Where the edge lies on
-    the fold it is kept straight instead: the hinge edge stays where it was, what lies between
-    is drawn anew, square at the fold. The few tenths of a millimetre by which both sides of a
-    wedge differ are taken up over the last 20 mm of the edge.
+    A place is a level (waist, waist-20mm), a notch of that edge by its name (notch 1), or a
+    length or share (120, 5 1/2in, 40%) from the edge's upper end, or from its left end where it
+    runs across the grain.
+
+    One part turns about the hinge with its marks: the one without the fold, if the wedge leaves
+    the fold whole; else, when something is taken out, the lower one. At an edge across or
+    aslant to the grain, such as a hem or neckline, and when something is let in, it is the one
+    without the middle of the grain line, or, without one, the smaller. All sizes go the way of
+    the first. Which end is up is known from names, as chest above waist, or from a piece sewn
+    on; else it is the upper one on the sheet, and you are told what moved.
+
+    Beyond a wedge the cloth leans against the grain, and you are told by how much. An edge on
+    the fold is kept straight instead: the hinge edge stays, what lies between is drawn anew.
 
     Before you take anything out ask three questions: do the wrinkles stop before the side
     seams, is there enough room at the hip, and is the waist level in front? A waist too high
@@ -88,16 +106,23 @@ def wedge(
     asked = _Asked(amount, edge, hinge, at, hinge_at, fold == "straight")
     found = subjects(pattern, chosen)
     done: Dict[str, Dict[str, WedgeMade]] = {}
+    settled: Dict[str, _Settled] = {}
     for piece, outline, line in _to_do(found, asked):
         _refuse_open(piece, outline)
-        places = _places(piece, outline, line, asked)
+        down = settled[piece.name].down if piece.name in settled else down_of(pattern, piece)
+        ends = _ends(piece, outline, line, asked, down.of(piece, outline.size))
+        if piece.name not in settled:
+            beyond = beyond_of(piece, outline, ends, down.of(piece, outline.size))
+            settled[piece.name] = _Settled(down, beyond)
+        places = lying(outline, ends, settled[piece.name].beyond)
         made = changed(piece, outline, places, amount, asked.straight)
         done.setdefault(piece.name, {})[outline.size] = made
     after, findings = pattern, []
     for name, wedges in done.items():
         new, told = _one_piece(pattern.piece(name), wedges, show)
         after = after.with_piece(new)
-        findings += told
+        findings += told + side_findings(pattern.piece(name), next(iter(wedges.values())), *settled[name])
+    findings += shared_findings(pattern, {name: len(wedges) for name, wedges in done.items()})
     sizes = list(dict.fromkeys(size for wedges in done.values() for size in wedges))
     summary = " ".join(sentence(name, next(iter(wedges.values())), amount) for name, wedges in done.items())
     changes = tuple(label(name, next(iter(wedges.values())), amount) for name, wedges in done.items())
@@ -161,10 +186,10 @@ def _refuse_open(piece: Piece, outline: Outline) -> None:
         )
 
 
-def _places(piece: Piece, outline: Outline, line: Optional[Path], asked: _Asked) -> Lying:
+def _ends(piece: Piece, outline: Outline, line: Optional[Path], asked: _Asked, down: Axis) -> Ends:
     if line is not None:
         return drawn_places(outline, line, piece.name)
-    return named_places(piece, outline, asked.edge, asked.hinge, asked.at, asked.hinge_at)
+    return named_places(piece, outline, asked.edge, asked.hinge, asked.at, asked.hinge_at, down)
 
 
 def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[Piece, List[Finding]]:
@@ -187,8 +212,14 @@ def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[
         lines, hinges = made.faint if show else ([], [])
         new_piece = faint_lines(new_piece, size, lines, hinges)
         where = "{} size {}".format(piece.name, size) if size else piece.name
-        told += wedge_findings(piece, made, where)
-        told += shape_findings(piece.outline(size), made.outline, new_piece, where)
+        shapes = shape_findings(piece.outline(size), made.outline, new_piece, where)
+        own = wedge_findings(piece, made, where)
+        bent = any(finding.code == "fold-bent" for finding in own)
+        own += [
+            f for f in shapes if not (bent and f.code == "fold-bent" and "'{}'".format(made.edge) in f.text)
+        ]
+        # What is the same for all sizes, such as a question, is told once.
+        told += [finding for finding in own if finding not in told]
     if lost:
         text = "'{}': {} of its notches lie beyond their edge now and were left out.".format(piece.name, lost)
         told.append(Finding("notch-off", Level.WARN, text, piece.name))

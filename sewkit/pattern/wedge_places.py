@@ -1,61 +1,100 @@
-"""Where a wedge lies on an outline: its opening, its hinge, and which way is beyond."""
+"""Where a wedge lies on an outline: its opening, its hinge, and which way is beyond.
 
-from typing import List, NamedTuple, Optional
+Beyond, where cloth is taken out and what turns, is the part without the fold, if the wedge leaves
+the fold whole.  Else it is what lies nearer to the lower end of the piece.  At an edge across the
+grain or well aslant to it, such as a hem or a neckline, neither end is the lower one: there it is
+the part without the middle of the grain line, or, where none is drawn, the smaller; of halves the
+right one.  It is settled once, on the first size, for all sizes of a piece.
+"""
+
+from typing import List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings_with_line
-from sewkit.geometry.path import Path, Place, derivative
-from sewkit.pattern.cross_line import height_of
-from sewkit.pattern.edge_places import places_on
-from sewkit.pattern.outline import Outline
+from sewkit.geometry.length import curve_lengths
+from sewkit.geometry.path import Path, Place, derivative, point
+from sewkit.pattern.cross_line import Axis, height_of
+from sewkit.pattern.edge_places import counts_from_end, notches_along, one_place
+from sewkit.pattern.outline import Edge, Outline
+from sewkit.pattern.parting import parted, staying
 from sewkit.pattern.piece import Piece
-from sewkit.pattern.slash import drawn, place_on
-from sewkit.pattern.spans import grain_axis
-from sewkit.pattern.wedging import run_of, spot
+from sewkit.pattern.slash import Slash, drawn, edge_at, place_on
+
+# An edge has a lower end where its height along the grain is at least this part of its reach (cosine:
+# 37 degrees off the grain).  A side and most armholes have one, a neckline as deep as wide has none.
+_STANDS = 0.8
+
+# An edge whose ends lie nearer to each other than this (mm) runs round: it has no direction of its own.
+_ROUND = 1.0
 
 
 class Lying(NamedTuple):
-    """Places on an outline's path; ``onward``: beyond the wedge is onward in path order."""
+    """Places on an outline's path.
+
+    ``onward``: beyond the wedge is onward in path order.  ``stays_beyond``: the part that stays
+    when cloth is let in is the one beyond; None where each outline tells that by itself.
+    """
 
     opening: Place
     hinge: Place
     onward: bool
+    stays_beyond: Optional[bool] = None
 
 
-def named_places(piece: Piece, outline: Outline, edge: str, hinge: str, at: str, hinge_at: str) -> Lying:
-    """The places in words: a level or line, or a length or share along the edge.
+class Ends(NamedTuple):
+    """Where a wedge opens and where its hinge is, on an outline's path."""
 
-    Beyond is what lies further along the grain.  ``InputError``: no such place (no-level), or the
-    edge with the hinge does not reach that height (pivot).
+    opening: Place
+    hinge: Place
+
+
+class Beyond(NamedTuple):
+    """What is settled for all sizes.
+
+    Args:
+        way: the direction (2,) along the edge to what lies beyond.
+        by_parts: it is told by what lies in the two parts, and not by which is lower.
+        stays: the part that stays when cloth is let in is the one beyond.
     """
-    axis = np.array(grain_axis(piece, outline.size))
+
+    way: Tuple[float, float]
+    by_parts: bool
+    stays: bool
+
+
+def named_places(
+    piece: Piece, outline: Outline, edge: str, hinge: str, at: str, hinge_at: str, down: Axis
+) -> Ends:
+    """The places in words: a level or line, a notch, or a length or share along the edge.
+
+    ``InputError``: no such place (no-level), or the edge with the hinge does not reach that
+    height (pivot).
+    """
     if not at:
         raise InputError(
-            "It is not said at which height the wedge of '{}' lies.".format(piece.name),
-            "Name a level, such as waist, or a length from the upper end of '{}'.".format(edge),
+            "It is not said where on '{}' the wedge of '{}' lies.".format(edge, piece.name),
+            "Name a level, such as waist, a notch, or a length from the upper or left end of it.",
             code="choice",
         )
-    opening = _place(piece, outline, edge, at, axis)
+    opening = _place(piece, outline, edge, at, down)
     if hinge_at:
-        end = _place(piece, outline, hinge, hinge_at, axis)
-    else:
-        height = float(spot(outline, opening) @ axis)
-        found = _at_height(outline, hinge, axis, height)
-        if found is None:
-            raise InputError(
-                "On '{}' the edge '{}' does not reach the wedge's height, {:.0f} mm along the grain.".format(
-                    piece.name, hinge, height
-                ),
-                "Choose another height, or say where on '{}' the hinge lies.".format(hinge),
-                code="pivot",
-            )
-        end = found
-    return Lying(opening, end, _onward(outline, opening, axis))
+        return Ends(opening, _place(piece, outline, hinge, hinge_at, down))
+    height = float(_spot(outline, opening) @ np.array(down))
+    found = _at_height(piece, outline, hinge, down, height)
+    if found is None:
+        raise InputError(
+            "On '{}' the edge '{}' does not reach the wedge's height, {:.0f} mm along the grain.".format(
+                piece.name, hinge, height
+            ),
+            "Choose another height, or say where on '{}' the hinge lies.".format(hinge),
+            code="pivot",
+        )
+    return Ends(opening, found)
 
 
-def drawn_places(outline: Outline, line: Path, piece: str) -> Lying:
+def drawn_places(outline: Outline, line: Path, piece: str) -> Ends:
     """The places where a drawn line begins, at the amount, and ends.
 
     ``InputError``: it ends inside the piece (pivot).
@@ -64,53 +103,111 @@ def drawn_places(outline: Outline, line: Path, piece: str) -> Lying:
         slash = drawn(outline, line)
     except InputError as error:
         raise error.on(piece) from None
-    return Lying(slash.opening, slash.ending, _onward(outline, slash.opening, np.array([0.0, 1.0])))
+    return Ends(slash.opening, slash.ending)
 
 
-def _place(piece: Piece, outline: Outline, edge: str, words: str, axis: np.ndarray) -> Place:
+def beyond_of(piece: Piece, outline: Outline, ends: Ends, down: Axis) -> Beyond:
+    """Which way is beyond, on the size that decides for all."""
+    ahead = _ahead(outline, ends.opening)
+    size = float(np.hypot(*ahead))
+    # Of an edge that runs round, the direction at one place says nothing about up and down.
+    stands = size > _ROUND and abs(float(ahead @ np.array(down))) >= _STANDS * size
+    turns = _turns_onward(piece, outline, ends)
+    if stands and not _leaves_fold_whole(piece, outline, ends):
+        return Beyond(down, False, turns != bool(ahead @ np.array(down) >= 0))
+    return Beyond(_pair(ahead if turns else -ahead), True, False)
+
+
+def lying(outline: Outline, ends: Ends, beyond: Beyond) -> Lying:
+    """The places on one size, with what is beyond told in its own path order."""
+    onward = bool(_ahead(outline, ends.opening) @ np.array(beyond.way) >= 0)
+    return Lying(ends.opening, ends.hinge, onward, beyond.stays)
+
+
+def _ahead(outline: Outline, opening: Place) -> np.ndarray:
+    """From the start of the opening's edge to its end, (2,) mm; of one that runs round, the way there."""
+    first, last = _outermost(outline, edge_at(outline, opening))
+    chord = outline.path.curves[last.stop - 1, 3] - outline.path.curves[first.start, 0]
+    if np.hypot(*chord) > _ROUND:
+        return chord
+    along = derivative(outline.path.curves[opening.curve : opening.curve + 1], opening.t)[0]
+    return along / (float(np.hypot(*along)) or 1.0) * _ROUND / 2.0
+
+
+def _outermost(outline: Outline, name: str) -> Tuple[Edge, Edge]:
+    """The first and the last run of an edge, also where the path begins within it.
+
+    What lies between runs is a dart, so the longest stretch of other edges parts last from first.
+    """
+    runs = [edge for edge in outline.edges if edge.name == name]
+    ends = curve_lengths(outline.path.curves).cumsum()
+    whole = float(ends[-1])
+    gaps = [
+        (float(ends[run.start - 1]) if run.start else 0.0) - float(ends[before.stop - 1])
+        for before, run in zip([runs[-1]] + runs, runs)
+    ]
+    first = int(np.argmax([gap % whole for gap in gaps]))
+    return runs[first], runs[first - 1]
+
+
+def _leaves_fold_whole(piece: Piece, outline: Outline, ends: Ends) -> bool:
+    cut = {edge_at(outline, place) for place in ends}
+    return bool(set(piece.folds) & set(outline.names)) and not cut & set(piece.folds)
+
+
+def _turns_onward(piece: Piece, outline: Outline, ends: Ends) -> bool:
+    """Whether the part that follows the opening in path order is the one that would not stay."""
+    line = Path.through([_spot(outline, ends.opening), _spot(outline, ends.hinge)])
+    if np.hypot(*(line.end - line.start)) < _ROUND:
+        return True  # such a wedge is refused later, in words of its own
+    parting = parted(outline, [Slash(ends.opening, ends.hinge, line)])
+    return parting.sides(0)[1] != staying(parting, piece)
+
+
+def _place(piece: Piece, outline: Outline, edge: str, words: str, down: Axis) -> Place:
+    words = words.strip()
+    known = notches_along(piece, outline, edge)
     try:
-        height = height_of(piece, outline.size, words, (float(axis[0]), float(axis[1])))
+        height = height_of(piece, outline.size, words, down)
     except InputError as error:
-        if not words[:1].isdigit():
-            raise error
-    else:
-        found = _at_height(outline, edge, axis, height)
-        if found is None:
-            raise InputError(
-                "On '{}' the edge '{}' does not reach '{}'.".format(piece.name, edge, words),
-                "Name another level, or a length from its upper end.",
-                code="no-level",
-            )
-        return found
-    places = places_on(piece, outline, edge, words)
-    if len(places) != 1:
+        if error.code != "no-level":
+            raise
+        try:
+            return place_on(outline, one_place(piece, outline, edge, words, down))
+        except InputError as other:
+            if other.code == "no-level" and words[:1].isalpha() and not words.lower().startswith("notch "):
+                notches = " Notches on '{}': {}.".format(edge, ", ".join(known)) if known else ""
+                raise InputError(error.what, error.cure + notches, error.code) from None
+            raise other.on(piece.name) from None
+    found = _at_height(piece, outline, edge, down, height)
+    if found is None and words in known:
+        return place_on(outline, one_place(piece, outline, edge, words, down))
+    if found is None:
         raise InputError(
-            "'{}' is not one place on '{}'.".format(words, edge),
-            "Give one level or one length.",
-            code="value",
+            "On '{}' the edge '{}' does not reach '{}'.".format(piece.name, edge, words),
+            "Name another level, or a length along '{}'.".format(edge),
+            code="no-level",
         )
-    return place_on(outline, places[0])
+    return found
 
 
-def _at_height(outline: Outline, edge: str, axis: np.ndarray, height: float) -> Optional[Place]:
-    """The first place of an edge at a height along the axis."""
-    across = np.array([-axis[1], axis[0]])
+def _at_height(piece: Piece, outline: Outline, edge: str, down: Axis, height: float) -> Optional[Place]:
+    """The place of an edge at a height along the axis; of several the nearest to its upper or left end."""
+    axis = np.array(down)
+    places: List[Place] = []
     for one in outline.edges:
         if one.name == edge:
             run = outline.path.part(one.start, one.stop)
-            places: List[Place] = crossings_with_line(run, axis * height, across)
-            if places:
-                return Place(places[0].curve + one.start, places[0].t)
-    return None
+            found = crossings_with_line(run, axis * height, np.array([-axis[1], axis[0]]))
+            places += [Place(place.curve + one.start, place.t) for place in found]
+    if not places:
+        return None
+    return (max if counts_from_end(piece, outline, edge, down) else min)(places)
 
 
-def _onward(outline: Outline, opening: Place, axis: np.ndarray) -> bool:
-    """Whether the path leads onward to what lies further along the axis; across it, always."""
-    along = derivative(outline.path.curves[opening.curve : opening.curve + 1], opening.t)[0]
-    size = float(np.hypot(*along)) or 1.0
-    ahead = float(along @ axis) / size
-    if abs(ahead) < 0.1:
-        edge = outline.edges[run_of(outline, opening)]
-        run = outline.path.part(edge.start, edge.stop)
-        return bool((run.end - run.start) @ axis >= 0)
-    return ahead > 0
+def _spot(outline: Outline, place: Place) -> np.ndarray:
+    return point(outline.path.curves[place.curve][None], place.t)[0]
+
+
+def _pair(way: np.ndarray) -> Axis:
+    return float(way[0]), float(way[1])

@@ -533,6 +533,94 @@ def test_a_wedge_that_lies_aslant_changes_its_edge_by_the_amount_and_tells_the_s
     assert codes.count("edge-steps") == 1 and "not-as-asked" not in codes
 
 
+# -- sizes ---------------------------------------------------------------------------------------
+
+
+def two_sizes(grain=(60.0, 360.0), shared=True):
+    """The back in two sizes, one 10 mm lower; its grain line serves both, or each has its own."""
+    first, second = alone(hollow_back()), moved(alone(hollow_back()), move(0.0, 10.0))
+    outlines, marks = [], []
+    for size, pattern in (("4", first), ("6", second)):
+        outlines.append(pattern.pieces[0].outline("")._replace(size=size))
+        marks += [m._replace(size=size) for m in pattern.pieces[0].marks if m.kind == LEVEL]
+        marks += [] if shared else [grain_line(100.0, *grain)._replace(size=size)]
+    marks += [grain_line(100.0, *grain)] if shared else []
+    return alone(first.pieces[0]._replace(outlines=tuple(outlines), marks=tuple(marks)))
+
+
+def test_marks_for_all_sizes_that_stay_are_told():
+    """The words that lengthening has for it; nothing is told where all sizes change, or none is shared."""
+    told = [
+        [
+            f.text
+            for f in wedge(pattern, chosen, amount=-12.0, **SWAY).report.findings
+            if f.code == "marks-stayed"
+        ]
+        for pattern, chosen in (
+            (two_sizes(), picked(("back", "4"))),
+            (two_sizes(), Chosen()),
+            (two_sizes(shared=False), picked(("back", "4"))),
+        )
+    ]
+
+    assert [len(texts) for texts in told] == [1, 0, 0]
+    assert "back" in told[0][0]
+
+
+def test_the_questions_are_asked_once_for_all_sizes():
+    found = wedge(two_sizes(), amount=-12.0, **SWAY).report.findings
+
+    assert len([f for f in found if f.code == "ask-first"]) == 1
+    assert len([f for f in found if f.code == "grain-leans"]) == 2, "what differs is told for each"
+
+
+def test_a_bent_fold_is_told_once():
+    found = wedge(alone(hollow_back(("centre",))), amount=-12.0, fold="bent", **SWAY).report.findings
+
+    assert len([f for f in found if f.code == "fold-bent"]) == 1
+
+
+# -- however the piece lies ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("folds", [(), ("centre",)])
+@pytest.mark.parametrize(
+    "values", [dict(SWAY, amount=-12.0), dict(SWAY, amount=-12.0, at="385"), dict(ROUND, amount=12.0)]
+)
+def test_head_down_it_is_the_same_piece(folds, values):
+    """Turned by half a circle: names tell which end is up, so all goes with it, marks too."""
+    frame = turn(180.0, (100.0, 200.0))
+    upright = moved(wedge(alone(hollow_back(folds)), **values).pattern, frame).piece("back")
+    turned = wedge(moved(alone(hollow_back(folds)), frame), **values).pattern.piece("back")
+
+    for wanted, found in (
+        (upright.outline("").path, turned.outline("").path),
+        *((old.path, new.path) for old, new in zip(upright.marks, turned.marks)),
+    ):
+        assert np.abs(wanted.curves - found.curves).max() <= 1e-9
+
+
+@pytest.mark.parametrize("by", ["levels", "seam"])
+def test_head_down_as_another_piece_tells(by):
+    """Names that say nothing: two levels in common, or the side sewn to a piece that is known."""
+    frame = turn(180.0, (100.0, 200.0))
+    plain = named(R2, "a b c side e centre", "plain", marks=hollow_back().marks)
+    known = hollow_back()
+    seams = ()
+    if by == "seam":
+        known = known._replace(marks=(grain_line(),))
+        seams = parse_seams("side=back/side", "plain")
+    values = dict(SWAY, amount=-12.0)
+    outcomes = [
+        wedge(Pattern((known, piece), seams), picked(("plain", "")), **values)
+        for piece in (plain, moved(alone(plain), frame).pieces[0])
+    ]
+    upright, turned = (made(outcome, "plain").path.curves for outcome in outcomes)
+
+    assert np.abs(frame.points(upright) - turned).max() <= 1e-9
+    assert not [f for outcome in outcomes for f in outcome.report.findings if f.code == "which-end"]
+
+
 @pytest.mark.parametrize("folds", [(), ("centre",)])
 @pytest.mark.parametrize("amount", [-12.0, 10.0])
 def test_the_level_of_the_cut_stays_whole(folds, amount):
