@@ -55,13 +55,7 @@ def for_change(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[
     that are meant.  Pieces that do not have the dart are left out, if another one has it.
     ``InputError`` lists the darts there are.
     """
-    found = subjects(pattern, chosen._replace(nodes=(), marks=()))
-    if found.lines:
-        pairs = _drawn_over(found.outlines, found.lines, words)
-    elif any(chosen.nodes_on(piece.name, outline.size) for piece, outline in found.outlines):
-        pairs = _at_nodes(found.outlines, chosen)
-    else:
-        pairs = _by_words(found.outlines, chosen, words)
+    pairs = meant_darts(pattern, chosen, words)
     made: Dict[str, Piece] = {}
     names: List[Tuple[str, str, str]] = []
     for piece, outline, meant in pairs:
@@ -77,6 +71,16 @@ def for_change(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[
         names.append((piece.name, outline.size, name))
     done = [(made[piece], made[piece].outline(size), name) for piece, size, name in names]
     return [(piece, outline, dart_named(piece, outline, name)) for piece, outline, name in done]
+
+
+def meant_darts(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[Piece, Outline, AnyDart]]:
+    """The darts that are meant, as they are found: cut in, drawn, or by lines that were picked."""
+    found = subjects(pattern, chosen._replace(nodes=(), marks=()))
+    if found.lines:
+        return _drawn_over(found.outlines, found.lines, words)
+    if any(chosen.nodes_on(piece.name, outline.size) for piece, outline in found.outlines):
+        return _at_nodes(found.outlines, chosen)
+    return _by_words(found.outlines, chosen, words)
 
 
 def contours_for(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[Piece, Outline, DrawnDart]]:

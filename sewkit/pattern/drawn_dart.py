@@ -9,8 +9,9 @@ from typing import List, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.errors import InputError
+from sewkit.geometry.length import path_length
 from sewkit.geometry.nearest import nearest
-from sewkit.geometry.path import Path, point
+from sewkit.geometry.path import Path, point, start_tangents
 from sewkit.pattern.dart_lines import TOUCH, Legs, bits_of, legs_among
 from sewkit.pattern.mark import DART, Mark
 from sewkit.pattern.outline import Outline
@@ -40,6 +41,25 @@ class DrawnDart(NamedTuple):
     def mark(self) -> Optional[Mark]:
         """The mark that draws it, or the first of several."""
         return self.marks[0] if self.marks else None
+
+    @property
+    def point(self) -> np.ndarray:
+        """Its point, (2,) mm; the first of two."""
+        return self.points[0]
+
+    @property
+    def lengths(self) -> Tuple[float, float]:
+        """The lengths of both legs, mm, along them."""
+        return path_length(self.legs[0]), path_length(self.legs[1])
+
+    @property
+    def angle(self) -> float:
+        """The angle between its legs at the point, degrees: straight to the mouth, or as they set out."""
+        if self.contour:
+            one, other = (start_tangents(leg.curves[:1])[0] for leg in self.legs)
+        else:
+            one, other = (leg.start - self.point for leg in self.legs)
+        return float(np.degrees(np.arctan2(abs(one[0] * other[1] - one[1] * other[0]), one @ other)))
 
     @property
     def intake(self) -> float:

@@ -1,0 +1,207 @@
+"""Are the darts sound?  And what became of them in a change."""
+
+from typing import Dict, List, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.geometry.intersect import crossings
+from sewkit.geometry.nearest import nearest
+from sewkit.geometry.path import Path, point
+from sewkit.geometry.polygon import contains
+from sewkit.pattern.apex import apex_near
+from sewkit.pattern.chosen_darts import AnyDart, darts_here
+from sewkit.pattern.dart import Dart
+from sewkit.pattern.drawn_dart import DrawnDart
+from sewkit.pattern.mark import NOTCH
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.report import Finding, Level, Table
+
+# Above this angle (degrees) two darts set better than one (NIMI: two small darts set better
+# than one large; the number is common practice, no source).
+WIDE = 25.0
+
+# Legs that differ by more (mm) cannot be sewn to each other without easing one in (common
+# practice, no source; a trued dart has equal ones).
+UNEQUAL = 2.0
+
+# A point nearer than this (mm) to the apex or to another edge pokes out or weakens the seam
+# (Threads 181: an inch for a small bust; half of that is always too near).
+NEAR = 10.0
+
+# A smaller change of a length is none (mm), and of an angle (degrees).
+_SAME = 0.005
+
+# A cap may touch the cut line (mm).
+_BEYOND = 0.1
+
+# Legs that end on each other (mm) do not cross: two darts side by side share an end.
+_TOUCH = 0.05
+
+
+def dart_findings(piece: Piece, outline: Outline) -> List[Finding]:
+    """What to look at on the darts of one size."""
+    found: List[Finding] = []
+    where = "{} size {}".format(piece.name, outline.size) if outline.size else piece.name
+    darts = darts_here(piece, outline).darts
+    for dart in darts:
+        found += _of_one(piece, outline, dart, where)
+    for number, dart in enumerate(darts):
+        for other in darts[number + 1 :]:
+            if _cross(dart, other):
+                text = "{}: the darts '{}' and '{}' cross each other.".format(where, dart.name, other.name)
+                found.append(Finding("darts-cross", Level.FAIL, text, where, _spot(other.point)))
+    return found
+
+
+def _of_one(piece: Piece, outline: Outline, dart: AnyDart, where: str) -> List[Finding]:
+    found: List[Finding] = []
+    one_pointed = isinstance(dart, Dart) or not dart.contour
+    legs, apex = dart.lengths, apex_near(piece, outline.size, dart.point)
+    edge = nearest(_rest(outline, dart), dart.point).distance
+    away = NEAR if apex is None or not one_pointed else float(np.hypot(*(apex - dart.point)))
+
+    def tell(code: str, text: str, *numbers: float) -> None:
+        words = text.format("{}: ".format(where) if where else "", "'{}'".format(dart.name), *numbers)
+        found.append(Finding(code, Level.WARN, words, where, _spot(dart.point)))
+
+    if dart.angle > WIDE and one_pointed:
+        tell("dart-wide", "{}the dart {} opens by {:.1f} degrees; two set better than one.", dart.angle)
+    if abs(legs[0] - legs[1]) > UNEQUAL:
+        tell("legs", "{}the legs of the dart {} are {:.1f} and {:.1f} mm long; true it before sewing.", *legs)
+    if edge < NEAR:
+        tell("dart-point", "{}the point of the dart {} lies {:.1f} mm from another edge.", edge)
+    if away < NEAR:
+        text = "{}the dart {} ends {:.1f} mm from the apex; back its point off, as a rule by 20 to 25 mm."
+        tell("dart-point", text, away)
+    return found
+
+
+def cap_findings(piece: Piece, outline: Outline, name: str, cap: Path) -> List[Finding]:
+    """A cap (mm) that stands out beyond the cut line cannot be cut."""
+    line = piece.cut_line(outline.size)
+    if line is None or not line.path.closed:
+        return []
+    spots = point(cap.curves, np.linspace(0, 1, 17)[None]).reshape(-1, 2)
+    outside = spots[~contains(line.path, spots)]
+    beyond = max((nearest(line.path, spot).distance for spot in outside), default=0.0)
+    if beyond <= _BEYOND:
+        return []
+    where = "{} size {}".format(piece.name, outline.size) if outline.size else piece.name
+    text = "{}: the cap of the dart '{}' stands out {:.1f} mm beyond the cut line."
+    return [Finding("cap", Level.WARN, text.format(where, name, beyond), where)]
+
+
+def cut_in_findings(before: Piece, after: Piece) -> List[Finding]:
+    """Which drawn darts were cut into the outline, and which legs got a name, one line a dart."""
+    found = []
+    for name in [name for name in after.darts if name not in before.darts]:
+        sizes = [o.size for o in after.outlines if name in o.names]
+        cut = any(len(before.outline(size).path) != len(after.outline(size).path) for size in sizes)
+        sized = " in size {}".format(", ".join(sizes)) if len(before.outlines) > 1 else ""
+        if cut:
+            text = "'{}': the drawn dart '{}' is cut into the outline now{}; its edge is measured without it."
+            found.append(Finding("dart-cut-in", Level.INFO, text.format(after.name, name, sized), after.name))
+        elif after.named:
+            text = "'{}': two edges are called '{}' now{} and are legs of a dart."
+            found.append(Finding("dart-named", Level.INFO, text.format(after.name, name, sized), after.name))
+    lost = sum(m.kind == NOTCH for m in before.marks) - sum(m.kind == NOTCH for m in after.marks)
+    if found and lost > 0:
+        text = "'{}': {} of its notches lay on what was taken out and went with it.".format(after.name, lost)
+        found.append(Finding("notch-off", Level.WARN, text, after.name))
+    return found
+
+
+def dart_table(outlines: Sequence[Tuple[Piece, Outline]]) -> Tuple[Table, ...]:
+    """All darts in numbers, one row a dart and size; no table where there is none."""
+    rows: List[Tuple[str, ...]] = []
+    levels: List[Level] = []
+    for piece, outline in outlines:
+        darts = darts_here(piece, outline).darts
+        for number, dart in enumerate(darts):
+            row = (piece.name, outline.size, dart.name, *_numbers(dart, 2))
+            spot = "{:.1f}, {:.1f}".format(*dart.point)
+            rows.append((*row, spot, piece.pressed.get(dart.name, "-"), _how(dart)))
+            own = _of_one(piece, outline, dart, "")
+            worst = max((finding.level for finding in own), default=Level.PASS)
+            crossed = any(_cross(dart, other) for other in darts[:number] + darts[number + 1 :])
+            levels.append(Level.FAIL if crossed else worst)
+    columns = ("piece", "size", "dart", "degrees", "intake mm", "legs mm", "point mm", "pressed", "lies")
+    return (Table("Darts", columns, tuple(rows), tuple(levels)),) if rows else ()
+
+
+def _numbers(dart: AnyDart, decimals: int) -> Tuple[str, str, str]:
+    """Angle, intake and legs as text."""
+    shown = "{:.{}f}"
+    legs = " / ".join(shown.format(length, 2) for length in dart.lengths)
+    return shown.format(dart.angle, decimals), shown.format(dart.intake, decimals), legs
+
+
+def _how(dart: AnyDart) -> str:
+    if isinstance(dart, Dart):
+        return "cut in"
+    return "two points" if dart.contour else "drawn"
+
+
+def dart_changes(before: Pattern, after: Pattern, pieces: Sequence[str] = ()) -> Tuple[Table, ...]:
+    """Darts before and after a change, those that came out otherwise; no table where none did.
+
+    A dart has its name on both sides; "-" where there was none, or is none any more.
+    ``pieces``: only these; all of the later pattern without.
+    """
+    known = {piece.name: piece for piece in before.pieces}
+    rows: List[Tuple[str, ...]] = []
+    for piece in after.pieces:
+        if (pieces and piece.name not in pieces) or piece.name not in known:
+            continue
+        for outline in piece.outlines:
+            old = known[piece.name]
+            was = _by_name(old, old.outline(outline.size)) if outline.size in old.sizes else {}
+            now = _by_name(piece, outline)
+            for name in dict.fromkeys([*was, *now]):
+                if name not in was or name not in now or _differ(was[name], now[name]):
+                    texts = [_numbers(d[name], 3) if name in d else ("-", "-", "-") for d in (was, now)]
+                    pairs = tuple(text for pair in zip(*texts) for text in pair)
+                    rows.append((piece.name, outline.size, name, *pairs))
+    columns = ("piece", "size", "dart", "degrees before", "after", "intake mm before", "after")
+    columns += ("legs mm before", "after")
+    return (Table("Darts before and after", columns, tuple(rows)),) if rows else ()
+
+
+def _by_name(piece: Piece, outline: Outline) -> Dict[str, AnyDart]:
+    return {dart.name: dart for dart in darts_here(piece, outline).darts}
+
+
+def _differ(was: AnyDart, now: AnyDart) -> bool:
+    """Whether its measures are others, or its point lies elsewhere."""
+    old, new = ((dart.angle, dart.intake, *dart.lengths, *dart.point) for dart in (was, now))
+    return max(abs(a - b) for a, b in zip(old, new)) > _SAME
+
+
+def _legs(dart: AnyDart) -> Tuple[Path, Path]:
+    return (dart.first, dart.second) if isinstance(dart, Dart) else dart.legs
+
+
+def _cross(dart: AnyDart, other: AnyDart) -> bool:
+    """Whether a leg of one meets a leg of the other, but for two that share the end of a mouth."""
+    for leg in _legs(dart):
+        for second in _legs(other):
+            ends = np.array([second.start, second.end])
+            for crossing in crossings(leg, second):
+                spot = point(leg.curves[crossing.first.curve][None], crossing.first.t)[0]
+                if np.hypot(*(ends - spot).T).min() > _TOUCH:
+                    return True
+    return False
+
+
+def _rest(outline: Outline, dart: AnyDart) -> Path:
+    """The outline without the legs of a dart: edges with gaps between them."""
+    if isinstance(dart, Dart):
+        edges = [edge for number, edge in enumerate(outline.edges) if number not in dart.edges]
+        return Path(np.concatenate([outline.path.curves[edge.start : edge.stop] for edge in edges]))
+    return outline.path
+
+
+def _spot(place: np.ndarray) -> Tuple[float, float]:
+    return float(place[0]), float(place[1])
