@@ -62,7 +62,11 @@ def down_of(pattern: Pattern, piece: Piece) -> Down:
     known = by_names(piece)
     if known is not None:
         return Down(known, True)
-    told = {one.name: (one, by_names(one)) for one in pattern.pieces if one.named and one.name != piece.name}
+    told = {
+        one.name: (one, by_names(one))
+        for one in pattern.pieces
+        if one.named and one.outlines and one.name != piece.name
+    }
     sure = {name: (one, axis) for name, (one, axis) in told.items() if axis is not None}
     unsure = [one for one, axis in told.values() if axis is None] + [piece]
     while unsure:
@@ -82,6 +86,8 @@ def down_of(pattern: Pattern, piece: Piece) -> Down:
 
 def by_names(piece: Piece) -> Optional[Axis]:
     """Down as the names of a piece's levels and edges tell, in its first size; None where they do not."""
+    if not piece.outlines:
+        return None
     outline = piece.outlines[0]
     axis = grain_axis(piece, outline.size)
     low, high = extent(outline, axis)

@@ -4,6 +4,7 @@ from typing import List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
+from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.geometry.transform import IDENTITY, Transform, turn
@@ -12,7 +13,7 @@ from sewkit.pattern.crossed_wedge import Crossed, Legs, crossed, middle_of
 from sewkit.pattern.mark import DART, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Outline
-from sewkit.pattern.parting import Parting, parted, staying
+from sewkit.pattern.parting import Parting, parted
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash
 from sewkit.pattern.slid_marks import at_share, slid_dart, slid_line, slid_whole
@@ -23,6 +24,9 @@ from sewkit.pattern.wedging import Wedge, spot, wedge_at
 
 # Marks that are lines through the piece; all others, but for darts, are small and move whole.
 _LINES = (LEVEL, LENGTHEN, INNER)
+
+# A dart drawn to within this of the outline (mm) ends on it.
+_ON_EDGE = 0.5
 
 # A level this near to the cut is where it was cut (mm).
 _ON_LINE = 0.05
@@ -37,6 +41,7 @@ class Followed(NamedTuple):
         laid: it lay in the cloth taken out and lies on the closed line now.
         step: the largest step in the line (mm), where it met the wedge aslant.
         slant: how much lower or higher one end of a level came to lie than the other (mm).
+        off: how far off the outline (mm) a drawn dart ends that ended on it.
     """
 
     mark: Optional[Mark]
@@ -44,6 +49,7 @@ class Followed(NamedTuple):
     laid: bool = False
     step: float = 0.0
     slant: float = 0.0
+    off: float = 0.0
 
 
 class WedgeMade(NamedTuple):
@@ -83,7 +89,8 @@ class WedgeMade(NamedTuple):
             made = self._line(mark)
             if made.path is not None:
                 slant = self._slant(mark.path, made.path) if mark.kind == LEVEL else 0.0
-                return Followed(mark._replace(path=made.path), made.gone, made.laid, made.step, slant)
+                off = self._off(mark.path, made) if mark.kind == DART else 0.0
+                return Followed(mark._replace(path=made.path), made.gone, made.laid, made.step, slant, off)
         taken = self.legs.owner(middle_of(mark.path)) is None
         return Followed(self._small(mark), laid=taken)
 
@@ -135,6 +142,14 @@ class WedgeMade(NamedTuple):
         along = self.fold.slid / np.hypot(*self.fold.slid)
         return abs(float(((new.start - old.start) - (new.end - old.end)) @ along))
 
+    def _off(self, old: Path, made: Crossed) -> float:
+        """How far (mm) an end of a line that ended on the outline lies off it now."""
+        if made.path is None or old.closed or made.gone:
+            return 0.0
+        ends = ((old.start, made.path.start), (old.end, made.path.end))
+        on = [now for was, now in ends if nearest(self.old.path, was).distance <= _ON_EDGE]
+        return max([nearest(self.outline.path, now).distance for now in on], default=0.0)
+
     def _at_the_cut(self, mark: Mark) -> bool:
         """Whether a line is the very line of the cut: it stays whole, with the part that stays."""
         if mark.kind not in _LINES or mark.path is None or not len(mark.path):
@@ -170,8 +185,8 @@ def changed(piece: Piece, outline: Outline, places: Lying, amount: float, straig
     before, after = parting.sides(0)
     beyond = after if wedge.onward else before
     # What lies beyond is taken up to close the wedge, as on paper, or slides along the fold; to let
-    # one in elsewhere, the main part stays.
-    fixed = before + after - beyond if amount < 0 or at_fold else staying(parting, piece)
+    # one in elsewhere, the main part stays, in every size the same.
+    fixed = beyond if places.stays_beyond and amount > 0 and not at_fold else before + after - beyond
     turns_beyond = beyond != fixed
     if at_fold:
         gain = Gain(edge, wedge.at if wedge.onward or amount > 0 else wedge.at + amount, amount)

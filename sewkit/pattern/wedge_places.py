@@ -34,13 +34,13 @@ class Lying(NamedTuple):
     """Places on an outline's path.
 
     ``onward``: beyond the wedge is onward in path order.  ``stays_beyond``: the part that stays
-    when cloth is let in is the one beyond; None where each outline tells that by itself.
+    when cloth is let in is the one beyond.
     """
 
     opening: Place
     hinge: Place
     onward: bool
-    stays_beyond: Optional[bool] = None
+    stays_beyond: bool = False
 
 
 class Ends(NamedTuple):

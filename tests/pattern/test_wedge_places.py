@@ -148,6 +148,21 @@ def test_all_sizes_go_the_way_of_the_first(reverse):
         assert not np.allclose(old.edge_path("side").curves, new.edge_path("side").curves), size
 
 
+@pytest.mark.parametrize("width", [-20.0, 20.0])
+def test_let_in_all_sizes_turn_the_part_of_the_first(width):
+    """The grain line's middle lies at 300: below the cut at 290, above that at 310."""
+    piece = nest(60.0)
+    marks = [level_line("seat", 300.0 + sign * width / 2.0, size) for sign, size in ((1, "4"), (-1, "6"))]
+    piece = piece._replace(marks=piece.marks + tuple(marks))
+    outcome = done(piece, amount=5.0, edge="centre", hinge="side", at="seat")
+    stays, turns = ("hem", "waist") if width < 0 else ("waist", "hem")
+
+    for size in "46":
+        old, new = piece.outline(size), outcome.pattern.pieces[0].outline(size)
+        assert same(old.edge_path(stays), new.edge_path(stays)), size
+        assert not np.allclose(old.edge_path(turns).curves, new.edge_path(turns).curves), size
+
+
 # -- head down ------------------------------------------------------------------------------
 
 
