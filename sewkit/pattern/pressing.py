@@ -1,0 +1,96 @@
+"""To which side the intake of a dart is pressed.
+
+A dart that stands along the grain is pressed to the centre of the body, one that lies across it
+is pressed down (Erwin, Practical Dress Design; NIMI, Dress Making: Practical).
+"""
+
+from typing import List, Tuple
+
+import numpy as np
+
+from sewkit.geometry.length import path_length
+from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import bounds
+from sewkit.pattern.dart import Dart
+from sewkit.pattern.mark import GRAIN
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.piece import CENTRE, DOWN, SIDES, UP, Piece
+from sewkit.pattern.spans import grain_axis
+from sewkit.pattern.upright import by_names
+
+# A dart that leans less than this against the grain stands along it (cosine: 45 degrees).
+_UPRIGHT = 0.7071
+
+# On a line nobody named an edge that leans less than this against the grain may be the centre
+# (cosine: 10 degrees).
+_ALONG = 0.985
+
+# What the edge at the centre of the body may be called, as a part of its name.
+_CALLED = ("centre", "center")
+
+
+def default_side(piece: Piece, dart: Dart) -> str:
+    """Where a dart is pressed if nobody says otherwise: an upright one to the centre, else down."""
+    grain = np.array(grain_axis(piece, dart.size))
+    return CENTRE if abs(float(dart.axis @ grain)) >= _UPRIGHT else DOWN
+
+
+def folded_to(piece: Piece, outline: Outline, dart: Dart, side: str) -> int:
+    """Over which leg the intake comes to lie: 0 the first in path order, 1 the second.
+
+    ``ValueError`` for another word than one of ``SIDES``.
+    """
+    if side not in SIDES:
+        raise ValueError("a dart is pressed to one of {}".format(", ".join(SIDES)))
+    if side in (UP, DOWN):
+        low = dart.mouth @ _down(piece, outline)
+        lower = int(low[1] > low[0])
+        return lower if side == DOWN else 1 - lower
+    on, way = _centre_line(piece, outline)
+    away = dart.mouth - on
+    from_centre = np.abs(away[:, 0] * way[1] - away[:, 1] * way[0])
+    nearer = int(from_centre[1] < from_centre[0])
+    return nearer if side == CENTRE else 1 - nearer
+
+
+def _down(piece: Piece, outline: Outline) -> np.ndarray:
+    """The direction along the grain to the lower end, as the piece's own names tell."""
+    axis = np.array(grain_axis(piece, outline.size))
+    told = by_names(piece) if piece.named else None
+    return axis if told is None or axis @ np.array(told) >= 0 else -axis
+
+
+def _centre_line(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]:
+    """A spot on the line at the centre of the body, and its unit direction.
+
+    The fold; an edge called centre; on a line nobody named the longest edge along the grain;
+    the grain line; the middle of the piece.
+    """
+    grain = np.array(grain_axis(piece, outline.size))
+    runs: List[Path] = [run for name in piece.folds for run in outline.runs(name)]
+    if not runs:
+        called = [name for name in outline.names if any(word in name for word in _CALLED)]
+        runs = [run for name in called for run in outline.runs(name)]
+    if not runs and not piece.named:
+        runs = _upright_edges(piece, outline, grain)
+    if runs:
+        longest = max(runs, key=path_length)
+        way = longest.end - longest.start
+        if np.hypot(*way) > 0:
+            return longest.start, way / np.hypot(*way)
+    for mark in piece.marks_for(outline.size):
+        if mark.kind == GRAIN and mark.path is not None and len(mark.path):
+            return mark.middle, grain
+    left, top, right, bottom = bounds(outline.path)
+    return np.array([(left + right) / 2.0, (top + bottom) / 2.0]), grain
+
+
+def _upright_edges(piece: Piece, outline: Outline, grain: np.ndarray) -> List[Path]:
+    edges = [e for e in outline.edges if e.name not in piece.darts]
+    runs = [outline.path.part(edge.start, edge.stop) for edge in edges]
+    found = []
+    for run in runs:
+        way = run.end - run.start
+        if abs(float(way @ grain)) >= _ALONG * path_length(run):
+            found.append(run)
+    return found
