@@ -49,4 +49,7 @@ def mark_findings(piece: Piece, mark: Mark, made: WedgeMade) -> List[Finding]:
         wide = float(np.hypot(*(mark.path.end - mark.path.start)))
         text = " slants by {:.1f} mm over {:.0f} mm now: the cloth slid at the fold, not at the other edge."
         found.append(told("level-slants", Level.INFO, text, followed.slant, wide))
+    if followed.off > _SEEN:
+        text = " ends up to {:.1f} mm off its edge now; draw its legs to the edge and true its mouth."
+        found.append(told("dart-off-edge", Level.WARN, text, followed.off))
     return found

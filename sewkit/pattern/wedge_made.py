@@ -163,13 +163,14 @@ class WedgeMade(NamedTuple):
 
     @property
     def faint(self) -> Tuple[List[Path], List[np.ndarray]]:
-        """Both sides of the cut as they lie now, and the hinge (mm)."""
+        """Both sides of the cut as they lie now, or of what was taken out as it lay, and the hinge (mm)."""
         hinge = spot(self.old, self.wedge.hinge)
         ends = [spot(self.old, place) for place in (self.wedge.opening, self.wedge.far)]
         sides = [Path.through([end, hinge]) for end in ends]
-        if self.wedge.amount > 0:
-            moves = self.change.moves if self.fold is None else (IDENTITY, IDENTITY)
-            sides = [moves[part].path(sides[0]) for part in self.change.parting.sides(0)]
+        if self.wedge.amount > 0 and self.fold is not None:
+            sides[1] = Path.through([ends[0] + self.fold.slid, hinge])
+        elif self.wedge.amount > 0:
+            sides = [self.change.moves[part].path(sides[0]) for part in self.change.parting.sides(0)]
         return sides, [hinge]
 
 

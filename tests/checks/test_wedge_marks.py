@@ -6,7 +6,7 @@ import pytest
 
 from sewkit.geometry.path import Path
 from sewkit.operations.wedge import wedge
-from sewkit.pattern.mark import DRILL, GRAIN, INNER, LEVEL, Mark
+from sewkit.pattern.mark import DART, DRILL, GRAIN, INNER, LEVEL, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Level
 from tests.geometry.shapes import outline
@@ -54,3 +54,13 @@ def test_a_level_that_slants_is_told_only_on_the_fold():
     assert told(low, ("centre",), 15.0) == [("level-slants", Level.INFO, [15.0, 240.0])]
     assert told(low) == []
     assert told(line(LEVEL, (0, 100), (240, 100)), ("centre",)) == []
+
+
+def test_a_dart_that_no_longer_ends_on_the_hem_is_told():
+    """Slid by w k it ends at y = 400 - 12 w; the hem went 12 w^2 (3 - 2 w): at w = 3/4 1.1 mm apart."""
+    dart = line(DART, (61, 400), (60, 300), (59, 400))
+
+    (code, level, (off,)) = told(dart, ("centre",))[0]
+    assert (code, level) == ("dart-off-edge", Level.WARN)
+    assert off == pytest.approx(12.0 * (0.75**2 * 1.5 - 0.75), abs=0.1)
+    assert told(dart) == [] and told(line(DART, (61, 390), (60, 300), (59, 390)), ("centre",)) == []

@@ -230,6 +230,13 @@ def test_on_the_fold_a_line_keeps_its_place_before_the_cut():
     assert let_in == pytest.approx(np.array(wanted), abs=1e-9)
 
 
+def test_on_the_fold_both_sides_of_what_was_let_in_are_drawn():
+    sides, hinges = made(12.0, ("centre",)).faint
+
+    assert [tuple(side.start) for side in sides] == [(0.0, 200.0), (0.0, 212.0)]
+    assert [tuple(spot) for spot in [*hinges, sides[0].end, sides[1].end]] == [tuple(HINGE)] * 3
+
+
 def test_on_the_fold_a_level_slants_and_it_is_known_by_how_much():
     """All of k at the fold, nothing at the side, also where the line is drawn past both."""
     wedged = made(-12.0, ("centre",))
