@@ -1,4 +1,4 @@
-"""Which part of a piece a wedge moved, where that cannot be seen from what was asked."""
+"""Which part of a piece a wedge turned, and which end of it was taken to be the lower one."""
 
 from typing import List
 
@@ -11,31 +11,32 @@ from sewkit.report import Finding, Level
 
 
 def side_findings(piece: Piece, made: WedgeMade, down: Down, beyond: Beyond) -> List[Finding]:
-    """The side that moved and why, where neither is the lower; else, if unknown, which end did."""
-    names = moved_edges(made)
-    listed = " and ".join("'{}'".format(name) for name in names)
-    if beyond.by_parts:
-        if not names:
-            return []
-        text = "{}: the part with {} moved, and the other stays: {}."
-        text = text.format(piece.name, listed, _why(piece, made))
-        return [Finding("which-side", Level.INFO, text, piece.name)]
-    if down.known or (made.wedge.amount > 0 and made.fold is None):
-        return []
-    text = (
-        "{}: nothing tells which end of it is up, so what lies lower on the sheet{} moved. If that is the "
-        "upper end, turn the piece, or give it two levels such as chest and waist."
-    )
-    text = text.format(piece.name, ", with {},".format(listed) if names else "")
-    return [Finding("which-end", Level.INFO, text, piece.name)]
+    """The part that turned and why; and, where it is not known which end is up, what was taken for lower."""
+    found = []
+    before, after = made.change.parting.sides(0)
+    moved = whole_edges(made, after if made.change.fixed == before else before)
+    if made.fold is None and moved:
+        text = "{}: the part with {} turned; the other stays, for {}."
+        text = text.format(piece.name, _listed(moved), _why(piece, made))
+        found.append(Finding("which-side", Level.INFO, text, piece.name))
+    matters = made.wedge.amount < 0 or made.fold is not None
+    if matters and not down.known and not beyond.by_parts:
+        lower = whole_edges(made, after if made.wedge.onward else before)
+        text = (
+            "{}: nothing tells which end of it is up, so what lies lower on the sheet{} was taken to be "
+            "below the wedge. If it is above, turn the piece, or give it two levels such as chest and waist."
+        )
+        text = text.format(piece.name, ", with {},".format(_listed(lower)) if lower else "")
+        found.append(Finding("which-end", Level.INFO, text, piece.name))
+    return found
 
 
-def moved_edges(made: WedgeMade) -> List[str]:
-    """The edges that lie wholly in the part that moved, in path order from the cut."""
+def whole_edges(made: WedgeMade, part: int) -> List[str]:
+    """The edges that lie wholly in a part, in path order from the cut."""
     opening, hinge = made.wedge.opening.curve, made.wedge.hinge.curve
     count = len(made.old.path)
-    after_stays = made.change.fixed == made.change.parting.sides(0)[1]
-    start, stop = (hinge, opening) if after_stays else (opening, hinge)
+    follows = part == made.change.parting.sides(0)[1]
+    start, stop = (opening, hinge) if follows else (hinge, opening)
     found = [
         ((edge.start - start) % count, edge.name)
         for edge in made.old.edges
@@ -44,6 +45,10 @@ def moved_edges(made: WedgeMade) -> List[str]:
     ]
     cut = {made.edge, made.hinge}
     return list(dict.fromkeys(name for _, name in sorted(found) if name not in cut))
+
+
+def _listed(names: List[str]) -> str:
+    return " and ".join("'{}'".format(name) for name in names)
 
 
 def _why(piece: Piece, made: WedgeMade) -> str:

@@ -89,15 +89,16 @@ def wedge(
     length or share (120, 5 1/2in, 40%) from the edge's upper end, or from its left end where it
     runs across the grain.
 
-    One part turns about the hinge with its marks: the one without the fold, if the wedge leaves
-    the fold whole; else, when something is taken out, the lower one. At an edge across or
-    aslant to the grain, such as a hem or neckline, and when something is let in, it is the one
-    without the middle of the grain line, or, without one, the smaller. All sizes go the way of
-    the first. Which end is up is known from names, as chest above waist, or from a piece sewn
-    on; else it is the upper one on the sheet, and you are told what moved.
+    One part turns about the hinge with its marks; the part with the fold stays, else the one
+    with the middle of the grain line, else the larger. Cloth is taken out below the place, or,
+    at an edge across the grain or aslant to it such as a hem or neckline, from the part that
+    turns. All sizes go the way of the first. Which end of a piece is up is known from its
+    names, as chest above waist, or from a piece sewn to it; else it is taken as it lies on the
+    sheet, and you are told.
 
-    Beyond a wedge the cloth leans against the grain, and you are told by how much. An edge on
-    the fold is kept straight instead: the hinge edge stays, what lies between is drawn anew.
+    The part that turned leans against the grain, and you are told by how much. An edge on the
+    fold is kept straight instead: what lies below slides along the fold, the hinge edge stays,
+    and what lies between is drawn anew.
 
     Before you take anything out ask three questions: do the wrinkles stop before the side
     seams, is there enough room at the hip, and is the waist level in front? A waist too high

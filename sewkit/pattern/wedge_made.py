@@ -185,9 +185,8 @@ def changed(piece: Piece, outline: Outline, places: Lying, amount: float, straig
     parting = parted(outline, [Slash(wedge.opening, wedge.hinge, line)])
     before, after = parting.sides(0)
     beyond = after if wedge.onward else before
-    # What lies beyond is taken up to close the wedge, as on paper, or slides along the fold; to let
-    # one in elsewhere, the main part stays, in every size the same.
-    fixed = beyond if places.stays_beyond and amount > 0 and not at_fold else before + after - beyond
+    # At the fold what lies beyond slides; else the main part stays, on paper and in all sizes.
+    fixed = beyond if places.stays_beyond and not at_fold else before + after - beyond
     turns_beyond = beyond != fixed
     if at_fold:
         gain = Gain(edge, wedge.at if wedge.onward or amount > 0 else wedge.at + amount, amount)

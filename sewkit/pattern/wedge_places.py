@@ -1,10 +1,10 @@
-"""Where a wedge lies on an outline: its opening, its hinge, and which way is beyond.
+"""Where a wedge lies on an outline: its opening, its hinge, what is beyond, and which part stays.
 
-Beyond, where cloth is taken out and what turns, is the part without the fold, if the wedge leaves
-the fold whole.  Else it is what lies nearer to the lower end of the piece.  At an edge across the
-grain or well aslant to it, such as a hem or a neckline, neither end is the lower one: there it is
-the part without the middle of the grain line, or, where none is drawn, the smaller; of halves the
-right one.  It is settled once, on the first size, for all sizes of a piece.
+What stays is settled as for slashes: the part with the fold, else with the middle of the grain
+line, else the larger, of halves the left one; the other part turns.  Beyond, where cloth is taken
+out, is what lies nearer to the lower end of the piece.  At an edge across the grain or well aslant
+to it, such as a hem or a neckline, neither end is the lower one: there it is the part that turns.
+Both are settled once, on the first size, for all sizes of a piece.
 """
 
 from typing import List, NamedTuple, Optional, Tuple
@@ -33,8 +33,8 @@ _ROUND = 1.0
 class Lying(NamedTuple):
     """Places on an outline's path.
 
-    ``onward``: beyond the wedge is onward in path order.  ``stays_beyond``: the part that stays
-    when cloth is let in is the one beyond.
+    ``onward``: beyond the wedge is onward in path order.  ``stays_beyond``: what is beyond stays,
+    and the part before turns.
     """
 
     opening: Place
@@ -55,8 +55,8 @@ class Beyond(NamedTuple):
 
     Args:
         way: the direction (2,) along the edge to what lies beyond.
-        by_parts: it is told by what lies in the two parts, and not by which is lower.
-        stays: the part that stays when cloth is let in is the one beyond.
+        by_parts: neither end is the lower one, so what is beyond is the part that turns.
+        stays: the part beyond stays, and the part before turns.
     """
 
     way: Tuple[float, float]
@@ -113,7 +113,7 @@ def beyond_of(piece: Piece, outline: Outline, ends: Ends, down: Axis) -> Beyond:
     # Of an edge that runs round, the direction at one place says nothing about up and down.
     stands = size > _ROUND and abs(float(ahead @ np.array(down))) >= _STANDS * size
     turns = _turns_onward(piece, outline, ends)
-    if stands and not _leaves_fold_whole(piece, outline, ends):
+    if stands:
         return Beyond(down, False, turns != bool(ahead @ np.array(down) >= 0))
     return Beyond(_pair(ahead if turns else -ahead), True, False)
 
@@ -148,11 +148,6 @@ def _outermost(outline: Outline, name: str) -> Tuple[Edge, Edge]:
     ]
     first = int(np.argmax([gap % whole for gap in gaps]))
     return runs[first], runs[first - 1]
-
-
-def _leaves_fold_whole(piece: Piece, outline: Outline, ends: Ends) -> bool:
-    cut = {edge_at(outline, place) for place in ends}
-    return bool(set(piece.folds) & set(outline.names)) and not cut & set(piece.folds)
 
 
 def _turns_onward(piece: Piece, outline: Outline, ends: Ends) -> bool:

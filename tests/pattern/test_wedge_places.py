@@ -167,7 +167,7 @@ def test_let_in_all_sizes_turn_the_part_of_the_first(width):
 
 
 def test_what_is_not_known_is_told():
-    """Names that say nothing: down the sheet is taken, and the edge that moved is named."""
+    """Names that say nothing: down the sheet is taken, and the edge that lies there is named."""
     values = {"edge": "b", "hinge": "d", "at": "40%", "hinge_at": "60%", "amount": -8.0}
     unknown = done(panel(60.0, names="a b c d"), **values)
     known = done(panel(60.0, names="neck b c d"), **values)
@@ -178,14 +178,46 @@ def test_what_is_not_known_is_told():
 
 
 @pytest.mark.parametrize("reverse", [False, True])
-def test_the_lower_part_turns_of_a_piece_head_down(reverse):
-    """The hem lies above on the sheet: it moves, and the waist stays."""
-    piece = moved(Pattern((panel(60.0, reverse=reverse),)), HALF).pieces[0]
+@pytest.mark.parametrize("head_down", [False, True])
+def test_cloth_is_taken_out_below_the_place(reverse, head_down):
+    """A notch 300 mm from the waist, 60 below the place, comes to lie 8 nearer to it; one above stays."""
+    marks = (notch("side", 300.0, name="low"), notch("side", 200.0, name="high"))
+    piece = panel(60.0)
+    piece = piece._replace(marks=piece.marks + marks)
+    if reverse:
+        path, old = piece.outlines[0].path.reverse(), piece.outlines[0]
+        names = [edge.name for edge in old.edges][::-1]
+        piece = named(path, " ".join(names), "panel")._replace(
+            marks=tuple(
+                m._replace(on=m.on._replace(from_end=True)) if m.on is not None else m for m in piece.marks
+            )
+        )
+    if head_down:
+        piece = moved(Pattern((piece,)), HALF).pieces[0]
     outcome = done(piece, amount=-8.0, edge="side", hinge="centre", at="40%", hinge_at="40%")
+    after = outcome.pattern.pieces[0]
+    found = {m.name: m.on for m in after.marks if m.on is not None}
+    length = after.outlines[0].as_sewn("side")
+
+    assert length == pytest.approx(592.0, abs=0.3)
+    for name, distance in (("low", 292.0), ("high", 200.0)):
+        at = found[name].distance
+        from_waist = length - at if found[name].from_end != reverse else at
+        assert from_waist == pytest.approx(distance, abs=0.3), name
+
+
+@pytest.mark.parametrize("amount", [-8.0, 8.0])
+@pytest.mark.parametrize("place, stays", [("30%", "hem"), ("70%", "waist")])
+@pytest.mark.parametrize("frame", [turn(0.0), HALF])
+def test_the_main_part_stays_at_an_upright_edge_too(amount, place, stays, frame):
+    """The grain line's middle is at 50%: whichever part has it stays on the table."""
+    piece = moved(Pattern((panel(60.0),)), frame).pieces[0]
+    outcome = done(piece, amount=amount, edge="side", hinge="centre", at=place, hinge_at=place)
     old, new = piece.outlines[0], outcome.pattern.pieces[0].outlines[0]
 
-    assert same(old.edge_path("waist"), new.edge_path("waist"))
-    assert not np.allclose(old.edge_path("hem").curves, new.edge_path("hem").curves)
+    assert same(old.edge_path(stays), new.edge_path(stays))
+    told = [f.text for f in outcome.report.findings if f.code == "which-side"]
+    assert len(told) == 1 and "'{}'".format({"hem": "waist", "waist": "hem"}[stays]) in told[0]
 
 
 # -- places ---------------------------------------------------------------------------------
