@@ -29,6 +29,9 @@ _SMALL = 3.0
 # A line may be bent by this much of its length to meet the other side: 11 degrees, which is no corner.
 _LEAN = 0.2
 
+# A bit of a line becomes longer or shorter by this part of itself at most to meet the other side.
+_SHORTER = 0.5
+
 # Of a line that lay in the cloth taken out for more than this part nothing much would be left.
 _MOST = 0.5
 
@@ -204,11 +207,10 @@ def _join(
     gap = here[0] - before[3]
     size = float(np.hypot(*gap))
     back = 0.0 if last == fixed else 1.0 if owner == fixed else 0.5
-    room = min(
-        np.inf if not weight else float(np.hypot(*(curve[3] - curve[0]))) * _LEAN / weight
-        for curve, weight in ((before, back), (here, 1.0 - back))
-    )
-    if size > SAME_POINT and not (takes_out and size < _SMALL and size <= room):
+    asides = [_aside(curve, gap * share) for curve, share in ((before, back), (here, 1.0 - back)) if share]
+    # Turned, both ends lie on the closed line, apart along it; slid, they lap or gape along the line.
+    small = max(asides) < _SMALL and (fixed is not None or size < _SMALL)
+    if size > SAME_POINT and not (takes_out and small):
         done.append(lines(before[3], here[0]))
         return here, size if takes_out else 0.0
     if back:
@@ -219,6 +221,16 @@ def _join(
     else:
         done[-1][3] = here[0]
     return here, 0.0
+
+
+def _aside(curve: np.ndarray, shift: np.ndarray) -> float:
+    """How far (mm) a shift of an end of a curve leads it aside; endless where it would bend too much."""
+    chord = curve[3] - curve[0]
+    size = float(np.hypot(*chord))
+    along, aside = abs(float(chord @ shift)), abs(_cross(chord, shift))
+    if along > _SHORTER * size * size or aside > _LEAN * size * size:
+        return np.inf
+    return aside / size
 
 
 def _cross(first: np.ndarray, second: np.ndarray) -> float:

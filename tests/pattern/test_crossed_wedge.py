@@ -276,16 +276,31 @@ def test_a_notch_on_the_hem_keeps_its_share_of_the_hem(backwards, from_end, dist
     assert nearest(wedged.outline.path, spot_of(wedged.outline, new.on).point).distance <= 1e-6
 
 
-def test_with_the_hinge_at_the_armhole_the_width_goes_out_at_the_lower_end_of_the_side():
-    """d sin(theta), d from the blade (140) down to the waist at the side (425); a published rule."""
+def at_the_armhole(amount, height):
+    """The back on its fold, the hinge on the armhole at a height; and the hinge."""
     piece = named(R2, "neck shoulder armhole side waist centre", "back", folds=("centre",))
     line = piece.outline("")
-    hinge = min(
-        (spot for spot in dense(line.edge_path("armhole"), 4000)), key=lambda spot: abs(spot[1] - 140.0)
-    )
+    hinge = min(dense(line.edge_path("armhole"), 4000), key=lambda spot: abs(spot[1] - height))
     places = [nearest(line.path, spot).place for spot in ((0.0, hinge[1]), hinge)]
-    wedged = changed(piece, line, Lying(places[0], places[1], False), -12.0, True)
+    return changed(piece, line, Lying(places[0], places[1], False), amount, True), hinge
 
+
+def test_on_the_fold_a_dart_with_two_points_does_not_run_back():
+    """It slides by the share of its middle, more than the wedge is high there: its sides are shortened."""
+    wedged, _ = at_the_armhole(-20.0, 140.0)
+    dart = through((100, 120), (115, 230), (100, 340), (85, 230), closed=True)
+    followed = wedged.follow(Mark(DART, path=dart))
+    nodes = followed.mark.path.nodes
+
+    assert followed.step == 0.0 and len(nodes) == 6
+    around = np.roll(nodes, -int(np.hypot(*(nodes - (100.0, 120.0)).T).argmin()), axis=0)
+    assert list(around[:4, 1]) == sorted(around[:4, 1])
+    assert around[3] == pytest.approx((100.0, 340.0 - 20.0 * (1.0 - 100.0 / 245.0)), abs=1e-6)
+
+
+def test_with_the_hinge_at_the_armhole_the_width_goes_out_at_the_lower_end_of_the_side():
+    """d sin(theta), d from the blade (140) down to the waist at the side (425); a published rule."""
+    wedged, hinge = at_the_armhole(-12.0, 140.0)
     theta = math.atan(12.0 / hinge[0])
     assert wedged.fold.sliver == pytest.approx((425.0 - hinge[1]) * math.sin(theta), abs=1e-6)
     assert (wedged.fold.at, wedged.fold.giving) == ("side", "waist")
