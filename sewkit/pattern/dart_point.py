@@ -14,8 +14,8 @@ from sewkit.pattern.dart import Dart
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.spokes import reshaped
 
-# Legs shorter than this (mm) are no dart that could be sewn.
-_LEAST_LEG = 5.0
+# A dart less deep than this (mm) could not be sewn.
+_LEAST_DEPTH = 5.0
 
 # A point within this of where it shall be is there (mm).
 _THERE = 1e-9
@@ -66,9 +66,9 @@ def with_legs(outline: Outline, numbers: Tuple[int, int], legs: Tuple[Path, Path
 
 def _checked(dart: Dart, pivot: np.ndarray, distance: float) -> np.ndarray:
     spot = backed_off(pivot, dart.mouth, distance)
-    short = float(np.hypot(*(dart.mouth - spot).T).min())
-    along = float((dart.middle - spot) @ (dart.middle - pivot))
-    if short < _LEAST_LEG or along <= 0:
+    left = float((dart.middle - spot) @ (spot - pivot))
+    deep = float(np.hypot(*(dart.middle - spot)))
+    if deep < _LEAST_DEPTH or (distance > 0 and left <= 0):
         reach = float(np.hypot(*(dart.middle - pivot)))
         raise InputError(
             "The point of '{}' cannot be set back by {:.1f} mm: the dart is {:.1f} mm long.".format(

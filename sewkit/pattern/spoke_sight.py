@@ -9,6 +9,7 @@ from sewkit.geometry.intersect import crossings, self_crossings
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, lines, point
 from sewkit.geometry.polygon import contains
+from sewkit.pattern.drawn_dart import drawn_darts
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.parting import with_nodes
@@ -40,7 +41,7 @@ def check_sight(piece: Piece, outline: Outline, pivot: np.ndarray, spokes: Seque
 
     ``InputError``: the outline is open (open); the pivot lies outside the piece or on the edge
     (pivot); a place lies in the mouth of a dart or two are one (dart); a straight line to the
-    pivot leaves the piece or crosses an edge or another dart (line).
+    pivot leaves the piece or crosses an edge or another dart, cut in or drawn (line).
     """
     if not outline.path.closed:
         raise InputError(
@@ -55,6 +56,7 @@ def check_sight(piece: Piece, outline: Outline, pivot: np.ndarray, spokes: Seque
     for spoke in spokes:
         for place in dict.fromkeys((spoke.start, spoke.stop)):
             _seen(piece, outline, spoke, spot_at(outline, place), pivot, body)
+    _past_drawn_darts(piece, outline, pivot, spokes)
 
 
 def refuse_overlap(piece: Piece, before: Outline, after: Outline, pivot: np.ndarray) -> None:
@@ -154,3 +156,20 @@ def _seen(
         "Choose a place that the pivot sees{}.".format(", or turn " + cure if cure else ""),
         code="line",
     )
+
+
+def _past_drawn_darts(piece: Piece, outline: Outline, pivot: np.ndarray, spokes: Sequence[Spoke]) -> None:
+    """A drawn dart that is cut through could not be sewn; one that only ends at the pivot can."""
+    for dart in drawn_darts(piece, outline.size):
+        for spoke in spokes:
+            for place in dict.fromkeys((spoke.start, spoke.stop)):
+                line = Path.through([pivot, spot_at(outline, place)])
+                met = [one.point for leg in dart.legs for one in crossings(leg, line)]
+                if any(np.hypot(*(spot - pivot)) > _AT_THE_END for spot in met):
+                    raise InputError(
+                        "On '{}' the straight line from the pivot to {} crosses the dart '{}'.".format(
+                            piece.name, quoted(outline, spoke.edge), dart.name
+                        ),
+                        "Choose a place that the pivot sees, or turn that dart first.",
+                        code="line",
+                    )

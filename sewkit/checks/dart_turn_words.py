@@ -1,0 +1,84 @@
+"""A dart that was turned, as one would say it at the table."""
+
+from typing import List, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.pattern.dart_turning import DartTurn, Target
+from sewkit.pattern.edge_called import quoted
+from sewkit.pattern.piece import Piece
+from sewkit.report import Change, Finding, Level
+from sewkit.units import in_both
+
+# Legs that differ by less than this (mm) meet within what a pencil shows.
+_UNEQUAL = 0.3
+
+# An edge that turns by less than this (degrees) where cloth was taken out needed no curve.
+_BENT = 1.0
+
+
+def sentence(
+    piece: Piece, made: DartTurn, targets: Sequence[Target], source: str, edge: str, amount: float
+) -> str:
+    """What was done to one piece; ``amount``: mm taken out of ``edge``, or 0 where a dart was turned."""
+    goes_to = _listed([_target(made, target) for target in targets])
+    if amount > 0:
+        return "{} taken out of {} of '{}', {:.1f} degrees, turned {}.".format(
+            in_both(amount), quoted(made.old, edge), piece.name, made.angle, goes_to
+        )
+    left = next((s for s in made.turned.spokes if s.name == source and 0 < s.then < s.now), None)
+    dart = "the dart '{}' of '{}'".format(source, piece.name)
+    if left is None:
+        return "The {:.1f} degrees of {}, seen from its pivot, were turned {}.".format(
+            made.angle, dart, goes_to
+        )
+    return "Of the {:.1f} degrees of {}, seen from its pivot, {:.1f} were turned {}.".format(
+        left.now, dart, made.angle, goes_to
+    )
+
+
+def _target(made: DartTurn, target: Target) -> str:
+    if target.dart is not None:
+        return "into the dart '{}'".format(target.name)
+    first, second = made.outline.runs(target.name)
+    wide = float(np.hypot(*(second.end - first.start)))
+    return "to {}, where it is {:.1f} mm wide".format(quoted(made.old, target.edge), wide)
+
+
+def _listed(words: List[str]) -> str:
+    return words[0] if len(words) == 1 else "{} and {}".format(", ".join(words[:-1]), words[-1])
+
+
+def labels(name: str, made: DartTurn, targets: Sequence[Target]) -> Tuple[Change, ...]:
+    """What the picture says, at each dart that was opened or widened."""
+    found = []
+    for target in targets:
+        spoke = next(s for s in made.turned.spokes if s.name == target.name)
+        first, second = made.outline.runs(target.name)
+        x, y = (first.start + second.end) / 2.0
+        text = "{} {:.1f} degrees".format(target.name, spoke.then)
+        found.append(Change(name, text, (float(x), float(y))))
+    return tuple(found)
+
+
+def turn_findings(piece: Piece, made: DartTurn, where: str) -> List[Finding]:
+    """Legs that differed, edges that were drawn anew, marks that were left out."""
+    found = []
+    for joint in made.turned.joints:
+        taken = not made.turned.spokes[joint.spoke].name
+        edge = quoted(made.old, joint.edge)
+        if joint.step > _UNEQUAL and not taken:
+            how = "a soft curve joins {} there".format(edge) if joint.redrawn else "{} has a corner there"
+            text = "{}: about the pivot the legs of the closed dart differ by {:.1f} mm; {}.".format(
+                where, joint.step, how.format(edge)
+            )
+            found.append(Finding("legs", Level.WARN, text, piece.name, joint.point))
+        elif taken and (joint.step > _UNEQUAL or abs(joint.corner) > _BENT):
+            text = "{}: {} was drawn anew where it was taken in; look at its curve.".format(where, edge)
+            found.append(Finding("redrawn", Level.INFO, text, piece.name, joint.point))
+    if made.lost:
+        text = "{}: {} of its marks belonged to the dart that is gone and were left out: {}.".format(
+            where, len(made.lost), ", ".join(dict.fromkeys(made.lost))
+        )
+        found.append(Finding("mark-gone", Level.INFO, text, piece.name))
+    return found
