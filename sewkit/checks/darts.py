@@ -11,7 +11,6 @@ from sewkit.geometry.polygon import contains
 from sewkit.pattern.apex import apex_near
 from sewkit.pattern.chosen_darts import AnyDart, darts_here
 from sewkit.pattern.dart import Dart
-from sewkit.pattern.drawn_dart import DrawnDart
 from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern

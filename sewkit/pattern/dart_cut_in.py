@@ -16,7 +16,7 @@ from sewkit.geometry.length import curve_lengths, path_length
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, Place, cut, is_line, join, lines, point, start_tangents, turns
 from sewkit.geometry.polygon import contains
-from sewkit.geometry.tolerance import CORNER_TURN, SAME_POINT
+from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_lines import TOUCH
 from sewkit.pattern.drawn_dart import DrawnDart
@@ -34,9 +34,11 @@ _PROLONGED = 26.0
 # A foot this near to the seam line (mm) stands on it.
 _ON_LINE = 0.02
 
-# What lies between the feet, straight or as a cap, is at most so many times as long as the way
-# straight across; a corner of the piece between them is no cap.  A cap over 60 degrees has 1.2.
-_CAP = 1.5
+# What lies between the feet may stray by this (mm) from the way straight across, and further
+# only as a cap does: by (w/2) tan t for the width w and the angle t where the edge is square to
+# the dart's axis (closed form), half as much again where it is not; its peak near the middle.
+_STRAYS, _CAP, _MIDDLE = 2.0, 0.75, (0.25, 0.75)
+_STEEPEST = np.radians(60.0)
 
 
 class _Row(NamedTuple):
@@ -62,7 +64,7 @@ def cut_in(piece: Piece, size: str, drawn: DrawnDart) -> Tuple[Piece, Dart]:
     feet = [_reaching(old.path, _ended(leg, tip), where) for leg in drawn.legs]
     whole, nodes = with_nodes(old, [place for place, _ in feet])
     legs = [_started(leg, whole.path.nodes[node % len(whole.path)]) for node, (_, leg) in zip(nodes, feet)]
-    first, last = _in_order(whole, nodes, where)
+    first, last = _in_order(whole, nodes, legs, where)
     one, other = legs[nodes.index(first)], legs[nodes.index(last)]
     new, gains = _with_legs(whole, first, last, drawn.name, one, other)
     piece = piece._replace(darts=tuple(dict.fromkeys(piece.darts + (drawn.name,)))).with_outline(new)
@@ -146,26 +148,39 @@ def _reaching(outline: Path, leg: Path, where: str) -> Tuple[Place, Path]:
     return place, Path(np.concatenate([lines(spot[None], leg.start[None]), leg.curves]))
 
 
-def _in_order(outline: Outline, nodes: Sequence[int], where: str) -> Tuple[int, int]:
+def _in_order(outline: Outline, nodes: Sequence[int], legs: Sequence[Path], where: str) -> Tuple[int, int]:
     """The feet in the order in which the short way between them runs."""
     one, other = nodes
-    across = float(np.hypot(*(outline.path.nodes[one] - outline.path.nodes[other])))
-    ways = [(_between(outline.path, a, b), a, b) for a, b in ((one, other), (other, one))]
-    length, first, last = min(ways)
-    if one == other or across <= SAME_POINT or length > _CAP * across:
-        raise InputError(
-            "The legs of the dart {} {}.".format(
-                where,
-                "begin at one place" if across <= TOUCH else "begin on both sides of a corner of the piece",
-            ),
-            "Draw each leg from its own end of the mouth to the point.",
-            code="dart",
-        )
-    return first, last
+    feet = outline.path.nodes[[one, other]]
+    if one == other or np.hypot(*(feet[1] - feet[0])) <= TOUCH:
+        fault = "begin at one place"
+    else:
+        ways = [outline.path.part(a, b) for a, b in ((one, other), (other, one))]
+        short = int(path_length(ways[1]) < path_length(ways[0]))
+        if _is_a_mouth(ways[short], feet - legs[0].end):
+            return (other, one) if short else (one, other)
+        fault = "begin on both sides of a corner of the piece"
+    raise InputError(
+        "The legs of the dart {} {}.".format(where, fault),
+        "Draw each leg from its own end of the mouth to the point.",
+        code="dart",
+    )
 
 
-def _between(path: Path, first: int, last: int) -> float:
-    return path_length(path.part(first, last)) if first != last else 0.0
+def _is_a_mouth(between: Path, ways: np.ndarray) -> bool:
+    """Whether what lies between two feet is a mouth, straight or with a cap, and no corner.
+
+    ``ways``: from the point to each foot, (2, 2).
+    """
+    across = between.end - between.start
+    width = float(np.hypot(*across))
+    spots = point(between.curves, np.linspace(0, 1, 9)[None]).reshape(-1, 2) - between.start
+    away = np.abs(spots[:, 0] * across[1] - spots[:, 1] * across[0]) / width
+    furthest = int(away.argmax())
+    angle = abs(np.arctan2(ways[0, 0] * ways[1, 1] - ways[0, 1] * ways[1, 0], ways[0] @ ways[1]))
+    along = float(spots[furthest] @ across) / width**2
+    cap = _STRAYS + _CAP * width * np.tan(min(angle, _STEEPEST))
+    return bool(away[furthest] <= _STRAYS or away[furthest] <= cap and _MIDDLE[0] <= along <= _MIDDLE[1])
 
 
 def _with_legs(

@@ -1,10 +1,12 @@
 """The legs of a dart get its name in the outline, and on a bare line lose it again."""
 
-from typing import Dict, List, Mapping, Tuple
+from typing import Dict, List, Mapping, Tuple, Union
 
 from sewkit.geometry.length import path_length
 from sewkit.pattern.dart import Dart
-from sewkit.pattern.mark import Mark, On
+from sewkit.pattern.dart_cut_in import cut_in
+from sewkit.pattern.drawn_dart import DrawnDart
+from sewkit.pattern.mark import DART, INNER, Mark, On
 from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.outline import Outline, bare_outline, begun_at_an_edge
 from sewkit.pattern.piece import Piece
@@ -91,3 +93,31 @@ def _by_number(mark: Mark, outline: Outline, bare: Outline) -> Mark:
     if mark.on.from_end:
         along = bare.as_sewn(edge.name) - along
     return mark._replace(on=On(edge.name, along, mark.on.from_end))
+
+
+def renamed_dart(piece: Piece, size: str, dart: Union[Dart, DrawnDart], name: str) -> Piece:
+    """The piece with one size's dart called otherwise: its legs, or its drawn lines, and its cap.
+
+    Lines drawn over the outline that are no marks of the piece are cut in, for only then can
+    they keep a name.
+    """
+    if isinstance(dart, Dart):
+        changed = with_name(piece, dart, name)
+        if dart.name in piece.pressed and dart.name not in changed.darts:
+            changed = changed._replace(pressed=_renamed(changed.pressed, dart.name, name))
+    elif dart.marks:
+        marks = tuple(mark._replace(name=name) if mark in dart.marks else mark for mark in piece.marks)
+        changed = piece._replace(marks=marks)
+        if not any(mark.name == dart.name for mark in marks if mark.kind == DART):
+            changed = changed._replace(pressed=_renamed(piece.pressed, dart.name, name))
+    else:
+        changed, _ = cut_in(piece, size, dart._replace(name=name))
+    marks = tuple(_cap_renamed(mark, size, dart.name, name) for mark in changed.marks)
+    return changed._replace(marks=marks)
+
+
+def _cap_renamed(mark: Mark, size: str, old: str, new: str) -> Mark:
+    """The cap of a dart is an inner mark whose name ends with the dart's."""
+    begins, ends = mark.name[: -len(old)], mark.name[-len(old) :]
+    mine = mark.kind == INNER and mark.size in (size, "") and ends == old and begins.startswith("cap")
+    return mark._replace(name=begins + new) if mine else mark
