@@ -13,14 +13,13 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
-from sewkit.pattern.cross_line import Axis
 from sewkit.pattern.drawn_lines import Subjects, subjects
 from sewkit.pattern.faint import faint_lines
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
-from sewkit.pattern.slash import lies_over
+from sewkit.pattern.slash import edge_at, lies_over
 from sewkit.pattern.upright import Down, down_of
 from sewkit.pattern.wedge_made import WedgeMade, changed
 from sewkit.pattern.wedge_places import Beyond, Ends, beyond_of, drawn_places, lying, named_places
@@ -39,7 +38,7 @@ class _Asked(NamedTuple):
 
 
 class _Settled(NamedTuple):
-    """What is settled on the first size of a piece, for all of them."""
+    """What is settled for a piece."""
 
     down: Down
     beyond: Beyond
@@ -111,12 +110,10 @@ def wedge(
     for piece, outline, line in _to_do(found, asked):
         _refuse_open(piece, outline)
         down = settled[piece.name].down if piece.name in settled else down_of(pattern, piece)
-        ends = _ends(piece, outline, line, asked, down.of(piece, outline.size))
-        if piece.name not in settled:
-            beyond = beyond_of(piece, outline, ends, down.of(piece, outline.size))
-            settled[piece.name] = _Settled(down, beyond)
-        places = lying(outline, ends, settled[piece.name].beyond)
-        made = changed(piece, outline, places, amount, asked.straight)
+        ends = _ends(piece, outline, line, asked, down)
+        beyond = _beyond(piece, outline, line, asked, down, ends)
+        settled.setdefault(piece.name, _Settled(down, beyond))
+        made = changed(piece, outline, lying(outline, ends, beyond), amount, asked.straight)
         done.setdefault(piece.name, {})[outline.size] = made
     after, findings = pattern, []
     for name, wedges in done.items():
@@ -187,10 +184,29 @@ def _refuse_open(piece: Piece, outline: Outline) -> None:
         )
 
 
-def _ends(piece: Piece, outline: Outline, line: Optional[Path], asked: _Asked, down: Axis) -> Ends:
+def _ends(piece: Piece, outline: Outline, line: Optional[Path], asked: _Asked, down: Down) -> Ends:
     if line is not None:
         return drawn_places(outline, line, piece.name)
-    return named_places(piece, outline, asked.edge, asked.hinge, asked.at, asked.hinge_at, down)
+    axis = down.of(piece, outline.size)
+    return named_places(piece, outline, asked.edge, asked.hinge, asked.at, asked.hinge_at, axis)
+
+
+def _beyond(
+    piece: Piece, outline: Outline, line: Optional[Path], asked: _Asked, down: Down, ends: Ends
+) -> Beyond:
+    """What is settled on the first size of the piece, whichever are changed.
+
+    Where that size has no such place, or the wedge opens another edge there, a size decides for itself.
+    """
+    first = piece.outlines[0]
+    try:
+        _refuse_open(piece, first)
+        there = _ends(piece, first, line, asked, down)
+    except InputError:
+        there = None
+    if there is None or edge_at(first, there.opening) != edge_at(outline, ends.opening):
+        first, there = outline, ends
+    return beyond_of(piece, first, there, down.of(piece, first.size))
 
 
 def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[Piece, List[Finding]]:

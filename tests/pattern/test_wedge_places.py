@@ -8,7 +8,7 @@ from sewkit.geometry.transform import mirror, turn
 from sewkit.operations.wedge import wedge
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
-from tests.operations.length_pieces import edge_ruler, grain_line, level_line, same, shapely
+from tests.operations.length_pieces import edge_ruler, grain_line, level_line, picked, same, shapely
 from tests.operations.pieces import dense, moved, named, named_outline, notch, outline
 
 HALF = turn(180.0, (100.0, 200.0))
@@ -146,6 +146,16 @@ def test_all_sizes_go_the_way_of_the_first(reverse):
         old, new = piece.outline(size), outcome.pattern.pieces[0].outline(size)
         assert same(old.edge_path("centre"), new.edge_path("centre")), size
         assert not np.allclose(old.edge_path("side").curves, new.edge_path("side").curves), size
+
+
+def test_one_size_alone_goes_the_way_of_the_first():
+    """As with all sizes, though only the second, whose right part is the larger, is changed."""
+    piece = nest()
+    values = {"amount": -5.0, "edge": "hem", "hinge": "waist", "at": "102", "hinge_at": "102"}
+    alone = wedge(Pattern((piece,)), picked(("panel", "6")), **values)
+
+    assert alone.pattern.pieces[0].outline("6") == done(piece, **values).pattern.pieces[0].outline("6")
+    assert alone.pattern.pieces[0].outline("4") == piece.outline("4")
 
 
 @pytest.mark.parametrize("width", [-20.0, 20.0])
