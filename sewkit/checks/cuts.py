@@ -4,13 +4,16 @@ from typing import Callable, List, Tuple
 
 import numpy as np
 
+from sewkit.checks.darts import cap_findings
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, end_tangents, start_tangents, turns
 from sewkit.geometry.polygon import signed_area
 from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.cutting import SILENT, Cut
+from sewkit.pattern.dart import Dart
+from sewkit.pattern.dart_cap import Cap, caps, without_cap
 from sewkit.pattern.outline import Outline
-from sewkit.pattern.piece import Piece
+from sewkit.pattern.piece import CENTRE, DOWN, SIDE, UP, Piece
 from sewkit.pattern.recut import Recut, kept_width, shown
 from sewkit.report import Finding, Level
 
@@ -28,6 +31,9 @@ _FOLD_GOOD, _FOLD_USABLE = 0.5, 1.5
 
 # Where the cut line stays this many widths away from an inner corner it does not go in.
 _SLIT = 3.0
+
+# To which side a dart is pressed, as it is said.
+PRESSED = {CENTRE: "to the centre", SIDE: "to the side", UP: "up", DOWN: "down"}
 
 # An inner corner that turns more than this is no corner but the end of a cut (degrees).
 _CUSP = 150.0
@@ -94,11 +100,36 @@ def _slits(cut: Cut, where: str) -> List[Finding]:
 
 
 def dart_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:
-    """A cut line that runs straight across a dart's mouth has no cap for it yet."""
-    if not any(name in piece.darts for name in outline.names):
+    """Darts over whose mouths the cut line runs straight; caps that are not as they should be."""
+    found = []
+    untrued = [name for name in outline.names if name in piece.darts and name not in piece.pressed]
+    if untrued:
+        text = "{}: the cut line runs straight across the dart; true its mouth before cutting.".format(where)
+        found.append(Finding("dart-mouth", Level.WARN, text, where))
+    for dart in without_cap(piece, outline):
+        found.append(no_cap(dart, piece.pressed[dart.name], where))
+    for cap in caps(piece, outline).values():
+        found += cap_findings(piece, outline, cap.dart, cap.path)
+        found += _round_a_corner(cap, where)
+    return found
+
+
+def no_cap(dart: Dart, side: str, where: str) -> Finding:
+    """A dart that is trued and has no cap, for want of an edge."""
+    x, y = (float(value) for value in dart.middle)
+    text = (
+        "{}: no cap can be drawn for the dart '{}': pressed {}, the edge beside it does not reach over "
+        "its intake. Its mouth is cut straight across."
+    ).format(where, dart.name, PRESSED[side])
+    return Finding("cap", Level.WARN, text, where, (x, y))
+
+
+def _round_a_corner(cap: Cap, where: str) -> List[Finding]:
+    if not cap.corner:
         return []
-    text = "{}: the cut line runs straight across the dart; true its mouth before cutting.".format(where)
-    return [Finding("dart-mouth", Level.WARN, text, where)]
+    text = "{}: the cap of the dart '{}' goes round the corner of the piece beside it; look at it."
+    spot = (float(cap.peak[0]), float(cap.peak[1]))
+    return [Finding("cap-corner", Level.WARN, text.format(where, cap.dart), where, spot)]
 
 
 def hem_findings(

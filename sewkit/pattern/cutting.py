@@ -4,7 +4,7 @@ The seam line is the truth; the cut line follows from it, the widths and the cor
 can always be made again.
 """
 
-from typing import Callable, List, NamedTuple, Sequence, Tuple
+from typing import Callable, List, Mapping, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from sewkit.geometry.offset import Offset, OffsetVanishes, offset
 from sewkit.geometry.path import Path, lines, turns
 from sewkit.geometry.polygon import signed_area
 from sewkit.geometry.tolerance import CORNER_TURN
+from sewkit.pattern.dart_cap import Cap
 from sewkit.pattern.outline import Edge, Outline
 
 # An open outline's ends up to this far apart are joined with a straight line and told;
@@ -56,20 +57,34 @@ def closed_outline(outline: Outline, name: str) -> Tuple[Outline, float]:
     return outline._replace(path=path, edges=edges), gap
 
 
-def without_darts(outline: Outline, darts: Sequence[str]) -> Outline:
-    """The outline with dart legs replaced by a straight line across each mouth.
+def without_darts(outline: Outline, darts: Sequence[str], caps: Mapping[int, Cap] = {}) -> Outline:
+    """The outline with dart legs replaced by the cap over each mouth, or a straight line across it.
 
-    The line counts as part of the edge before the dart, and has its allowance.
+    Args:
+        caps: by the number of the dart's first leg among the outline's edges.
+
+    A cap counts as part of the edge that it continues, a straight line as part of the edge
+    before the dart; each has the allowance of its edge.
     """
     if not any(edge.name in darts for edge in outline.edges) or all(e.name in darts for e in outline.edges):
         return outline
-    outline = _from_no_dart(outline, darts)
+    count = len(outline.edges)
+    outline, first = _from_no_dart(outline, darts)
     edges: List[Edge] = []
     curves: List[np.ndarray] = []
     across = False
-    for edge in outline.edges:
+    capped = -1
+    for number, edge in enumerate(outline.edges):
         part = outline.path.part(edge.start, edge.stop).curves
         leg = edge.name in darts
+        cap = caps.get((number + first) % count)
+        if cap is not None:
+            edges.append(edge._replace(name=cap.edge))
+            curves.append(cap.path.curves)
+            capped, across = number + 1, False
+            continue
+        if number == capped:
+            continue
         if leg and across:
             curves[-1] = lines(curves[-1][:1, 0], part[-1:, 3])
         elif leg:
@@ -84,15 +99,16 @@ def without_darts(outline: Outline, darts: Sequence[str]) -> Outline:
     return outline._replace(path=Path(np.concatenate(curves), outline.path.closed), edges=counted)
 
 
-def _from_no_dart(outline: Outline, darts: Sequence[str]) -> Outline:
-    """The closed outline beginning with an edge that is no dart leg."""
+def _from_no_dart(outline: Outline, darts: Sequence[str]) -> Tuple[Outline, int]:
+    """The closed outline beginning with an edge that is no dart leg, and that edge's number before."""
     edges, n = outline.edges, len(outline.path)
     first = next(i for i, edge in enumerate(edges) if edge.name not in darts)
     if not first or not outline.path.closed:
-        return outline
+        return outline, 0
     shift = edges[first].start
     moved = [e._replace(start=(e.start - shift) % n, stop=(e.stop - shift - 1) % n + 1) for e in edges]
-    return outline._replace(path=outline.path.start_at(shift), edges=tuple(moved[first:] + moved[:first]))
+    turned = tuple(moved[first:] + moved[:first])
+    return outline._replace(path=outline.path.start_at(shift), edges=turned), first
 
 
 def parallel(

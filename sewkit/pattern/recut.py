@@ -9,6 +9,8 @@ from typing import Callable, List, NamedTuple, Sequence, Tuple
 
 from sewkit.geometry.corner import Corner
 from sewkit.pattern.cutting import Cut, closed_outline, parallel, without_darts
+from sewkit.pattern.dart_cap import caps
+from sewkit.pattern.dart_marks import with_dart_marks, without_lost_darts
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch import redrawn
 from sewkit.pattern.outline import Outline
@@ -45,14 +47,17 @@ class Recut(NamedTuple):
 def recut(piece: Piece, sizes: Sequence[str]) -> Recut:
     """Make the cut lines and ticks of changed sizes anew, from the widths and corners that are kept.
 
-    A size without a cut line is left as it is.  ``InputError`` where no line can be drawn
-    round the changed outline.
+    A size without a cut line gets none.  The caps of trued darts, the notches at their legs and
+    the drill marks at their points are drawn anew too.  ``InputError`` where no line can be
+    drawn round the changed outline.
     """
     renewed: List[str] = []
     gone: List[str] = []
     cuts: List[PutOn] = []
+    piece = without_lost_darts(piece)
     for size in dict.fromkeys(piece.outline(size).size for size in sizes):
         if piece.cut_line(size) is None:
+            piece = with_dart_marks(piece, size)
             continue
         if knows_widths(piece):
             made = put_on(piece, size, kept_width(piece), kept_corner(piece), piece.mitre_limit)
@@ -96,15 +101,26 @@ def kept_corner(piece: Piece) -> CornerOf:
 def put_on(piece: Piece, size: str, width: Width, corner: CornerOf, mitre_limit: float) -> PutOn:
     """The piece with a cut line round one seam line, and its notches drawn from there.
 
-    A small gap of the outline is closed; ``InputError`` where it is wide, or where no line
-    can be drawn round it.
+    The line runs round the caps of trued darts and straight over the mouths of others.  A
+    small gap of the outline is closed; ``InputError`` where it is wide, or where no line can
+    be drawn round it.
     """
     where = shown(piece, size)
     outline, gap = closed_outline(piece.outline(size), where)
-    cut = parallel(without_darts(outline, piece.darts), where, width, corner, mitre_limit)
+    around = without_darts(outline, piece.darts, caps(piece, outline))
+    cut = parallel(around, where, width, _within_edges(corner), mitre_limit)
     marks = tuple(carried(mark, outline, width) for mark in piece.marks)
     piece = piece.with_cut_line(CutLine(outline.size, cut.path))._replace(marks=marks)
-    return PutOn(piece, outline, cut, gap)
+    return PutOn(with_dart_marks(piece, outline.size, width), outline, cut, gap)
+
+
+def _within_edges(corner: CornerOf) -> CornerOf:
+    """Both sides of a dart's cap are one edge, folded: its allowance goes on to where they meet."""
+
+    def rule(before: str, after: str) -> Corner:
+        return Corner() if before == after else corner(before, after)
+
+    return rule
 
 
 def without_cut_line(piece: Piece, size: str) -> Piece:
@@ -112,7 +128,7 @@ def without_cut_line(piece: Piece, size: str) -> Piece:
     outline = piece.outline(size)
     marks = tuple(carried(mark, outline, lambda edge: 0.0) for mark in piece.marks)
     left = tuple(line for line in piece.cut_lines if line.size != outline.size)
-    return piece._replace(cut_lines=left, marks=marks)
+    return with_dart_marks(piece._replace(cut_lines=left, marks=marks), outline.size)
 
 
 def carried(mark: Mark, outline: Outline, width: Width) -> Mark:
