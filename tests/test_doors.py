@@ -21,6 +21,7 @@ from tests.editor.compare import lines_of
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 MASTER = ROOT / "samples" / "waistcoat" / "master.svg"
+BODICE = ROOT / "samples" / "bodice" / "master.svg"
 load()
 
 BARE = (
@@ -42,6 +43,12 @@ GUESSED = (
     '<path id="straight" sewkit:role="grain" sewkit:guess="0.7" d="M 80,40 V 200"/>'
     '<path id="tick" sewkit:role="inner-line" sewkit:guess="0.3" d="M 120,100 H 126"/></g>'
     '<path id="own" d="M 70,16 V 26"/></svg>'
+)
+
+# A bare outline with a dart cut into its right edge.
+CUT_IN = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400">'
+    '<path id="block" transform="rotate(7)" d="M 20,20 H 220 V 90 L 120,110 L 220,130 V 300 H 20 Z"/></svg>'
 )
 
 # Operation, what is picked, values as a person would type them.
@@ -79,6 +86,17 @@ CASES = {
         "lined",
         {"ids": ["small", "across"]},
         {"way": "parallel", "amount": "5/8in"},
+    ),
+    "dart-turn": (
+        "bodice",
+        {"pieces": ["front"], "sizes": ["B"]},
+        {"dart": "bust-dart", "to": "shoulder waist-dart", "shares": "30 70", "back-off": "1 1/4in"},
+    ),
+    "dart-turn on a bare line": ("cut-in", {"ids": ["block"]}, {"to": "1", "at": "40%", "share": "50"}),
+    "dart-turn an edge": (
+        "bodice",
+        {"pieces": ["front"], "sizes": ["B"]},
+        {"gape": "neck", "gape-at": "2in", "amount": "3/8in", "dart": "bust-dart", "show": "yes"},
     ),
     "wedge": (
         "master",
@@ -118,8 +136,10 @@ def operation_of(case):
 def source(case, folder):
     if CASES[case][0] == "master":
         return MASTER
+    if CASES[case][0] == "bodice":
+        return BODICE
     file = folder / "bare.svg"
-    texts = {"bare": BARE, "lined": LINED, "guessed": GUESSED}
+    texts = {"bare": BARE, "lined": LINED, "guessed": GUESSED, "cut-in": CUT_IN}
     file.write_text(texts[CASES[case][0]], encoding="utf-8")
     return file
 

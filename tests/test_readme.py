@@ -21,7 +21,8 @@ def blocks(language):
 @pytest.fixture()
 def copy(tmp_path):
     """A folder with the samples, as a reader has it."""
-    shutil.copytree(str(ROOT / "samples" / "waistcoat"), str(tmp_path / "samples" / "waistcoat"))
+    for sample in ("waistcoat", "bodice"):
+        shutil.copytree(str(ROOT / "samples" / sample), str(tmp_path / "samples" / sample))
     return tmp_path
 
 

@@ -18,16 +18,28 @@ _BENT = 1.0
 
 
 def sentence(
-    piece: Piece, made: DartTurn, targets: Sequence[Target], source: str, edge: str, amount: float
+    piece: Piece,
+    made: DartTurn,
+    targets: Sequence[Target],
+    source: str,
+    edge: str,
+    amount: float,
+    size: str = "",
 ) -> str:
-    """What was done to one piece; ``amount``: mm taken out of ``edge``, or 0 where a dart was turned."""
+    """What was done to one piece.
+
+    Args:
+        amount: mm taken out of ``edge``, or 0 where the dart ``source`` was turned.
+        size: the size whose numbers these are, where several were changed.
+    """
+    name = "'{}' (size {})".format(piece.name, size) if size else "'{}'".format(piece.name)
     goes_to = _listed([_target(made, target) for target in targets])
     if amount > 0:
-        return "{} taken out of {} of '{}', {:.1f} degrees, turned {}.".format(
-            in_both(amount), quoted(made.old, edge), piece.name, made.angle, goes_to
+        return "{} taken out of {} of {}, {:.1f} degrees, turned {}.".format(
+            in_both(amount), quoted(made.old, edge), name, made.angle, goes_to
         )
     left = next((s for s in made.turned.spokes if s.name == source and 0 < s.then < s.now), None)
-    dart = "the dart '{}' of '{}'".format(source, piece.name)
+    dart = "the dart '{}' of {}".format(source, name)
     if left is None:
         return "The {:.1f} degrees of {}, seen from its pivot, were turned {}.".format(
             made.angle, dart, goes_to
@@ -53,7 +65,7 @@ def labels(name: str, made: DartTurn, targets: Sequence[Target]) -> Tuple[Change
     """What the picture says, at each dart that was opened or widened."""
     found = []
     for target in targets:
-        spoke = next(s for s in made.turned.spokes if s.name == target.name)
+        spoke = next(s for s in made.turned.spokes if s.name == target.name and s.then > 0)
         first, second = made.outline.runs(target.name)
         x, y = (first.start + second.end) / 2.0
         text = "{} {:.1f} degrees".format(target.name, spoke.then)

@@ -66,8 +66,14 @@ def _mouths(made: Turned) -> Dict[int, Spoke]:
 
 def _line(line: Path, made: Turned) -> Optional[Path]:
     parting, moves, mouths = made.change.parting, made.change.moves, _mouths(made)
-    places = [met.first for slash in parting.slashes for met in crossings(line, slash.line)]
-    split = split_at(line, places)
+    met = [one for slash in parting.slashes for one in crossings(line, slash.line)]
+    # All spokes meet at the pivot: a line through it is cut there once.
+    apart = [
+        one
+        for number, one in enumerate(met)
+        if all(np.hypot(*(one.point - other.point)) > SAME_POINT for other in met[:number])
+    ]
+    split = split_at(line, [one.first for one in apart])
     owners = [_owner(spot, made) for spot in point(split.curves, 0.5)]
     if len(set(owners)) == 1 and owners[0] not in mouths:
         return moves[owners[0]].path(line)

@@ -132,6 +132,16 @@ VALUES = {
         {"edge": "y", "hinge": "z", "ask": "angle", "angle": 90.0, "at": "30% 1in"},
         {"edge": "x", "hinge": "x"},
     ],
+    "dart-turn": [
+        {},
+        {"dart": "1", "to": "1", "at": "0mm"},
+        {"dart": "dart", "to": "x", "share": 50.0, "show": True},
+        {"to": "y z", "at": "30% 60%", "shares": "60 40", "back_off": 20.0},
+        {"dart": "1", "to": "2", "share": 0.0},
+        {"to": "dart", "called": "a/b"},
+        {"gape": "1", "to": "2", "amount": 5.0},
+        {"gape": "x", "to": "dart", "gape_at": "20%", "amount": 300.0},
+    ],
     "wedge": [
         {},
         {"edge": "1", "hinge": "2", "amount": -20.0, "show": True},

@@ -308,6 +308,15 @@ def test_a_line_over_a_spoke_is_cut_there_and_both_sides_go_with_their_cloth():
     assert nodes == pytest.approx(wanted, abs=1e-6)
 
 
+def test_a_line_through_the_pivot_is_cut_there_once():
+    piece = front(marks=(level_line("bust", 265.0, x=(20.0, 200.0)),))
+
+    after, _ = with_marks(piece, to_shoulder(piece), True)
+
+    nodes = [complex(*node) for node in one(after, LEVEL).path.nodes]
+    assert nodes == pytest.approx([20 + 265j, 95 + 265j, rotated((200, 265), 9)], abs=1e-9)
+
+
 def test_a_line_drawn_through_the_mouth_meets_itself_when_the_dart_is_closed():
     # From one leg, 100 mm from the apex, across to the same spot of the other one and on.
     spots = [APEX + 100 * np.array([math.cos(a), math.sin(a)]) for a in (-0.3, 0.5)]
