@@ -45,6 +45,19 @@ GUESSED = (
     '<path id="own" d="M 70,16 V 26"/></svg>'
 )
 
+# A piece with a drawn dart, and a bare outline with the two legs of one.
+DARTED = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" width="700mm" height="300mm" '
+    'viewBox="0 0 700 300"><g id="front" sewkit:piece="front" sewkit:allowance="10" '
+    'transform="rotate(7 100 100)">'
+    '<path id="line" sewkit:role="seam-line" sewkit:edges="top side hem centre" '
+    'd="M 20,20 H 180 V 220 H 20 Z"/>'
+    '<path id="dart" sewkit:role="dart" d="M 90,220 L 100,120 110,220"/>'
+    '<path id="cut" sewkit:role="cut-line" d="M 10,10 H 190 V 230 H 10 Z"/></g>'
+    '<path id="plain" d="M 320,20 H 480 V 220 H 320 Z"/>'
+    '<path id="leg" d="M 478,100 L 400,112"/><path id="other" d="M 484,122 L 400,112"/></svg>'
+)
+
 # A bare outline with a dart cut into its right edge.
 CUT_IN = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400">'
@@ -87,6 +100,10 @@ CASES = {
         {"ids": ["small", "across"]},
         {"way": "parallel", "amount": "5/8in"},
     ),
+    "darts": ("darted", {}, {}),
+    "darts cut in": ("darted", {"pieces": ["front"]}, {"action": "cut"}),
+    "darts of two lines": ("darted", {"ids": ["plain", "leg", "other"]}, {"action": "cut"}),
+    "darts named": ("darted", {}, {"action": "name", "dart": "dart", "called": "waist-dart"}),
     "dart-turn": (
         "bodice",
         {"pieces": ["front"], "sizes": ["B"]},
@@ -139,7 +156,7 @@ def source(case, folder):
     if CASES[case][0] == "bodice":
         return BODICE
     file = folder / "bare.svg"
-    texts = {"bare": BARE, "lined": LINED, "guessed": GUESSED, "cut-in": CUT_IN}
+    texts = {"bare": BARE, "lined": LINED, "guessed": GUESSED, "cut-in": CUT_IN, "darted": DARTED}
     file.write_text(texts[CASES[case][0]], encoding="utf-8")
     return file
 

@@ -63,6 +63,11 @@ CONTENT = {
         "</g>", '<path id="a" sewkit:role="level" sewkit:name="waist" d="M 0,90 H 300"/></g>'
     )
     + path("M 0,120 H 300", "b"),
+    "darts": path("M 20,20 H 220 V 80 L 120,90 L 220,100 V 200 H 20 Z")
+    + path("M 100,200 L 110,120 L 121,200", "b")
+    + piece("front", NEST).replace(
+        "</g>", '<path id="c" sewkit:role="dart" d="M 110,20 L 120,80 L 128,20"/></g>'
+    ),
     "one curve all round": path("M 100,20 C 300,20 -100,220 100,20 Z")
     + path("M 100,10 C 320,10 -120,240 100,10 Z", "b"),
     "several lines in one path": path(TRIANGLE + " M 300,300 h 50 v 50 Z"),
@@ -131,6 +136,15 @@ VALUES = {
         {"edge": "1", "hinge": "3", "ask": "total", "slashes": 0, "amount": 1000.0},
         {"edge": "y", "hinge": "z", "ask": "angle", "angle": 90.0, "at": "30% 1in"},
         {"edge": "x", "hinge": "x"},
+    ],
+    "darts": [
+        {},
+        {"action": "hide"},
+        {"action": "check"},
+        {"action": "cut"},
+        {"action": "cut", "dart": "2"},
+        {"action": "name", "dart": "1", "called": "bust-dart"},
+        {"action": "name", "dart": "x", "called": "a/b"},
     ],
     "dart-turn": [
         {},

@@ -1,0 +1,244 @@
+"""Show, name and cut in the darts of a pattern."""
+
+from typing import Dict, List, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.checks.cuts import recut_findings
+from sewkit.checks.darts import cut_in_findings, dart_findings, dart_table
+from sewkit.checks.edge_lengths import edge_report
+from sewkit.checks.seams import guard
+from sewkit.errors import InputError
+from sewkit.geometry.path import Path, lines
+from sewkit.operation import Choice, Outcome, Text, operation
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.chosen_darts import AnyDart, as_found, darts_here, meant_darts
+from sewkit.pattern.dart import Dart, listed
+from sewkit.pattern.dart_cut_in import cut_in
+from sewkit.pattern.dart_naming import renamed_dart
+from sewkit.pattern.mark import OVERLAY, Mark
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.recut import recut
+from sewkit.pattern.seam import check_name
+from sewkit.report import Finding, Level, Report
+from sewkit.sheet.drawn import Box
+from sewkit.sheet.role_tags import placed
+
+# What is written beside the darts has this name, so that it is told from other writing.
+_WRITING = "dart"
+
+# The words stand this far beyond the point (mm), where no leg is.
+_BEYOND = 4.0
+
+
+@operation(
+    title="Show, name or cut in darts",
+    menu="Darts",
+    select=(
+        "Select outlines or pieces, or nothing for all; of a dart without a name its two drawn legs, "
+        "or its three nodes: its point and both ends of its mouth."
+    ),
+    example="sewkit darts samples/bodice/master.svg -o shown.svg --piece front --size B",
+    preview=False,
+)
+def darts(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    action: Choice(
+        "What to do",
+        "",
+        {
+            "show": "Write name, angle and width beside each dart",
+            "hide": "Take the writing away",
+            "check": "Only list the darts",
+            "cut": "Cut drawn darts into the outline",
+            "name": "Give a dart a name",
+        },
+    ) = "show",
+    dart: Text("Dart", "its name such as bust-dart, or its number on its piece; empty: all, or the one") = "",
+    called: Text("New name", "with name, such as bust-dart") = "",
+) -> Outcome:
+    """Show the darts of a pattern, give them names, or cut drawn ones into the outline.
+
+    A dart is two legs that meet in a point inside the piece; its width, the intake, is
+    measured straight across its mouth. Bought patterns draw darts inside an unbroken
+    outline. Cut in, the legs are part of the outline, and the edge is measured as it is
+    sewn, with the dart closed: what was drawn between its legs, straight or as a cap, goes.
+    Whatever changes a dart cuts it in first, so you need not do it yourself.
+
+    On a named piece a dart keeps the name of its drawn legs; without one it is called dart,
+    the next dart-2. An outline that nobody named stays without names, and a notch that looks
+    like a dart counts as one. A dart with two points lies inside the piece and stays drawn.
+
+    Look at darts that open by more than 25 degrees, whose legs differ, that end nearer than
+    10 mm to the apex or an edge, or that cross each other; the list tells of them.
+    """
+    if action == "cut":
+        return _cut(pattern, chosen, dart)
+    if action == "name":
+        return _named(pattern, chosen, dart, called)
+    return _shown(pattern, chosen, action)
+
+
+# -- showing ------------------------------------------------------------------------------
+
+
+def _shown(pattern: Pattern, chosen: Chosen, action: str) -> Outcome:
+    outlines = _outlines(pattern, chosen)
+    after = pattern
+    if action != "check":
+        for piece in chosen.readable(pattern):
+            kept = tuple(m for m in piece.marks if not (m.kind == OVERLAY and m.name == _WRITING))
+            after = after if kept == piece.marks else after.with_piece(piece._replace(marks=kept))
+    if action == "show":
+        taken: List[Box] = []
+        for piece, outline in {piece.name: (piece, outline) for piece, outline in outlines}.values():
+            now = after.piece(piece.name)
+            writing = tuple(_writing(piece, outline, taken))
+            after = after.with_piece(now._replace(marks=now.marks + writing)) if writing else after
+    return Outcome(after, _listing(outlines))
+
+
+def _outlines(pattern: Pattern, chosen: Chosen) -> List[Tuple[Piece, Outline]]:
+    """The closed outlines that are chosen; all that could be read where nothing is."""
+    if chosen.outlines:
+        picked = list(chosen.picked(pattern))
+    else:
+        picked = [(piece, outline) for piece in pattern.pieces for outline in piece.outlines]
+    return [(piece, outline) for piece, outline in picked if outline.path.closed]
+
+
+def _listing(outlines: Sequence[Tuple[Piece, Outline]]) -> Report:
+    """All darts as a table, what there is to look at, and how many there are of each piece."""
+    findings: List[Finding] = []
+    counts: Dict[str, int] = {}
+    for piece, outline in outlines:
+        findings += dart_findings(piece, outline)
+        found = darts_here(piece, outline).darts
+        if found:
+            counts[piece.name] = max(counts.get(piece.name, 0), len(found))
+    if not counts:
+        return Report("No dart is found here.")
+    words = ["'{}' has {} dart{}".format(n, k, "" if k == 1 else "s") for n, k in counts.items()]
+    summary = "{}.".format(", ".join(words))
+    bad = sum(finding.level >= Level.WARN for finding in findings)
+    summary += " {} thing{} to look at.".format(bad, "" if bad == 1 else "s") if bad else ""
+    return Report(summary, tuple(findings), dart_table(outlines))
+
+
+def _writing(piece: Piece, outline: Outline, taken: List[Box]) -> List[Mark]:
+    """Name, angle and width beyond the point of each dart; ``taken`` grows by the boxes of the words."""
+    found = []
+    for dart in darts_here(piece, outline).darts:
+        text = "{} {:.1f} degrees, {:.1f} mm".format(dart.name, dart.angle, dart.intake)
+        tag = placed(text, dart.point + _away(dart) * _BEYOND, taken)
+        taken.append(tag.box)
+        spot = np.array([tag.place])
+        found.append(
+            Mark(OVERLAY, _WRITING, outline.size, Path(lines(spot, spot + [1.0, 0.0])), text=tag.text)
+        )
+        if tag.leader is not None:
+            found.append(Mark(OVERLAY, _WRITING, outline.size, Path.through(tag.leader)))
+    return found
+
+
+def _away(dart: AnyDart) -> np.ndarray:
+    """The direction (2,) out of a dart, beyond its point."""
+    if isinstance(dart, Dart):
+        return -dart.axis
+    if dart.contour:
+        way = dart.points[0] - dart.points[1]
+    else:
+        way = dart.point - (dart.legs[0].start + dart.legs[1].start) / 2.0
+    return way / np.hypot(*way)
+
+
+# -- cutting in ---------------------------------------------------------------------------
+
+
+def _cut(pattern: Pattern, chosen: Chosen, words: str) -> Outcome:
+    made: Dict[str, Piece] = {}
+    sizes: Dict[str, List[str]] = {}
+    for piece, outline, dart in _to_cut(pattern, chosen, words):
+        now = made.get(piece.name, piece)
+        made[piece.name], _ = cut_in(now, outline.size, dart)  # type: ignore[arg-type]
+        sizes.setdefault(piece.name, []).append(outline.size)
+    if not made:
+        outlines = _outlines(pattern, chosen)
+        return Outcome(pattern, Report("No drawn dart is left to cut in.", (), dart_table(outlines)))
+    after, findings, told = pattern, [], []
+    for name, piece in made.items():
+        before = pattern.piece(name)
+        findings += cut_in_findings(before, piece)
+        told.append("'{}': {}".format(name, _and([n for n in piece.darts if n not in before.darts])))
+        cut = recut(as_found(piece), sizes[name])
+        findings += recut_findings(cut)
+        for size in dict.fromkeys(sizes[name]):
+            findings += dart_findings(cut.piece, cut.piece.outline(size))
+        after = after.with_piece(cut.piece)
+    report = Report("Cut into the outline of {}.".format("; ".join(told)), tuple(findings))
+    done = list(dict.fromkeys(size for of_piece in sizes.values() for size in of_piece))
+    pairs = [(name, size) for name, of_piece in sizes.items() for size in dict.fromkeys(of_piece)]
+    table = dart_table([(after.piece(name), after.piece(name).outline(size)) for name, size in pairs])
+    report = report.then(Report("", (), table)).then(edge_report(pattern, after, done, list(made)))
+    return Outcome(after, report.then(guard(pattern, after, [(size, size) for size in done], list(made))))
+
+
+def _to_cut(pattern: Pattern, chosen: Chosen, words: str) -> List[Tuple[Piece, Outline, AnyDart]]:
+    """The drawn darts that are meant; all of them where none is named, drawn over or picked."""
+    nodes = bool(chosen.nodes)
+    lines_picked = any(
+        not piece.named and not outline.path.closed for piece, outline in chosen.picked(pattern)
+    ) and bool(chosen.outlines)
+    if words.strip() or nodes or lines_picked or chosen.marks:
+        found = meant_darts(pattern, chosen, words)
+    else:
+        found = [
+            (piece, outline, dart)
+            for piece, outline in _outlines(pattern, chosen)
+            for dart in darts_here(piece, outline).darts
+            if isinstance(dart, Dart) or not dart.contour
+        ]
+    return [(piece, outline, dart) for piece, outline, dart in found if not isinstance(dart, Dart)]
+
+
+def _and(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1]))) if names else "dart-1"
+
+
+# -- naming -------------------------------------------------------------------------------
+
+
+def _named(pattern: Pattern, chosen: Chosen, words: str, called: str) -> Outcome:
+    if not called.strip():
+        raise InputError("The dart has no new name yet.", "Type one, such as bust-dart.", code="name")
+    name = check_name(called.strip(), "name of a dart")
+    made: Dict[str, Piece] = {}
+    old: List[str] = []
+    for piece, outline, dart in meant_darts(pattern, chosen, words):
+        if not piece.named:
+            raise InputError(
+                "'{}' has no names, so its dart cannot keep one.".format(piece.name),
+                "Name the piece first, with Names > Name a piece and its edges.",
+                code="name",
+            )
+        here = darts_here(piece, outline).darts
+        taken = set(outline.names) | {other.name for other in here}
+        if name in taken and name != dart.name:
+            raise InputError(
+                "'{}' has a dart or an edge '{}' already.".format(piece.name, name),
+                "Choose another name. Its darts are: {}.".format(listed(here)),
+                code="name",
+            )
+        made[piece.name] = renamed_dart(made.get(piece.name, piece), outline.size, dart, name)
+        old.append(dart.name)
+    after = pattern
+    for piece in made.values():
+        after = after.with_piece(piece)
+    outlines = [(piece, outline) for piece in made.values() for outline in piece.outlines]
+    summary = "The dart '{}' of {} is called '{}' now.".format(
+        old[0], _and(["'{}'".format(piece) for piece in made]), name
+    )
+    return Outcome(after, Report(summary, (), dart_table(outlines)))
