@@ -98,7 +98,8 @@ def cut_in_findings(before: Piece, after: Piece) -> List[Finding]:
     for name in [name for name in after.darts if name not in before.darts]:
         sizes = [o.size for o in after.outlines if name in o.names]
         cut = any(len(before.outline(size).path) != len(after.outline(size).path) for size in sizes)
-        sized = " in size {}".format(", ".join(sizes)) if len(before.outlines) > 1 else ""
+        sized = " in size{} {}".format("" if len(sizes) == 1 else "s", ", ".join(sizes))
+        sized = sized if len(before.outlines) > 1 else ""
         if cut:
             text = "'{}': the drawn dart '{}' is cut into the outline now{}; its edge is measured without it."
             found.append(Finding("dart-cut-in", Level.INFO, text.format(after.name, name, sized), after.name))

@@ -9,14 +9,14 @@ from sewkit.checks.darts import cut_in_findings, dart_findings, dart_table
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.seams import guard
 from sewkit.errors import InputError
-from sewkit.geometry.path import Path, lines
+from sewkit.geometry.path import Path, lines, point
 from sewkit.operation import Choice, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import AnyDart, as_found, darts_here, meant_darts
 from sewkit.pattern.dart import Dart, listed
 from sewkit.pattern.dart_cut_in import cut_in
 from sewkit.pattern.dart_naming import renamed_dart
-from sewkit.pattern.mark import OVERLAY, Mark
+from sewkit.pattern.mark import LABEL, OVERLAY, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -24,7 +24,7 @@ from sewkit.pattern.recut import recut
 from sewkit.pattern.seam import check_name
 from sewkit.report import Finding, Level, Report
 from sewkit.sheet.drawn import Box
-from sewkit.sheet.role_tags import placed
+from sewkit.sheet.role_tags import placed, text_box
 
 # What is written beside the darts has this name, so that it is told from other writing.
 _WRITING = "dart"
@@ -131,7 +131,11 @@ def _listing(outlines: Sequence[Tuple[Piece, Outline]]) -> Report:
 def _writing(piece: Piece, outline: Outline, taken: List[Box]) -> List[Mark]:
     """Name, angle and width beyond the point of each dart; ``taken`` grows by the boxes of the words."""
     found = []
-    for dart in darts_here(piece, outline).darts:
+    here = darts_here(piece, outline).darts
+    labels = [mark for mark in piece.marks_for(outline.size) if mark.kind == LABEL and mark.text]
+    taken += [text_box(mark.text, *mark.path.start) for mark in labels if mark.path is not None]
+    taken += [box for dart in here for box in _boxes(dart)]
+    for dart in here:
         text = "{} {:.1f} degrees, {:.1f} mm".format(dart.name, dart.angle, dart.intake)
         tag = placed(text, dart.point + _away(dart) * _BEYOND, taken)
         taken.append(tag.box)
@@ -142,6 +146,13 @@ def _writing(piece: Piece, outline: Outline, taken: List[Box]) -> List[Mark]:
         if tag.leader is not None:
             found.append(Mark(OVERLAY, _WRITING, outline.size, Path.through(tag.leader)))
     return found
+
+
+def _boxes(dart: AnyDart) -> List[Box]:
+    """Small boxes along the legs of a dart, which are not written on."""
+    legs = (dart.first, dart.second) if isinstance(dart, Dart) else dart.legs
+    spots = [point(leg.curves, np.linspace(0, 1, 17)[None]).reshape(-1, 2) for leg in legs]
+    return [(x - 1.0, y - 1.0, x + 1.0, y + 1.0) for x, y in np.concatenate(spots).tolist()]
 
 
 def _away(dart: AnyDart) -> np.ndarray:
