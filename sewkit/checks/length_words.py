@@ -6,7 +6,7 @@ import numpy as np
 
 from sewkit.checks.shared_marks import shared_findings
 from sewkit.pattern.crossed_darts import DartChange
-from sewkit.pattern.length_plans import DRAWN, Plan, Plans
+from sewkit.pattern.length_plans import Plan, Plans, is_drawn
 from sewkit.pattern.mark import DART
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -67,7 +67,7 @@ def summary(plans: Plans, done: Sequence[str]) -> str:
 
 
 def _called(words: str) -> str:
-    return words if words == DRAWN or words.startswith("its ") else "'{}'".format(words)
+    return words if is_drawn(words) or words.startswith("its ") else "'{}'".format(words)
 
 
 def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[Finding]:
@@ -100,7 +100,7 @@ def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[F
             text = "On '{}' nothing tells where {} would be: nothing was let in there."
             words = " and ".join(_called(words) for words in missing)
             found.append(Finding("partly-followed", Level.INFO, text.format(name, words), name))
-    return found + shared_findings(pattern, {name: len(plans.plans[name].strips) for name in done})
+    return found + shared_findings(pattern, {n: len(plans.plans[n].strips) for n in done}, levels=False)
 
 
 def dart_findings(piece: str, darts: Sequence[DartChange]) -> List[Finding]:

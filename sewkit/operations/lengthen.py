@@ -97,8 +97,9 @@ def lengthen(
     above the waist for a longer bodice, below the hip for a longer skirt; never at the hem if
     the shape there matters. Every named piece that crosses the line is changed as well,
     facing and lining too: at its own line of that name, at the same distance from a level
-    that both have, or where the edge sewn to the first piece is cut. All sizes are changed
-    unless you pick some.
+    that both have, or where an edge sewn to a piece that changes is cut. All sizes are changed
+    unless you pick some. What is shortened is folded out where the same words would let it in,
+    if nothing lies there, so that there and back again is the same piece.
 
     Several lines share a total, by the length each stands for or evenly; or say the amount
     of each, the lengths from level to level as measured on the body, or the body's height
@@ -107,7 +108,8 @@ def lengthen(
     """
     ask = Ask(amount, split_words(at), each, share, measured, ratio_of(height, drafted))
     found = subjects(pattern, chosen)
-    plans = (drawn_plans if found.lines else named_plans)(pattern, found, bool(chosen.outlines), ask, follow)
+    known = pattern, found, bool(chosen.outlines), ask, follow
+    plans = drawn_plans(*known) if found.lines else named_plans(*known, buttons)
     if not plans.plans:
         return Outcome(pattern, Report("Longer by nothing: no piece is changed."))
     alone = ask.each or ask.measured or ask.ratio
@@ -184,13 +186,30 @@ def _report(
     changes: Sequence[Change],
 ) -> Report:
     sizes = list(dict.fromkeys(size for name in done for size in plans.plans[name].strips))
-    told = plan_findings(before, plans, done) + list(findings)
+    told = plan_findings(before, plans, done) + _once_findings(before, plans, done) + list(findings)
     told += loose_findings(after, _changed(before, after, plans, done))
     # Of a nest no single line is meant; a later step says which one is shown.
     lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
     whole = Report(summary(plans, done), tuple(told), changes=tuple(changes), lines=lines)
     edges = edge_report(before, after, sizes, done)
     return whole.then(edges).then(guard(before, after, [(size, size) for size in sizes], done))
+
+
+def _once_findings(before: Pattern, plans: Plans, done: Sequence[str]) -> List[Finding]:
+    """Pieces that are drawn once for all sizes, of which only some changed."""
+    if plans.lead not in plans.plans or "" in plans.plans[plans.lead].strips:
+        return []
+    strips = plans.plans[plans.lead].strips
+    totals = {size: sum(strip.amount for strip in some) for size, some in strips.items()}
+    alike = max(totals.values()) - min(totals.values()) < _UNCHANGED
+    if alike and len(strips) == len(before.piece(plans.lead).outlines):
+        return []
+    once = [name for name in done if before.piece(name).sizes == ("",)]
+    if not once:
+        return []
+    text = "{} drawn once for all sizes, and changed as size {} of '{}' does: look at the others."
+    names = "'{}' is".format(once[0]) if len(once) == 1 else "{} are".format(", ".join(once))
+    return [Finding("drawn-once", Level.WARN, text.format(names, next(iter(strips)), plans.lead), once[0])]
 
 
 def _changed(before: Pattern, after: Pattern, plans: Plans, done: Sequence[str]) -> List[Tuple[str, str]]:

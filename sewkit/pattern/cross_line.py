@@ -6,7 +6,7 @@ hip+40mm        so far beyond it along the grain;  hip-40mm before it
 """
 
 import re
-from typing import Dict, List, Optional, Tuple
+from typing import Dict, List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
@@ -26,14 +26,28 @@ _NOTHING = 1e-3
 Axis = Tuple[float, float]
 
 
+class Place(NamedTuple):
+    """How far along the axis a place lies (mm), and the lines or levels that its words are about."""
+
+    height: float
+    about: Tuple[float, ...]
+
+
 def height_of(piece: Piece, size: str, words: str, axis: Axis) -> float:
     """How far along the axis (mm) the place lies; ``InputError`` lists what there is."""
+    return place_of(piece, size, words, axis).height
+
+
+def place_of(piece: Piece, size: str, words: str, axis: Axis) -> Place:
+    """The place in words, and what it goes with; ``InputError`` lists what there is."""
     words = words.strip()
     found = _height(piece, size, words, axis)
     if found is None:
         _refuse_doubled(piece, size, words, axis)
         raise InputError(
-            "There is no line or level called '{}' on '{}'.".format(words, piece.name),
+            "There is no line or level called {} on '{}'.".format(
+                _missing(piece, size, words, axis), piece.name
+            ),
             "It has: {}; two of them with / between, or one with + or - a length, do as well.".format(
                 ", ".join(_known(piece, size, axis)) or "none"
             ),
@@ -84,7 +98,23 @@ def extent(outline: Outline, axis: Axis) -> Tuple[float, float]:
     return low, high
 
 
-def _height(piece: Piece, size: str, words: str, axis: Axis) -> Optional[float]:
+def _missing(piece: Piece, size: str, words: str, axis: Axis) -> str:
+    """Those names among the words that the piece has not."""
+    name = words
+    for sign in re.finditer(r"\s*[+\-−]\s*", words):
+        try:
+            parse_length(words[sign.end() :])
+        except InputError:
+            continue  # that hyphen belongs to the name
+        name = words[: sign.start()]
+        break
+    pair = [part.strip() for part in name.split("/")]
+    known = named_heights(piece, size, axis)
+    missing = [part for part in pair if part not in known] if len(pair) == 2 and all(pair) else []
+    return " or ".join("'{}'".format(part) for part in missing or [name or words])
+
+
+def _height(piece: Piece, size: str, words: str, axis: Axis) -> Optional[Place]:
     found = _place(piece, size, words, axis)
     if found is not None:
         return found
@@ -93,25 +123,27 @@ def _height(piece: Piece, size: str, words: str, axis: Axis) -> Optional[float]:
         start = _place(piece, size, words[: sign.start()], axis)
         if start is not None:
             length = parse_length(words[sign.end() :])
-            return start + (length if "+" in sign.group() else -length)
+            return start._replace(height=start.height + (length if "+" in sign.group() else -length))
     return None
 
 
-def _place(piece: Piece, size: str, words: str, axis: Axis) -> Optional[float]:
-    """The height of a name, or of the place between two."""
+def _place(piece: Piece, size: str, words: str, axis: Axis) -> Optional[Place]:
+    """The place of a name, or the place between two."""
     named = named_heights(piece, size, axis)
     if words in named:
-        return named[words]
+        return Place(named[words], (named[words],))
     first, _, second = (word.strip() for word in words.partition("/"))
     if first in named and second in named:
         return _half_way(piece, size, axis, named[first], named[second])
     return None
 
 
-def _half_way(piece: Piece, size: str, axis: Axis, first: float, second: float) -> float:
+def _half_way(piece: Piece, size: str, axis: Axis, first: float, second: float) -> Place:
     low, high = sorted((first, second))
     inside = [height for _, height in _lengthen_places(piece, size, axis) if low < height < high]
-    return inside[0] if len(inside) == 1 else (first + second) / 2.0
+    if len(inside) == 1:
+        return Place(inside[0], (inside[0],))
+    return Place((first + second) / 2.0, (first, second))
 
 
 def named_heights(piece: Piece, size: str, axis: Axis) -> Dict[str, float]:

@@ -1,6 +1,6 @@
 """Where the line of one piece lies on another that has to change with it."""
 
-from typing import Iterator, List, NamedTuple, Optional, Sequence, Tuple
+from typing import Callable, Iterator, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -11,11 +11,16 @@ from sewkit.pattern.cross_line import Axis, crosses, height_of, named_heights, o
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
-from sewkit.pattern.seam import EdgeRef
+from sewkit.pattern.seam import EdgeRef, Seam
 from sewkit.pattern.spans import grain_axis, runs_across
+from sewkit.pattern.walking import walk_seam
 
-# How far along a seam one looks to tell which way is down on the other piece (mm).
-_STEP = 10.0
+# How far along a seam one looks to tell which way is down on the other piece (mm): nearer where an
+# edge ends or is short.
+_STEPS = (10.0, -10.0, 1.0, -1.0, 0.1, -0.1)
+
+# Notches that miss each other by more (mm) tell nothing: two widths of a notch.
+_NOTCH_FITS = 3.0
 
 # Cosine between the grain and the axis below which heights on two pieces cannot be compared: 8 degrees.
 _SQUARE = 0.99
@@ -115,19 +120,69 @@ def _by_seam(
     pattern: Pattern, leading: Piece, piece: Piece, size: str, height: float, axis: Axis
 ) -> Optional[Found]:
     """Where the seam to the leading piece is cut; an edge along the grain tells more than one across."""
-    found: List[Tuple[bool, Found]] = []
+    places = [(across, place) for across, place in _at_seams(pattern, leading, piece, size, height, axis)]
+    found = [(across, place) for across, place in places if place is not None]
+    return min(found, key=lambda pair: pair[0])[1] if found else None
+
+
+def sewn(pattern: Pattern, first: str, second: str) -> bool:
+    """Whether two pieces lie on the two sides of a seam."""
+    names = [
+        ({ref.piece for ref in seam.first}, {ref.piece for ref in seam.second}) for seam in pattern.seams
+    ]
+    return any((first in a and second in b) or (first in b and second in a) for a, b in names)
+
+
+def passes_by(pattern: Pattern, leading: Piece, piece: Piece, size: str, height: float, axis: Axis) -> bool:
+    """Whether the seams to the leading piece are cut where another piece is sewn to it, and only there."""
+    places = [place for _, place in _at_seams(pattern, leading, piece, size, height, axis)]
+    return bool(places) and all(place is None for place in places)
+
+
+def _at_seams(
+    pattern: Pattern, leading: Piece, piece: Piece, size: str, height: float, axis: Axis
+) -> List[Tuple[bool, Optional[Found]]]:
+    """For each cut through a seam to the leading piece, whether that edge runs across the grain, and
+    where the cut is on the piece: None where it lies on another piece, or at the very end of this one.
+    """
+    found: List[Tuple[bool, Optional[Found]]] = []
     for seam in pattern.seams:
         for here, there in ((seam.first, seam.second), (seam.second, seam.first)):
             if any(r.piece == leading.name for r in here) and any(r.piece == piece.name for r in there):
                 try:
                     # All cuts first: a seam of which a part is missing tells nothing.
                     for cut in list(_cuts(pattern, leading, here, size, height, axis)):
-                        place = _place(pattern, leading, piece, (here, there), size, cut, axis)
-                        if place is not None and crosses(piece.outline(size), *place):
-                            found.append((not cut.along, place))
+                        partner = _partner(pattern, seam, here is seam.second, size)
+                        place = _place(pattern, leading, piece, (here, there), size, cut, partner, axis)
+                        if place is not None:
+                            found.append(
+                                (not cut.along, place if crosses(piece.outline(size), *place) else None)
+                            )
+                        elif _is_others(pattern, there, piece.name, size, partner(cut.at)):
+                            found.append((not cut.along, None))
                 except InputError:
                     continue  # a piece, a size or an edge of that seam is missing, so it tells nothing
-    return min(found, key=lambda pair: pair[0])[1] if found else None
+    return found
+
+
+def _partner(pattern: Pattern, seam: Seam, back: bool, size: str) -> Callable[[float], float]:
+    """Where a place on one side of a seam is on the other, mm as sewn from their common start.
+
+    From notch to notch where these fit, as the ease is held in there; else, and behind the last
+    notch, as far along.
+
+    Args:
+        back: from the second side to the first.
+    """
+    walk = walk_seam(pattern, seam, size)
+    if len(walk.sections) < 2 or walk.worst_notch > _NOTCH_FITS:
+        return lambda at: at
+    sides = np.cumsum([(0.0, 0.0)] + [(part.first, part.second) for part in walk.sections[:-1]], axis=0)
+    here, there = sides.T[::-1] if back else sides.T
+    if (np.diff(sides, axis=0) <= 0).any():
+        return lambda at: at  # out of order, or two on one spot
+    last = float(there[-1] - here[-1])
+    return lambda at: float(np.interp(at, here, there)) if 0 <= at <= here[-1] else at + last * (at > 0)
 
 
 def _cuts(
@@ -156,6 +211,7 @@ def _place(
     sides: Tuple[Sequence[EdgeRef], Sequence[EdgeRef]],
     size: str,
     cut: _Cut,
+    partner: Callable[[float], float],
     axis: Axis,
 ) -> Optional[Found]:
     """The cut on the other side of a seam, and which way is down there.
@@ -164,10 +220,10 @@ def _place(
     crosswise, changes along its edge.
     """
     here, there = sides
-    spot = _spot(pattern, there, piece.name, size, cut.at)
+    spot = _spot(pattern, there, piece.name, size, partner(cut.at))
     mine = _spot(pattern, here, leading.name, size, cut.at)
-    for step in (_STEP, -_STEP):
-        beyond = _spot(pattern, there, piece.name, size, cut.at + step)
+    for step in _STEPS:
+        beyond = _spot(pattern, there, piece.name, size, partner(cut.at + step))
         beside = _spot(pattern, here, leading.name, size, cut.at + step)
         if spot is None or mine is None or beyond is None or beside is None:
             continue
@@ -190,6 +246,16 @@ def _spot(pattern: Pattern, side: Sequence[EdgeRef], name: str, size: str, at: f
             return _Spot(_on_edge(outline, ref.edge, length - at if ref.turned else at), outline, ref.edge)
         at -= length
     return None
+
+
+def _is_others(pattern: Pattern, side: Sequence[EdgeRef], name: str, size: str, at: float) -> bool:
+    """Whether another piece than that has the point at a distance along one side of a seam."""
+    for ref in side:
+        length = _length(pattern.piece(ref.piece).outline(size), ref.edge)
+        if -_SAME <= at <= length + _SAME:
+            return ref.piece != name
+        at -= length
+    return False
 
 
 def _length(outline: Outline, edge: str) -> float:

@@ -10,7 +10,7 @@ import re
 from typing import List, Mapping, NamedTuple, Sequence, Tuple
 
 from sewkit.errors import InputError
-from sewkit.pattern.cross_line import Axis, extent, height_of, named_heights, own_line
+from sewkit.pattern.cross_line import Axis, extent, height_of, named_heights, own_line, place_of
 from sewkit.pattern.measured_lengths import measured_strips
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.shares import bands, shared
@@ -55,11 +55,17 @@ class Ask(NamedTuple):
 
 
 class Line(NamedTuple):
-    """A line across the grain: its words, its height along the axis, how much longer there (mm)."""
+    """A line across the grain: its words, its height along the axis, how much longer there (mm).
+
+    ``back``: how far the height is from the place in words; ``going``: the part of the amount
+    by which that place goes, as what its words are about goes.
+    """
 
     words: str
     height: float
     amount: float
+    back: float = 0.0
+    going: float = 0.0
 
 
 def split_words(text: str) -> Tuple[str, ...]:
@@ -78,9 +84,11 @@ def ratio_of(height: float, drafted: float) -> float:
     return height / drafted if height > 0 else 0.0
 
 
-def planned(piece: Piece, size: str, axis: Axis, ask: Ask) -> Tuple[Line, ...]:
+def planned(piece: Piece, size: str, axis: Axis, ask: Ask, undoing: bool = False) -> Tuple[Line, ...]:
     """Every line with its amount, in order along the axis, on the piece that leads.
 
+    ``undoing``: what is folded out is what the same words would let in, so that there and back
+    again is the same piece; else it always lies just beyond the line.
     ``InputError`` where a line or level is missing, or the parts do not sum to the total.
     """
     at = _at(piece, size, axis, ask)
@@ -105,7 +113,43 @@ def planned(piece: Piece, size: str, axis: Axis, ask: Ask) -> Tuple[Line, ...]:
         once = _once(rest, heights)
         shares = shares_at(piece, size, axis, ask.share, left, [heights[words] for words in once])
         given += [Line(words, heights[words], amount) for words, amount in zip(once, shares)]
-    return tuple(sorted((line for line in given if abs(line.amount) > NOTHING), key=lambda line: line.height))
+    lines = sorted((line for line in given if abs(line.amount) > NOTHING), key=lambda line: line.height)
+    return _folded_back(piece, size, axis, lines) if undoing else tuple(lines)
+
+
+def _folded_back(piece: Piece, size: str, axis: Axis, lines: Sequence[Line]) -> Tuple[Line, ...]:
+    """The lines with those moved back at which something is folded out.
+
+    Let in 20 mm at waist-40 and the waist goes 20 mm down, and the place that is called
+    waist-40 with it: the strip lies before it then.  So what is folded out at a place lies
+    before it by as much as the place goes with its levels.
+    """
+    moved: List[Line] = []
+    places = [_about(piece, size, line.words, axis, line.height) for line in lines]
+    before = 0.0
+    for line, about in zip(lines, places):
+        gone = [sum(min(k.amount, 0.0) for k in lines if k.height < there - SAME_HEIGHT) for there in about]
+        back = sum(gone) / len(gone) - before if line.amount < 0 else 0.0
+        before += min(line.amount, 0.0)
+        going = going_with(line.height, about)
+        moved.append(line._replace(height=line.height + back, back=back, going=going))
+    return tuple(moved)
+
+
+def _about(piece: Piece, size: str, words: str, axis: Axis, height: float) -> Tuple[float, ...]:
+    return (height,) if words == OWN else place_of(piece, size, words, axis).about
+
+
+def going_with(height: float, about: Sequence[float]) -> float:
+    """The part of an amount let in at a place by which the place itself goes: 0, 1/2 or 1."""
+    return sum(there > height + SAME_HEIGHT for there in about) / len(about)
+
+
+def back_on(piece: Piece, size: str, axis: Axis, line: Line) -> float:
+    """How far a line of the leading piece lies from the place of its words on another (mm)."""
+    place = place_of(piece, size, line.words, axis)
+    going = going_with(place.height, place.about)
+    return line.back if going == line.going else going * min(line.amount, 0.0) * bool(line.back)
 
 
 def _at(piece: Piece, size: str, axis: Axis, ask: Ask) -> Tuple[str, ...]:

@@ -24,6 +24,10 @@ _WORDS = {DART: "dart", DRILL: "drill hole", INNER: "inner line", LEVEL: "level"
 # An amount may be larger than the room by this (mm): what is left of one is nothing.
 _SLACK = 1e-6
 
+# A notch is placed along its edge, which is a little longer or shorter where it was redrawn (mm): less
+# than the width of the snip.
+_NOTCH_LOOSE = 0.5
+
 # A line this near to half way between two levels (mm) is half way: the promised accuracy.
 _HALF_WAY = 0.01
 
@@ -41,11 +45,12 @@ class Blocked(NamedTuple):
 
 
 class _Thing(NamedTuple):
-    """Something on a piece, from its least to its greatest height (mm)."""
+    """Something on a piece, from its least to its greatest height (mm); it may be folded so far (mm)."""
 
     low: float
     high: float
     what: str
+    loose: float = 0.0
 
 
 def blocked(
@@ -64,18 +69,19 @@ def blocked(
         if strip.amount >= 0:
             continue
         here = things + _corners(outline, darts, shifts, strip) + _edges(outline, darts, shifts, strip)
-        beyond = [thing for thing in here + _lines(shifts, strip) if thing.low > strip.height + ON_LINE]
+        here += _lines(shifts, strip)
+        beyond = [thing for thing in here if thing.low - thing.loose > strip.height + ON_LINE]
         if not beyond:
             continue
-        first = min(beyond)
+        first = min(beyond, key=lambda thing: (thing.low + thing.loose, thing))
         away = first.low - strip.height
         room = away
         if _is_half_way(strip.height, places):
-            before = [thing for thing in here + _lines(shifts, strip) if thing.high <= strip.height + ON_LINE]
+            before = [thing for thing in here if thing.high <= strip.height + ON_LINE]
             behind = min((strip.height - thing.high for thing in before), default=0.0)
             # What lay on the line when it was let in may lie so much beside it.
             room = max(away, 2.0 * (min(away, behind) + ON_LINE))
-        if -strip.amount > room + _SLACK:
+        if -strip.amount > room + first.loose + _SLACK:
             found.append(Blocked(strip, first.what, away, room))
     return found
 
@@ -160,7 +166,7 @@ def _marks(outline: Outline, marks: Sequence[Mark], shifts: Shifts, buttons: boo
         spot = spot_of(outline, mark.on) if mark.kind == NOTCH and mark.on is not None else None
         if spot is not None:
             height = shifts.height(spot.point)
-            found.append(_Thing(height, height, what))
+            found.append(_Thing(height, height, what, _NOTCH_LOOSE))
         elif mark.path is not None and len(mark.path):
             found.append(_Thing(*_ends(mark, mark.path, shifts), what))
     return found

@@ -19,7 +19,7 @@ from sewkit.pattern.crossed_darts import Dart, DartChange, change_of, darts_of, 
 from sewkit.pattern.crossed_marks import lengthen_heights, let_in_mark, level_lines
 from sewkit.pattern.length_room import blocked, height_range
 from sewkit.pattern.letting_in import TwiceCrossed, gains_of, let_in
-from sewkit.pattern.mark import LENGTHEN, NOTCH, Mark
+from sewkit.pattern.mark import LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
@@ -294,10 +294,28 @@ def _together(outline: Outline, parts: Sequence[Path]) -> Outline:
 # -- marks ------------------------------------------------------------------------------------
 
 
+def _levels_apart(marks: Sequence[Mark], made: Mapping[str, _Made]) -> List[Mark]:
+    """Levels that served all sizes, once more for each size in which they lie elsewhere now.
+
+    Where the waist of one size is must still be known when only that size changed.
+    """
+    known = {(mark.name, mark.size) for mark in marks if mark.kind == LEVEL}
+    found = []
+    for mark in marks:
+        if mark.kind != LEVEL or mark.size or not mark.name or mark.path is None or not len(mark.path):
+            continue
+        for size, by in made.items():
+            if (mark.name, size) not in known and by.shifts.at(mark.middle):
+                found.append(mark._replace(size=size, key=""))
+    return found
+
+
 def _marks(
     marks: Sequence[Mark], made: Mapping[str, _Made], for_all: Optional[_Made], buttons: bool
 ) -> Tuple[Tuple[Mark, ...], int]:
     done: List[Optional[Mark]] = []
+    if for_all is None:
+        marks = [*marks, *_levels_apart(marks, made)]
     for mark in marks:
         by = made.get(mark.size, None) if mark.size else for_all
         if by is None:

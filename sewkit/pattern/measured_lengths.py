@@ -12,9 +12,15 @@ import numpy as np
 from sewkit.errors import InputError
 from sewkit.pattern.cross_line import Axis, height_of
 from sewkit.pattern.piece import Piece
+from sewkit.units import MILLIMETRES, write_number
 
 # Lengths that contradict each other by less agree (mm): nobody measures a body finer.
 _AGREE = 0.05
+
+# A length that is less than this part of the drawn one was not meant in mm; in another unit it
+# must come to within this many times the drawn one, so that nobody is asked in vain.
+_TOO_SMALL = 0.25
+_ALIKE = 1.5
 
 # Two levels nearer than this are one (mm).
 _SAME_LEVEL = 1e-6
@@ -49,7 +55,8 @@ def measured_strips(
     levels = [one for one, before in zip(levels, [None, *levels]) if before is None or _apart(one, before)]
     bands = list(zip(levels, levels[1:]))
     rows, wanted = [], []
-    for (upper, lower), length in zip(pairs, measured.values()):
+    for (upper, lower), (pair, length) in zip(pairs, measured.items()):
+        _ask_for_the_unit(pair, length, lower[0] - upper[0])
         inside = [upper[0] - _SAME_LEVEL <= a[0] and b[0] <= lower[0] + _SAME_LEVEL for a, b in bands]
         rows.append(np.array(inside, float))
         there = sum(amount for height, amount in given if upper[0] <= height < lower[0])
@@ -87,6 +94,20 @@ def _ends(piece: Piece, size: str, axis: Axis, pair: str) -> Tuple[Tuple[float, 
             "'{}' measures from a level to itself.".format(pair), "Name two different levels.", code="value"
         )
     return ends[0], ends[1]
+
+
+def _ask_for_the_unit(pair: str, length: float, drawn: float) -> None:
+    """``InputError`` for a length (mm) that only makes sense in another unit."""
+    if not 0 < length < _TOO_SMALL * drawn:
+        return
+    for unit in ("cm", "in"):
+        if drawn / _ALIKE < length * MILLIMETRES[unit] < drawn * _ALIKE:
+            number = write_number(length)
+            raise InputError(
+                "'{}' is {:.1f} mm as drawn and would be {} mm.".format(pair, drawn, number),
+                "If {0} {1} are meant, write {2}={0}{1}.".format(number, unit, pair),
+                code="unit",
+            )
 
 
 def _apart(one: Tuple[float, str], other: Tuple[float, str]) -> bool:

@@ -5,7 +5,7 @@ from typing import Dict, Mapping, NamedTuple, Optional, Tuple
 from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner, Style
 from sewkit.geometry.path import Path
-from sewkit.pattern.mark import Mark
+from sewkit.pattern.mark import LEVEL, Mark
 from sewkit.pattern.outline import Outline
 
 # The longest point of an extended corner, in widths, where nobody asked for another.
@@ -99,8 +99,16 @@ class Piece(NamedTuple):
         return next((line for line in self.cut_lines if line.size == size), None)
 
     def marks_for(self, size: str) -> Tuple[Mark, ...]:
-        """The marks of a size: its own, and those that serve all sizes."""
-        return tuple(mark for mark in self.marks if mark.size in (size, ""))
+        """The marks of a size: its own, and those that serve all sizes.
+
+        A level of its own stands for the one of that name that serves all sizes.
+        """
+        own = {mark.name for mark in self.marks if size and mark.size == size and mark.kind == LEVEL}
+        return tuple(
+            mark
+            for mark in self.marks
+            if mark.size == size or (not mark.size and not (mark.kind == LEVEL and mark.name in own))
+        )
 
     def with_outline(self, outline: Outline) -> "Piece":
         """With an outline put in the place of the one of its size, or added."""

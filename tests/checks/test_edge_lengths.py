@@ -64,6 +64,29 @@ def test_several_sizes_have_a_column_and_one_size_stands_in_the_title():
     assert one.title == "Edges before and after, size 5" and len(one.rows) == 2
 
 
+def test_of_many_sizes_an_edge_that_changed_alike_has_one_row():
+    sizes = "23456"
+    before = pattern(*(rectangle(100 + 10 * n, 150 + 10 * n, size) for n, size in enumerate(sizes)))
+    after = pattern(*(rectangle(100 + 10 * n, 170 + 10 * n, size) for n, size in enumerate(sizes)))
+
+    assert rows(before, after, sizes) == [
+        ("panel", "2 to 6", "side", "150.00 to 190.00", "170.00 to 210.00", "+20.00"),
+        ("panel", "2 to 6", "centre", "150.00 to 190.00", "170.00 to 210.00", "+20.00"),
+    ]
+    assert [row[1] for row in rows(before, after, "2356")] == ["2, 3, 5, 6"] * 2
+
+
+def test_of_many_sizes_an_edge_that_changed_differently_has_a_row_each():
+    sizes = "2345"
+    before = pattern(*(rectangle(100, 150, size) for size in sizes))
+    after = pattern(*(rectangle(100, 160 + n, size) for n, size in enumerate(sizes)))
+
+    assert [row[1:] for row in rows(before, after, sizes) if row[2] == "side"] == [
+        (size, "side", "150.00", "{}.00".format(160 + n), "+{}.00".format(10 + n))
+        for n, size in enumerate(sizes)
+    ]
+
+
 def test_a_piece_drawn_once_is_told_once():
     made = rows(pattern(rectangle(100, 150)), pattern(rectangle(100, 170)), ["3", "5"])
 

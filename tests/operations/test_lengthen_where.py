@@ -1,5 +1,7 @@
 """Lengthening: several lines, measured lengths, drawn lines, and which pieces and sizes follow."""
 
+import pathlib
+
 import numpy as np
 import pytest
 
@@ -7,11 +9,13 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.lengthen import lengthen
 from sewkit.pattern.chosen import Chosen
-from sewkit.pattern.mark import DART, DRILL, LENGTHEN, LEVEL, Mark
+from sewkit.pattern.mark import DART, DRILL, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
-from tests.operations.length_pieces import coat, picked
-from tests.operations.pieces import bare_piece, named, named_outline, outline
+from tests.operations.length_pieces import coat, picked, shapely
+from tests.operations.pieces import bare_piece, dense, named, named_outline, outline
+
+MASTER = pathlib.Path(__file__).resolve().parents[2] / "samples" / "waistcoat" / "master.svg"
 
 
 def heights(pattern, name="coat"):
@@ -229,3 +233,199 @@ def test_sizes_that_change_by_different_amounts_are_told_from_least_to_most():
 
     # 215 - 200 and 215 - 210
     assert "5.0 to 15.0 mm longer (by size)" in outcome.report.summary
+
+
+# -- through one seam and on through the next ---------------------------------------------------
+
+
+def codes(outcome):
+    return [finding.code for finding in outcome.report.findings]
+
+
+def test_a_lining_follows_a_facing_that_follows_the_front():
+    """Neither has a level; each is as long as the front, so each is cut 150 mm down."""
+    front = panel("front", marks=(line(LENGTHEN, 150.0), hole(140.0)))
+    facing, lining = panel("facing", 200.0), panel("lining", 400.0, (hole(140.0, 450.0), hole(160.0, 450.0)))
+    seams = parse_seams("side=facing/side", "front") + parse_seams("centre=lining/centre", "facing")
+    outcome = lengthen(Pattern((lining, front, facing), seams), amount=20.0)
+    holes = [m.middle[1] for m in outcome.pattern.piece("lining").marks]
+
+    assert corners(outcome.pattern, "facing") == {(200, 0), (300, 0), (300, 420), (200, 420)}
+    assert corners(outcome.pattern, "lining") == {(400, 0), (500, 0), (500, 420), (400, 420)}
+    assert holes == pytest.approx([140.0, 180.0])
+    assert "not-followed" not in codes(outcome)
+
+
+def test_a_ring_of_seams_takes_each_piece_once():
+    names = ("a", "b", "c", "d")
+    pieces = [panel(name, 200.0 * n) for n, name in enumerate(names)]
+    pieces[0] = pieces[0]._replace(marks=(line(LENGTHEN, 150.0),))
+    seams = sum((parse_seams("side={}/side".format(b), a) for a, b in zip(names, names[1:] + names[:1])), ())
+    outcome = lengthen(Pattern(tuple(pieces), seams), amount=20.0)
+
+    assert all(max(y for _, y in corners(outcome.pattern, name)) == 420 for name in names)
+
+
+def test_a_piece_that_another_part_of_the_seam_is_sewn_to_is_not_missed():
+    """The back's line at 350 is cut in the lower front; the upper front has nothing to do with it."""
+    shapes = [
+        outline((x, 0), (x + 100, 0), (x + 100, h), (x, h)) for x, h in ((0, 200), (200, 400), (400, 600))
+    ]
+    upper, lower, back = (
+        named(path, "top side hem centre", name) for path, name in zip(shapes, ("upper", "lower", "back"))
+    )
+    back = back._replace(marks=(line(LENGTHEN, 350.0, "", 400.0),))
+    pattern = Pattern((back, upper, lower), parse_seams("side=upper/side+lower/side", "back"))
+    outcome = lengthen(pattern, amount=20.0)
+
+    assert corners(outcome.pattern, "lower") == {(200, 0), (300, 0), (300, 420), (200, 420)}
+    assert outcome.pattern.piece("upper") == upper
+    assert "not-followed" not in codes(outcome)
+
+
+# -- there and back at the same words ------------------------------------------------------------
+
+
+def curved(name="front", marks=()):
+    """A side of two curves, 400 mm high, with levels chest 100 and waist 300."""
+    path = outline(
+        (0, 0), (100, 0), ((130, 60), (90, 150), (80, 250)), ((75, 300), (95, 350), (110, 400)), (0, 400)
+    )
+    levels = (line(LEVEL, 100.0, "chest"), line(LEVEL, 300.0, "waist"))
+    return named(path, "top side hem centre", name, marks=levels + tuple(marks))
+
+
+@pytest.mark.parametrize(
+    "at", ["waist-40", "waist+40", "chest+30", "chest-40", "chest/waist", "waist-150 chest/waist"]
+)
+@pytest.mark.parametrize("amount", [20.0, -20.0])
+def test_there_and_back_at_the_same_words_is_the_same_piece(at, amount):
+    """No mark lies where -20 folds; 8 mm beyond the lines lies one that is in the way of the way back."""
+    holes = [hole(y + 8.0, 20.0) for y in (60.0, 130.0, 260.0, 340.0)] if amount > 0 else []
+    before = Pattern((curved(marks=holes),))
+    there = lengthen(before, amount=amount, at=at).pattern
+    back = lengthen(there, amount=-amount, at=at).pattern
+    old, new = (dense(p.piece("front").outline("").path, 300) for p in (before, back))
+
+    assert heights(there, "front")["waist"] - 300.0 == pytest.approx(0.0 if "waist+" in at else amount)
+    for mark, was in zip(back.piece("front").marks, before.piece("front").marks):
+        np.testing.assert_allclose(mark.path.curves, was.path.curves, atol=1e-9)
+    assert shapely.LineString(new).hausdorff_distance(shapely.LineString(old)) < 0.05
+
+
+def test_what_is_in_the_way_of_the_way_back_lets_the_fold_lie_beyond_the_line():
+    """10 mm before waist-40 lies a hole: 20 mm are folded out below the line, as ever."""
+    after = lengthen(Pattern((curved(marks=(hole(250.0, 20.0),)),)), amount=-20.0, at="waist-40").pattern
+
+    assert heights(after, "front")["waist"] == pytest.approx(280.0)
+    assert after.piece("front").marks[-1].middle[1] == pytest.approx(250.0)
+
+
+@pytest.mark.parametrize("size", ["1", "3", "6"])
+def test_a_notch_at_the_level_does_not_stop_the_way_back(size):
+    """The side is redrawn a few tenths longer before the line, so that the notch comes to lie beside it."""
+    pytest.importorskip("lxml")
+    from sewkit.files.svg import open_drawing
+
+    before = open_drawing(str(MASTER))[0].pattern
+    before = before._replace(pieces=(before.piece("back"),), seams=())
+    there = lengthen(before, picked(("back", size)), amount=20.0, at="waist").pattern
+    back = lengthen(there, picked(("back", size)), amount=-20.0, at="waist").pattern
+    old, new = (
+        {m.name: m.on for m in p.piece("back").marks if m.kind == NOTCH and m.size in (size, "") and m.on}
+        for p in (before, back)
+    )
+
+    assert set(old) == set(new) and "side" in old
+    for name, on in old.items():
+        assert (new[name].edge, new[name].distance) == (on.edge, pytest.approx(on.distance, abs=0.5))
+
+
+# -- drawn once, and in some sizes ---------------------------------------------------------------
+
+
+def nest_with(*others, sizes=("4", "6")):
+    marks = [line(LEVEL, 200.0, "waist")._replace(size=size) for size in sizes]
+    return Pattern(
+        (panel("front", marks=marks, sizes=sizes), *others), parse_seams("side=pocket/side", "front")
+    )
+
+
+def test_a_piece_drawn_once_follows_the_size_that_was_picked_and_is_told():
+    pattern = nest_with(panel("pocket", 300.0))
+    outcome = lengthen(pattern, picked(("front", "4")), amount=20.0, at="waist")
+
+    assert corners(outcome.pattern, "pocket") == {(300, 0), (400, 0), (400, 420), (300, 420)}
+    told = [f.text for f in outcome.report.findings if f.code == "drawn-once"]
+    assert len(told) == 1 and "pocket" in told[0] and "4" in told[0]
+
+
+def test_a_piece_drawn_once_needs_no_word_where_all_sizes_changed_alike():
+    outcome = lengthen(nest_with(panel("pocket", 300.0)), amount=20.0, at="waist")
+
+    assert "drawn-once" not in codes(outcome)
+    assert max(y for _, y in corners(outcome.pattern, "pocket")) == 420
+
+
+def test_a_nest_of_which_nothing_is_known_in_the_size_is_told():
+    other = panel("pocket", 300.0, sizes=("4", "6"))
+    pattern = nest_with(other)._replace(seams=())
+    outcome = lengthen(pattern, picked(("front", "4")), amount=20.0, at="waist")
+
+    assert outcome.pattern.piece("pocket") == other
+    assert "not-followed" in codes(outcome)
+
+
+def test_a_level_that_serves_all_sizes_goes_with_the_size_that_changed():
+    """Else the way back would be cut 20 mm too high in that size."""
+    shared = panel(
+        "front", marks=(line(LEVEL, 100.0, "chest"), line(LEVEL, 300.0, "waist")), sizes=("4", "6")
+    )
+    outcome = lengthen(Pattern((shared,)), picked(("front", "4")), amount=20.0, at="chest/waist")
+    front = outcome.pattern.piece("front")
+
+    def levels(size):
+        return {m.name: m.middle[1] for m in front.marks_for(size) if m.kind == LEVEL}
+
+    assert levels("4") == {"chest": pytest.approx(100.0), "waist": pytest.approx(320.0)}
+    assert levels("6") == {"chest": pytest.approx(100.0), "waist": pytest.approx(300.0)}
+    assert "marks-stayed" not in codes(outcome)
+
+
+# -- words ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "at, called, not_called",
+    [
+        ("chest/knee", "'knee'", "'chest'"),
+        ("elbow/hip", "'elbow'", "'hip'"),
+        ("elbow/knee", "'elbow' or 'knee'", "'elbow/knee'"),
+        ("knee-1-1/2in", "'knee'", "1-1/2in"),
+        ("chest/knee+40mm", "'knee'", "+40mm"),
+    ],
+)
+def test_only_the_name_that_is_missing_is_told(at, called, not_called):
+    with pytest.raises(InputError) as told:
+        lengthen(Pattern((coat(False),)), amount=10.0, at=at)
+
+    assert told.value.code == "no-level"
+    assert "called {} on".format(called) in told.value.what and not_called not in told.value.what
+
+
+@pytest.mark.parametrize("length, meant", [(26.0, "26cm"), (9.75, "9.75in")])
+def test_a_measured_length_in_another_unit_is_asked_about(length, meant):
+    """Chest to waist is 250 mm: 26 cm, or 9 3/4 in (247.7 mm)."""
+    with pytest.raises(InputError) as told:
+        lengthen(Pattern((coat(False),)), measured={"chest/waist": length})
+
+    assert told.value.code == "unit"
+    assert "chest/waist={}".format(meant) in told.value.cure and "250.0 mm" in told.value.what
+
+
+def test_several_drawn_lines_are_told_apart():
+    pattern, chosen = shapes_with([(-5, 300), (105, 300)], [(-5, 100), (105, 100)], [(195, 300), (305, 300)])
+    summary = lengthen(pattern, chosen, amount=20.0).report.summary
+
+    assert "mm at the first drawn line, " in summary and "mm at the second drawn line" in summary
+    assert "'" not in summary

@@ -9,11 +9,11 @@ from sewkit.files.svg import Drawing, read_tree
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move, turn
 from sewkit.pattern.cross_line import height_of
-from sewkit.pattern.following import follow
+from sewkit.pattern.following import follow, passes_by
 from sewkit.pattern.mark import LENGTHEN, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
-from tests.operations.pieces import grain, level, moved, named
+from tests.operations.pieces import grain, level, moved, named, notch
 
 DOWN = (0.0, 1.0)
 MASTER = pathlib.Path(__file__).resolve().parents[2] / "samples" / "waistcoat" / "master.svg"
@@ -170,6 +170,48 @@ def test_seams_of_several_edges_end_to_end():
     assert_at(follow(pattern, back, lower, "", "x", 350.0, DOWN), DOWN, 150.0)
     assert_at(follow(pattern, back, upper, "", "x", 150.0, DOWN), DOWN, 150.0)
     assert follow(pattern, back, upper, "", "x", 350.0, DOWN) is None
+
+
+def test_a_line_that_goes_through_another_piece_passes_by():
+    """The back's line at 350 is the lower front's; beyond the seam's 600 mm nothing is known."""
+    upper, lower = panel("upper", height=200.0), panel("lower", height=400.0, x=300.0)
+    back = panel("back", x=600.0, height=650.0)
+    pattern = Pattern((upper, lower, back), parse_seams("side+lower/side=back/side", "upper"))
+
+    def passes(piece, height):
+        return passes_by(pattern, back, piece, "", height, DOWN)
+
+    assert (passes(upper, 350.0), passes(upper, 150.0), passes(upper, 640.0)) == (True, False, False)
+    assert (passes(lower, 350.0), passes(lower, 150.0), passes(lower, 640.0)) == (False, True, False)
+    assert passes(upper, 200.0), "at the very end of the upper front nothing is moved apart"
+
+
+@pytest.mark.parametrize("height", [12.0, 1.0])
+def test_a_short_edge_is_enough(height):
+    """Two bands of a few millimetres: 5 mm, or half of one, from the top of each."""
+    band, other = panel("band", height=height), panel("other", height=height, x=300.0, top=40.0)
+
+    assert_at(placed(band, other, "x", height / 2.0, "side=other/side"), DOWN, 40.0 + height / 2.0)
+
+
+def test_a_seam_with_ease_is_cut_between_the_same_notches():
+    """Notches at 200 and 190: 100 is half way to the first, 95; behind the last as far from it."""
+    front = panel("front", notch("side", 200.0, name="1"))
+    back = panel("back", notch("side", 190.0, name="1"), height=590.0, x=300.0)
+    seam = "side=back/side,ease=0..10"
+
+    assert_at(placed(front, back, "x", 100.0, seam), DOWN, 95.0)
+    assert_at(placed(front, back, "x", 300.0, seam), DOWN, 290.0)
+    assert_at(placed(back, front, "x", 95.0, "side=front/side,ease=-10..0"), DOWN, 100.0)
+
+
+def test_notches_that_do_not_fit_tell_nothing():
+    front, back = (
+        panel("front", notch("side", 200.0, name="1")),
+        panel("back", notch("side", 100.0, name="1")),
+    )
+
+    assert_at(placed(front, back, "x", 100.0, "side=back/side"), DOWN, 100.0)
 
 
 def test_a_dart_in_the_partner_is_closed():
