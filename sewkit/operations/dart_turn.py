@@ -16,6 +16,7 @@ from sewkit.operation import Flag, Length, Outcome, Percent, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import as_found, darts_here, for_change
 from sewkit.pattern.dart import Dart, dart_named
+from sewkit.pattern.dart_naming import renamed_dart
 from sewkit.pattern.dart_pivot import pivot_for
 from sewkit.pattern.dart_targets import Words, targets_of
 from sewkit.pattern.dart_turning import DartTurn, Target, turn_dart, turn_edge
@@ -28,6 +29,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import DOWN, UP, Piece
 from sewkit.pattern.pressing import default_side
 from sewkit.pattern.recut import recut
+from sewkit.pattern.seam import check_name
 from sewkit.pattern.spokes import spot_at
 from sewkit.report import Finding, Level, Report
 
@@ -146,6 +148,9 @@ def _one(piece: Piece, size: str, source: Optional[Dart], asked: _Asked, whole: 
     """One size turned."""
     moves = source is not None and asked.share >= 100.0
     words = asked.words if source is not None else _takes_up(piece, piece.outline(size), asked.words)
+    before = source
+    if source is not None and moves:
+        piece, source = _renamed(piece, size, source, words.called)
     piece, targets = targets_of(piece, size, words, source, moves)
     outline = piece.outline(size)
     dart = None if source is None else dart_named(piece, outline, source.name)
@@ -153,12 +158,23 @@ def _one(piece: Piece, size: str, source: Optional[Dart], asked: _Asked, whole: 
     pivot = pivot_for(piece, size, aim, asked.pivot)
     if dart is not None:
         piece, made = turn_dart(piece, outline, dart, pivot, targets, asked.share, asked.back_off, whole)
-        return piece, _Done(made, targets, dart.name)
+        return piece, _Done(made, targets, before.name if before is not None else "")
     on = On(asked.gape, outline.as_sewn(asked.gape) / 2.0)
     if asked.gape_at.strip():
         on = one_place(piece, outline, asked.gape, asked.gape_at)
     piece, made = turn_edge(piece, outline, on, asked.amount, pivot, targets, asked.back_off, whole)
     return piece, _Done(made, targets, "")
+
+
+def _renamed(piece: Piece, size: str, dart: Dart, called: str) -> Tuple[Piece, Dart]:
+    """A dart that goes altogether gets its new name first, so that its marks keep to it."""
+    name = called.replace(",", " ").split()[0] if called.strip() else ""
+    outline = piece.outline(size)
+    if not name or name in outline.names or name.isdecimal():
+        return piece, dart
+    now = dart_named(piece, outline, dart.name)
+    piece = renamed_dart(piece, size, now, check_name(name, "name of a dart"))
+    return piece, dart_named(piece, piece.outline(size), name)
 
 
 def _takes_up(piece: Piece, outline: Outline, words: Words) -> Words:
@@ -183,7 +199,9 @@ def _takes_up(piece: Piece, outline: Outline, words: Words) -> Words:
 
 def _finished(old: Piece, piece: Piece, turns: Dict[str, _Done], show: bool) -> Tuple[Piece, List[Finding]]:
     """The piece with cut lines and faint lines, and what there is to tell of it."""
-    told: List[Finding] = cut_in_findings(old, _cut_in(old, turns))
+    told = [
+        f for f in cut_in_findings(old, _cut_in(old, turns)) if not (f.code == "dart-named" and old.darts)
+    ]
     piece, pressed = _pressed(piece, next(iter(turns.values())))
     told += pressed
     cut = recut(piece, list(turns))

@@ -105,9 +105,9 @@ def _placed(piece: Piece, outline: Outline, targets: Sequence[Target], at: str) 
             code="value",
         )
     if len(edges) == 1 and words:
-        places = places_on(piece, outline, edges[0].edge, at)
-        at_edge = [target for target in targets if target.dart is not None]
-        return [edges[0]._replace(on=on) for on in places] + at_edge
+        row = list(targets).index(edges[0])
+        places = [edges[0]._replace(on=on) for on in places_on(piece, outline, edges[0].edge, at)]
+        return [*targets[:row], *places, *targets[row + 1 :]]
     if words and len(words) not in (1, len(edges)):
         raise InputError(
             "{} places are given for {} edges.".format(len(words), len(edges)),

@@ -84,6 +84,15 @@ def test_shared_out_over_two_edges_and_two_places_of_one():
     assert angles == pytest.approx([4.5, 4.5], abs=1e-9)
 
 
+def test_shares_go_to_the_places_in_the_order_in_which_they_are_named():
+    piece, _ = turned(set_off(), Words("waist", "100mm"), 50.0)
+
+    after, _ = turned(piece, Words("dart-2 shoulder", "30%", "75 25", "new"))
+
+    assert dart(after, "dart-2").seen_from(APEX) == pytest.approx(4.5 + 0.75 * 4.5, abs=1e-9)
+    assert dart(after, "new").seen_from(APEX) == pytest.approx(0.25 * 4.5, abs=1e-9)
+
+
 def test_there_and_back_with_a_backed_off_point_is_nothing():
     piece = set_off()
     away, _ = turned(piece, Words("armhole", "30%"))
