@@ -169,14 +169,24 @@ PIECES = (
             {
                 "folds": "centre-front",
                 "cut": "1",
-                "sewn": "side,turned=back/side shoulder,turned=back/shoulder,ease=0..6",
+                "sewn": "side,turned=back/side",
             },
             (150.0, 330.0),
             (44.0, 130.0, 380.0),
         ),
         front,
     ),
-    (Sheeted("back", 440.0, "main", {"cut": "2"}, (150.0, 330.0), (44.0, 110.0, 390.0)), back),
+    (
+        Sheeted(
+            "back",
+            440.0,
+            "main",
+            {"cut": "2", "sewn": "shoulder,turned=front/shoulder,ease=0..6"},
+            (150.0, 330.0),
+            (44.0, 110.0, 390.0),
+        ),
+        back,
+    ),
 )
 
 
