@@ -104,6 +104,13 @@ CASES = {
     "darts cut in": ("darted", {"pieces": ["front"]}, {"action": "cut"}),
     "darts of two lines": ("darted", {"ids": ["plain", "leg", "other"]}, {"action": "cut"}),
     "darts named": ("darted", {}, {"action": "name", "dart": "dart", "called": "waist-dart"}),
+    "dart-true": (
+        "darted",
+        {},
+        {"dart": "dart", "press": "side", "notches": "no", "drill": "1/4in"},
+    ),
+    "dart-true on a bare line": ("cut-in", {"ids": ["block"]}, {"press": "up"}),
+    "dart-true of two lines": ("darted", {"ids": ["plain", "leg", "other"]}, {"drill": "0"}),
     "dart-turn": (
         "bodice",
         {"pieces": ["front"], "sizes": ["B"]},

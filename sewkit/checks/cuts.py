@@ -101,20 +101,26 @@ def _slits(cut: Cut, where: str) -> List[Finding]:
 
 def dart_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:
     """Darts over whose mouths the cut line runs straight; caps that are not as they should be."""
-    found = []
+    found: List[Finding] = []
     untrued = [name for name in outline.names if name in piece.darts and name not in piece.pressed]
     if untrued:
         text = "{}: the cut line runs straight across the dart; true its mouth before cutting.".format(where)
         found.append(Finding("dart-mouth", Level.WARN, text, where))
+    return found + cap_problems(outline, piece, where)
+
+
+def cap_problems(outline: Outline, piece: Piece, where: str) -> List[Finding]:
+    """Trued darts without a cap; caps that stand out too far or go round a corner."""
+    found: List[Finding] = []
     for dart in without_cap(piece, outline):
-        found.append(no_cap(dart, piece.pressed[dart.name], where))
+        found.append(_no_cap(dart, piece.pressed[dart.name], where))
     for cap in caps(piece, outline).values():
         found += cap_findings(piece, outline, cap.dart, cap.path)
         found += _round_a_corner(cap, where)
     return found
 
 
-def no_cap(dart: Dart, side: str, where: str) -> Finding:
+def _no_cap(dart: Dart, side: str, where: str) -> Finding:
     """A dart that is trued and has no cap, for want of an edge."""
     x, y = (float(value) for value in dart.middle)
     text = (

@@ -32,6 +32,10 @@ PREFIX = "cap-"
 _FARTHEST = 5.0
 
 
+# What a file's digits leave of a line that is drawn where it was (mm).
+_ROUNDED = 1e-6
+
+
 class Cap(NamedTuple):
     """The cap of one dart of one size.
 
@@ -110,9 +114,18 @@ def with_cap_marks(piece: Piece, size: str) -> Piece:
             continue
         path = made.pop(mark.name[len(PREFIX) :], None)
         if path is not None:
-            kept.append(mark if mark.path == path else mark._replace(path=path))
+            kept.append(drawn_at(mark, path))
     kept += [Mark(INNER, PREFIX + name, outline.size, path) for name, path in made.items()]
     return piece if tuple(kept) == piece.marks else piece._replace(marks=tuple(kept))
+
+
+def drawn_at(mark: Mark, path: Path) -> Mark:
+    """A mark drawn along a path; the very same where it lies there already, but for rounding."""
+    old = mark.path
+    if old is not None and old.closed == path.closed and old.curves.shape == path.curves.shape:
+        if not len(path) or np.abs(old.curves - path.curves).max() <= _ROUNDED:
+            return mark
+    return mark._replace(path=path)
 
 
 def _is_cap(mark: Mark) -> bool:

@@ -14,7 +14,7 @@ import numpy as np
 from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.dart import Dart, darts_of
-from sewkit.pattern.dart_cap import with_cap_marks
+from sewkit.pattern.dart_cap import drawn_at, with_cap_marks
 from sewkit.pattern.faint import ring
 from sewkit.pattern.mark import DRILL, NOTCH, Mark, On
 from sewkit.pattern.notch import Spot, tick
@@ -31,6 +31,9 @@ _AT_POINT = "-point"
 
 # A drill mark lies this part of a short dart's depth before its point at most.
 _DEEPEST = 0.5
+
+# A notch so near to the end of a leg (mm) sits on it.
+_AT_END = 1e-6
 
 Width = Callable[[str], float]
 
@@ -108,7 +111,7 @@ def without_lost_darts(piece: Piece) -> Piece:
 def _at_leg(mark: Mark, darts: Tuple[str, ...]) -> bool:
     """Whether a mark is a notch at the end of a dart's leg."""
     on = mark.on
-    return mark.kind == NOTCH and on is not None and on.edge in darts and on.distance == 0.0
+    return mark.kind == NOTCH and on is not None and on.edge in darts and abs(on.distance) < _AT_END
 
 
 def _notched(mark: Mark, outline: Outline, dart: Dart, width: Optional[Width]) -> Mark:
@@ -122,7 +125,7 @@ def _notched(mark: Mark, outline: Outline, dart: Dart, width: Optional[Width]) -
     number = edge.start if last else edge.stop - 1
     spot = Spot(dart.mouth[int(last)], side * np.array([along[1], -along[0]]), number)
     path = tick(spot, 0.0 if width is None else width(edge.name), max(mark.count, 1))
-    return mark if mark.path == path else mark._replace(path=path)
+    return drawn_at(mark, path)
 
 
 def _drilled(mark: Mark, name: str) -> Optional[float]:
@@ -146,5 +149,5 @@ def _redrilled(mark: Mark, piece: Piece, darts: Dict[str, Dart]) -> Optional[Mar
             return None
         dart = darts[name]
         path = ring(dart.point + dart.axis * min(distance, _DEEPEST * dart.depth))
-        return mark if mark.path == path else mark._replace(path=path)
+        return drawn_at(mark, path)
     return mark

@@ -9,7 +9,7 @@ from typing import Callable, List, NamedTuple, Sequence, Tuple
 
 from sewkit.geometry.corner import Corner
 from sewkit.pattern.cutting import Cut, closed_outline, parallel, without_darts
-from sewkit.pattern.dart_cap import caps
+from sewkit.pattern.dart_cap import caps, with_cap_marks
 from sewkit.pattern.dart_marks import with_dart_marks, without_lost_darts
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch import redrawn
@@ -56,6 +56,7 @@ def recut(piece: Piece, sizes: Sequence[str]) -> Recut:
     cuts: List[PutOn] = []
     piece = without_lost_darts(piece)
     for size in dict.fromkeys(piece.outline(size).size for size in sizes):
+        piece = with_cap_marks(piece, size)
         if piece.cut_line(size) is None:
             piece = with_dart_marks(piece, size)
             continue

@@ -146,6 +146,12 @@ VALUES = {
         {"action": "name", "dart": "1", "called": "bust-dart"},
         {"action": "name", "dart": "x", "called": "a/b"},
     ],
+    "dart-true": [
+        {},
+        {"dart": "1", "press": "up", "notches": False, "drill": 0.0},
+        {"dart": "dart", "press": "side", "drill": 100.0},
+        {"dart": "x"},
+    ],
     "dart-turn": [
         {},
         {"dart": "1", "to": "1", "at": "0mm"},
