@@ -104,6 +104,17 @@ CASES = {
     "darts cut in": ("darted", {"pieces": ["front"]}, {"action": "cut"}),
     "darts of two lines": ("darted", {"ids": ["plain", "leg", "other"]}, {"action": "cut"}),
     "darts named": ("darted", {}, {"action": "name", "dart": "dart", "called": "waist-dart"}),
+    "dart-change": (
+        "bodice",
+        {"pieces": ["front"]},
+        {"dart": "waist-dart", "given": "by", "amount": "-3/8in"},
+    ),
+    "dart-change on a bare line": ("cut-in", {"ids": ["block"]}, {"what": "angle", "degrees": "15"}),
+    "dart-change of two lines": (
+        "darted",
+        {"ids": ["plain", "leg", "other"]},
+        {"what": "length", "amount": "6cm"},
+    ),
     "dart-true": (
         "darted",
         {},

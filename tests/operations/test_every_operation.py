@@ -146,6 +146,13 @@ VALUES = {
         {"action": "name", "dart": "1", "called": "bust-dart"},
         {"action": "name", "dart": "x", "called": "a/b"},
     ],
+    "dart-change": [
+        {},
+        {"dart": "1", "amount": -500.0},
+        {"dart": "dart", "what": "angle", "degrees": 45.0, "given": "by"},
+        {"what": "length", "amount": 500.0, "point": "upper"},
+        {"dart": "x", "what": "point", "amount": 0.0, "pivot": "apex"},
+    ],
     "dart-true": [
         {},
         {"dart": "1", "press": "up", "notches": False, "drill": 0.0},
