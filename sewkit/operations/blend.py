@@ -9,6 +9,7 @@ from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Percent, Text, operation
 from sewkit.pattern.bare import comparable
 from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.dart_marks import with_dart_marks
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.partners import band_on, partner_windows
@@ -335,7 +336,8 @@ def _one_piece(
     made = _made(a, goal, windows, band, leg.size, pairs, ask.by_axis, piece.name)
     marks = tuple(swung_marks(a, b, piece.marks, made, windows, band, ask.share))
     told = swing_findings(a, goal, made, windows, piece.name) + _lost_notches(piece, leg, marks)
-    return piece.with_outline(made)._replace(marks=piece.marks + marks), told
+    blended = piece.with_outline(made)._replace(marks=piece.marks + marks)
+    return with_dart_marks(blended, made.size), told
 
 
 def _lost_notches(piece: Piece, leg: _Leg, made: Sequence[Mark]) -> Tuple[Finding, ...]:

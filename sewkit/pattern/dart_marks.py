@@ -67,11 +67,15 @@ def finished(piece: Piece, size: str, name: str, notches: bool, drill: float) ->
         marks = [m for m in marks if m.size != outline.size or not _at_leg(m, (name,))]
     if notches and not has.notches:
         marks += [Mark(NOTCH, "", outline.size, None, On(name, 0.0, last)) for last in (False, True)]
-    old = [m for m in marks if m.size == outline.size and _drilled(m, name) is not None]
-    marks = [m for m in marks if m not in old]
-    if drill > 0:
-        called = name + _AT_POINT + ("" if drill == BEFORE_POINT else "-" + write_number(drill, 4))
-        marks.append((old[0] if old else Mark(DRILL, "", outline.size))._replace(name=called))
+    called = name + _AT_POINT + ("" if drill == BEFORE_POINT else "-" + write_number(drill, 4))
+    drilled = False
+    for mark in list(marks):
+        if mark.size == outline.size and _drilled(mark, name) is not None:
+            keep = drill > 0 and not drilled
+            marks[marks.index(mark) : marks.index(mark) + 1] = [mark._replace(name=called)] if keep else []
+            drilled = drilled or keep
+    if drill > 0 and not drilled:
+        marks.append(Mark(DRILL, called, outline.size))
     return with_dart_marks(piece._replace(marks=tuple(marks)), outline.size)
 
 
