@@ -13,6 +13,10 @@ from sewkit.units import in_both
 # Legs that differ by less than this (mm) meet within what a pencil shows.
 _UNEQUAL = 0.3
 
+# Where both sides of what was taken in differ by more (mm), the edge gets another shape there
+# (common practice, no source).
+_STEP = 5.0
+
 # An edge that turns by less than this (degrees) where cloth was taken out needed no curve.
 _BENT = 1.0
 
@@ -86,8 +90,11 @@ def turn_findings(piece: Piece, made: DartTurn, where: str) -> List[Finding]:
             )
             found.append(Finding("legs", Level.WARN, text, piece.name, joint.point))
         elif taken and (joint.step > _UNEQUAL or abs(joint.corner) > _BENT):
-            text = "{}: {} was drawn anew where it was taken in; look at its curve.".format(where, edge)
-            found.append(Finding("redrawn", Level.INFO, text, piece.name, joint.point))
+            level, why = Level.INFO, "look at its curve"
+            if joint.step > _STEP:
+                level, why = Level.WARN, "it runs aslant there, one side {:.1f} mm longer".format(joint.step)
+            text = "{}: {} was drawn anew where it was taken in; {}.".format(where, edge, why)
+            found.append(Finding("redrawn", level, text, piece.name, joint.point))
     if made.lost:
         text = "{}: {} of its marks belonged to the dart that is gone and were left out: {}.".format(
             where, len(made.lost), ", ".join(dict.fromkeys(made.lost))

@@ -26,9 +26,14 @@ from sewkit.pattern.spokes import Spoke, Turned, of_dart, opened, taken, turned
 # A point nearer to its pivot than this (mm) lies on it.
 _ON_PIVOT = 0.01
 
-# Cloth taken out of an edge shortens it by what was asked to this (mm), found in so many steps.
+# Cloth taken out of an edge shortens it by what was asked to this (mm), found in so many steps; what
+# is not found to a hundredth is not there.
 _EXACT = 1e-6
+_NEAR_ENOUGH = 0.01
 _STEPS = 20
+
+# An edge of which so many times as much must be taken out as it shall lose runs aslant.
+_ASLANT = 1.25
 
 
 class Target(NamedTuple):
@@ -120,7 +125,7 @@ def turn_edge(
         raise InputError("0 mm would be taken out, so nothing would change.", "Give an amount.", code="value")
 
     def tried(width: float) -> Tuple[Turned, float]:
-        wedge = _wedge(piece, outline, on, width, pivot)
+        wedge = _wedge(piece, outline, on, width, amount, pivot)
         spokes = [wedge, *_spokes(outline, pivot, targets, wedge.now)]
         check_sight(piece, outline, pivot, spokes)
         made = turned(piece, outline, pivot, spokes)
@@ -136,21 +141,26 @@ def turn_edge(
         before, off_before = width, off
         width = min(max(better, width / 2.0), width * 2.0)
         made, off = tried(width)
+    if abs(off) > _NEAR_ENOUGH:
+        raise _aslant(piece, outline, on, amount)
     refuse_overlap(piece, outline, made.outline, pivot)
     angle = next(spoke.now for spoke in made.spokes if not spoke.name)
     return _finished(piece, outline, made, angle, _backs(pivot, None, targets, False, back_off), whole)
 
 
-def _wedge(piece: Piece, outline: Outline, on: On, width: float, pivot: np.ndarray) -> Spoke:
+def _wedge(piece: Piece, outline: Outline, on: On, width: float, amount: float, pivot: np.ndarray) -> Spoke:
     """The cloth between two places so far apart along the edge (mm), the place between them."""
     length = outline.as_sewn(on.edge)
     middle = length - on.distance if on.from_end else on.distance
     low, high = middle - width / 2.0, middle + width / 2.0
+    edge = quoted(outline, on.edge)
+    if (low < 0 or high > length) and width > _ASLANT * amount:
+        raise _aslant(piece, outline, on, amount)
     if low < 0 or high > length:
         room = 2.0 * min(middle, length - middle)
         raise InputError(
-            "On '{}' only {:.1f} mm of {} lie about that place, too little to take that much out.".format(
-                piece.name, room, quoted(outline, on.edge)
+            "On '{}' {:g} mm cannot be taken out of {}: only {:.1f} mm of it lie about that place.".format(
+                piece.name, amount, edge, room
             ),
             "Take out less, or choose a place further from the end of the edge.",
             code="overlap",
@@ -164,6 +174,16 @@ def _wedge(piece: Piece, outline: Outline, on: On, width: float, pivot: np.ndarr
             code="dart",
         )
     return taken(outline, start, stop, pivot)
+
+
+def _aslant(piece: Piece, outline: Outline, on: On, amount: float) -> InputError:
+    return InputError(
+        "On '{}' {} runs too much aslant to the pivot for {:g} mm to be taken out there.".format(
+            piece.name, quoted(outline, on.edge), amount
+        ),
+        "Choose a place that lies square to the way to the pivot, or take out less.",
+        code="overlap",
+    )
 
 
 def _spokes(outline: Outline, pivot: np.ndarray, targets: Sequence[Target], angle: float) -> List[Spoke]:

@@ -138,6 +138,19 @@ def test_an_edge_that_gapes_loses_what_is_asked_wherever_it_is_taken_in(place):
     assert made.angle == wedge.now
 
 
+def test_an_edge_that_runs_nearly_to_the_pivot_cannot_be_taken_in():
+    # The slanting edge points 12 mm beside the pivot: what is taken out leaves hardly an angle.
+    path = Path.through([(0, 0), (300, 0), (200, 190), (300, 400), (0, 400)], True)
+    piece = named(path, "top slant side hem centre", "panel", marks=(drill(165, 230, "apex"),))
+    piece, targets = targets_of(piece, "", Words("centre"), None, False)
+
+    with pytest.raises(InputError) as told:
+        turn_edge(piece, piece.outlines[0], On("slant", 100.0), 20.0, np.array([165.0, 230.0]), targets)
+
+    assert told.value.code == "overlap"
+    assert "aslant" in str(told.value)
+
+
 @pytest.mark.parametrize(
     ("words", "percent", "code"),
     [
