@@ -5,8 +5,9 @@ body exactly half-way takes the larger, because cloth can be taken in more easil
 let out (common practice, no source).
 """
 
-from typing import Mapping, NamedTuple, Tuple
+from typing import Any, Mapping, NamedTuple, Optional, Tuple
 
+from sewkit.body.measures import known_measure
 from sewkit.errors import InputError
 
 # A body may lie this part of the last step beyond the chart before somebody has to agree.
@@ -17,10 +18,42 @@ _LEAST_GIRTH, _INCHES = 56.0, (20.0, 60.0)
 
 
 class SizeChart(NamedTuple):
-    """Sizes in rising order, and for each measure its values (mm), one a size."""
+    """Sizes in rising order, and for each measure its values (mm), one a size.
+
+    Args:
+        sizes: their names.
+        measures: the body that each size was drafted for.
+        finished: the garment, by the name of the same measure, where the maker gives it.
+        drafted_height: of the body, for all sizes (mm); 0 where nobody said.
+        ease: garment less body (mm), where the maker promises one ease for all sizes.
+        told: what was taken for granted when it was read, such as its unit.
+    """
 
     sizes: Tuple[str, ...]
     measures: Mapping[str, Tuple[float, ...]]
+    finished: Mapping[str, Tuple[float, ...]] = {}
+    drafted_height: float = 0.0
+    ease: Mapping[str, float] = {}
+    told: Tuple[str, ...] = ()
+
+    def values(self, measure: str) -> Optional[Tuple[float, ...]]:
+        """The chart's body values (mm) for a measure by any of its names; None where it has none."""
+        return self._row(self.measures, measure)
+
+    def finished_values(self, measure: str) -> Optional[Tuple[float, ...]]:
+        """The finished garment (mm), one a size, as given or as body and promised ease; or None."""
+        given = self._row(self.finished, measure)
+        body, ease = self.values(measure), self._row(self.ease, measure)
+        if given is not None or body is None or ease is None:
+            return given
+        return tuple(value + ease for value in body)
+
+    def _row(self, table: Mapping[str, Any], measure: str) -> Any:
+        if measure in table:
+            return table[measure]
+        known = known_measure(measure)
+        names = () if known is None else (known.name, known.twin)
+        return next((table[name] for name in names if name in table), None)
 
 
 class Fit(NamedTuple):
@@ -45,7 +78,7 @@ def fit_size(chart: SizeChart, measure: str, body: float) -> Fit:
     ``InputError`` for a measure the chart lacks, a chart that does not rise, and a body
     more than half a step outside it.
     """
-    values = chart.measures.get(measure)
+    values = chart.values(measure)
     if values is None:
         raise InputError(
             "The size chart has no '{}'.".format(measure),
