@@ -133,6 +133,13 @@ CASES = {
         {"pieces": ["front"], "sizes": ["B"]},
         {"gape": "neck", "gape-at": "2in", "amount": "3/8in", "dart": "bust-dart", "show": "yes"},
     ),
+    "dart-into": ("darted", {"pieces": ["front"]}, {"into": "ease", "over": "8cm"}),
+    "dart-into gathers of two lines": (
+        "darted",
+        {"ids": ["plain", "leg", "other"]},
+        {"into": "gathers", "ratio": "3"},
+    ),
+    "dart-into flare": ("darted", {"pieces": ["front"]}, {"into": "flare", "to": "top", "share": "50"}),
     "wedge": (
         "master",
         {"pieces": ["back"], "sizes": ["3"]},

@@ -169,6 +169,12 @@ VALUES = {
         {"gape": "1", "to": "2", "amount": 5.0},
         {"gape": "x", "to": "dart", "gape_at": "20%", "amount": 300.0},
     ],
+    "dart-into": [
+        {},
+        {"into": "gathers", "over": 1.0},
+        {"into": "flare", "to": "2"},
+        {"into": "flare", "to": "y", "share": 30.0, "at": "99%"},
+    ],
     "wedge": [
         {},
         {"edge": "1", "hinge": "2", "amount": -20.0, "show": True},

@@ -1,0 +1,106 @@
+"""What became of a dart that is none any more, as one would say it at the table."""
+
+from typing import List, Tuple
+
+import numpy as np
+
+from sewkit.pattern.dart import Dart
+from sewkit.pattern.dart_eased import Span
+from sewkit.pattern.dart_flared import Flared
+from sewkit.pattern.dart_gone import DartGone
+from sewkit.pattern.edge_called import quoted
+from sewkit.pattern.outline import Outline
+from sewkit.report import Change, Finding, Level
+from sewkit.units import in_both
+
+# So much can be eased in of a hundred mm of seam: firm cloth takes the first, loose wool the
+# second (tailoring texts give a sixteenth to a tenth; NIMI, Dress Making Trade Theory, eases less).
+EASE_FIRM, EASE_MOST = 6.0, 10.0
+
+# Gathers: 1.5 to 1 is light, 2 to 1 usual, 3 to 1 for sheer cloth (trade texts agree).
+GATHERS_LEAST, GATHERS_MOST = 1.5, 3.0
+
+# A limit itself is still inside; so much of a number is rounding.
+_ROUNDING = 1e-6
+
+
+def rate(span: Span) -> float:
+    """How many mm are eased into a hundred mm of seam; without a bound where no seam is left."""
+    return 100.0 * span.amount / span.sewn if span.sewn > 0 else float("inf")
+
+
+def span_words(span: Span, gathers: bool) -> str:
+    """The words that stand on the piece."""
+    if gathers:
+        return "gather {:.0f} mm to {:.0f} mm".format(span.cloth, span.sewn)
+    return "ease in {:.0f} mm".format(span.amount)
+
+
+def span_sentence(
+    piece: str, outline: Outline, dart: Dart, span: Span, names: Tuple[str, str], gathers: bool
+) -> str:
+    """What was done to one piece, for ease and gathers; ``outline``: with the dart gone."""
+    between = "between the notches {} and {}".format(*names)
+    edge = quoted(outline, span.edge)
+    if gathers:
+        text = (
+            "The dart '{}' of '{}' is gathers now: {} is gathered from {:.1f} to {:.1f} mm {}, {:.2g} to 1."
+        )
+        return text.format(dart.name, piece, edge, span.cloth, span.sewn, between, span.ratio)
+    text = "The dart '{}' of '{}' is ease now: {} is eased into {}, over {:.1f} mm {}."
+    return text.format(dart.name, piece, in_both(span.amount), edge, span.cloth, between)
+
+
+def span_findings(
+    piece: str, outline: Outline, span: Span, gathers: bool, paired: bool, where: str
+) -> List[Finding]:
+    """Whether so much can be eased in or gathered there; and whether a seam knows of it."""
+    found = []
+    edge = quoted(outline, span.edge)
+    much = rate(span)
+    if not gathers and much > EASE_FIRM + _ROUNDING:
+        level = Level.WARN if much > EASE_MOST + _ROUNDING else Level.INFO
+        amount = "{:.1f} mm of ease in 100 mm".format(much) if span.sewn > 0 else "all of the seam as ease"
+        text = "{}: {} gets {}; firm cloth takes {:g}, loose cloth {:g}{}."
+        cure = ": gather it, or turn a part of the dart elsewhere first" if level == Level.WARN else ""
+        found.append(
+            Finding("ease-much", level, text.format(where, edge, amount, EASE_FIRM, EASE_MOST, cure), piece)
+        )
+    if gathers and not GATHERS_LEAST - _ROUNDING <= span.ratio <= GATHERS_MOST + _ROUNDING:
+        ratio = "{:.2f} to 1".format(span.ratio) if span.sewn > 0 else "to nothing"
+        text = "{}: {} is gathered {}; 1.5 to 1 is light, 2 to 1 usual, 3 to 1 for sheer cloth."
+        found.append(Finding("gathers", Level.WARN, text.format(where, edge, ratio), piece))
+    if not paired:
+        text = "{}: {} is sewn to nothing yet, so no seam keeps the {:.1f} mm; pair it with that much ease."
+        found.append(Finding("unpaired", Level.INFO, text.format(where, edge, span.amount), piece))
+    return found
+
+
+def flare_sentence(piece: str, made: Flared, dart: Dart) -> str:
+    """What was done to one piece, for flare."""
+    turn = made.turn
+    left = next((s.then for s in turn.turned.spokes if s.name == dart.name and s.now > 0), 0.0)
+    rest = "; {:.1f} degrees stay in the dart".format(left) if left > 0 else ""
+    return "The dart '{}' of '{}' is flare now: {:.1f} degrees open at {}, which is {} wider{}.".format(
+        dart.name,
+        piece,
+        turn.angle,
+        quoted(made.gone.outline, made.gone.edge),
+        in_both(made.gone.gained),
+        rest,
+    )
+
+
+def lost_findings(gone: DartGone, piece: str, where: str) -> List[Finding]:
+    """Marks that went with the dart."""
+    if not gone.lost:
+        return []
+    text = "{}: {} of its marks belonged to the dart that is gone and were left out: {}.".format(
+        where, len(gone.lost), ", ".join(dict.fromkeys(gone.lost))
+    )
+    return [Finding("mark-gone", Level.INFO, text, piece)]
+
+
+def change_at(piece: str, text: str, spot: np.ndarray) -> Change:
+    """What the picture says at a spot (2,)."""
+    return Change(piece, text, (float(spot[0]), float(spot[1])))

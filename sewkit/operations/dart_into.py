@@ -1,0 +1,262 @@
+"""A dart made into something else: ease, gathers, flare."""
+
+from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+
+import numpy as np
+
+from sewkit.checks.cuts import recut_findings
+from sewkit.checks.dart_into_words import (
+    change_at,
+    flare_sentence,
+    lost_findings,
+    span_findings,
+    span_sentence,
+    span_words,
+)
+from sewkit.checks.dart_turn_words import turn_findings
+from sewkit.checks.darts import cut_in_findings, dart_changes
+from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
+from sewkit.checks.seams import guard
+from sewkit.checks.shared_marks import shared_findings
+from sewkit.errors import InputError
+from sewkit.geometry.length import path_length, point_at
+from sewkit.operation import Choice, Length, Number, Outcome, Percent, Text, operation
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.chosen_darts import as_found, for_change
+from sewkit.pattern.dart import Dart, dart_named
+from sewkit.pattern.dart_eased import Span, free_names, span_of, with_partners, with_span
+from sewkit.pattern.dart_flared import Flared, below, flared, hem_of
+from sewkit.pattern.dart_gone import DartGone, without_dart
+from sewkit.pattern.dart_pivot import pivot_for
+from sewkit.pattern.edge_places import one_place
+from sewkit.pattern.mark import On
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.recut import recut, shown
+from sewkit.report import Change, Finding, Report
+
+EASE, GATHERS, FLARE = "ease", "gathers", "flare"
+
+# Ease is spread over as much of the edge as firm cloth asks for: 6 mm into 100 (``dart_into_words``).
+_SPREAD = 100.0 / 6.0
+
+# The words stand this far inside the mouth (mm), clear of the notches.
+_INSIDE = 25.0
+
+
+class _Asked(NamedTuple):
+    """What is asked of every dart."""
+
+    into: str
+    over: Optional[float]
+    ratio: float
+    to: str
+    at: str
+    share: float
+    pivot: str
+
+
+class _Made(NamedTuple):
+    """What came of the dart in one size; ``old``: the outline with the dart cut in."""
+
+    old: Outline
+    dart: Dart
+    gone: DartGone
+    span: Optional[Span] = None
+    flare: Optional[Flared] = None
+
+
+@operation(
+    title="Make a dart into something else",
+    menu="Darts",
+    select="Select the piece, or an outline and the two legs drawn on it, or three nodes of a dart.",
+    example=(
+        "sewkit dart-into samples/bodice/master.svg -o eased.svg --piece back "
+        "--dart shoulder-dart --into ease"
+    ),
+)
+def dart_into(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    dart: Text("Dart", "its name or number; empty where there is only one") = "",
+    into: Choice(
+        "Make it into",
+        "",
+        {
+            "ease": "Ease: the edge is longer than the one it is sewn to",
+            "gathers": "Gathers",
+            "flare": "Flare: the dart closes and another edge opens",
+        },
+    ) = "ease",
+    over: Length(
+        "Over", "so much of the seam; left out: what the cloth asks for", 1, 2000, shown=100.0
+    ) = None,
+    ratio: Number("Gathers to 1", "cloth for 1 of seam, where no length is given", 1.05, 6) = 2.0,
+    to: Text("Opens at", "for flare, the edge; empty: the hem") = "",
+    at: Text("At", "a length, a share such as 40%, or a notch; empty: along the grain from the pivot") = "",
+    share: Percent("How much of it", "for flare; 100 turns all of the dart", 0, 100) = 100.0,
+    pivot: Text("Pivot", "for flare, the name of the mark; empty: the apex beyond the point") = "",
+) -> Outcome:
+    """Make a dart into ease, gathers or flare.
+
+    Ease and gathers leave the cloth where it is: the legs go, the edge is drawn on over the mouth,
+    and both ends of the part to be eased in or gathered are notched, on the edge that is sewn to
+    it as well. The seam knows from then on how much longer this side is on purpose. Firm cloth
+    takes 6 mm of ease in 100 mm of seam, loose cloth 10; you are told where it is more. Gathers
+    are 1.5 to 1 where they are light, 2 to 1 as a rule and 3 to 1 in sheer cloth.
+
+    For flare the dart is closed and its angle opened at another edge, as a rule the hem, which
+    is redrawn as one soft line and gets wider. With less than 100 percent the rest stays a dart.
+
+    The way back, from flare or a slash to a dart, is Turn a dart, with the edge to take in.
+    """
+    asked = _Asked(into, over, ratio, to.strip(), at.strip(), share, pivot)
+    _refuse_share(asked)
+    found = for_change(pattern, chosen, dart)
+    counts = {piece.name: sum(p.name == piece.name for p, _, _ in found) for piece, _, _ in found}
+    first = {piece.name: piece for piece, _, _ in reversed(found)}
+    state: Dict[str, Piece] = {}
+    done: Dict[str, Dict[str, _Made]] = {}
+    names = free_names(pattern, asked.into)
+    for piece, outline, one in found:
+        # Marks of all sizes go along once, and only if all sizes do.
+        whole = piece.name not in done and counts[piece.name] == len(piece.outlines)
+        row = len(done.get(piece.name, {}))
+        new, made = _one(state.get(piece.name, piece), outline.size, one, asked, whole, names, row)
+        state[piece.name] = new
+        done.setdefault(piece.name, {})[outline.size] = made
+    after, findings = pattern, []
+    for name, by_size in done.items():
+        new, told = _finished(pattern.piece(name), first[name], state[name], by_size)
+        after = after.with_piece(new)
+        spans = [made.span for made in by_size.values() if made.span is not None]
+        after = with_partners(after, name, spans, names) if spans and new.named else after
+        findings += told + _told(pattern, name, by_size, asked)
+    findings += shared_findings(pattern, {name: len(by_size) for name, by_size in done.items()})
+    return Outcome(after, _report(pattern, after, first, done, asked, names, findings))
+
+
+def _refuse_share(asked: _Asked) -> None:
+    if asked.share >= 100.0 or asked.into == FLARE:
+        return
+    raise InputError(
+        "A part of a dart can only become flare in one step.",
+        "Turn that part to the edge first, as a dart of its own, and make that one into something else.",
+        code="value",
+    )
+
+
+def _one(
+    piece: Piece, size: str, meant: Dart, asked: _Asked, whole: bool, names: Tuple[str, str], row: int
+) -> Tuple[Piece, _Made]:
+    """One dart of one size."""
+    old = piece.outline(size)
+    dart = dart_named(piece, old, meant.name)
+    if asked.into == FLARE:
+        return _flare(piece, old, dart, asked, whole)
+    piece, gone = without_dart(piece, size, dart.name, whole)
+    if asked.over is not None:
+        sewn = asked.over
+    else:
+        sewn = gone.gained * (_SPREAD if asked.into == EASE else 1.0 / (asked.ratio - 1.0))
+    span = span_of(gone, sewn)
+    middle = point_at(gone.between, path_length(gone.between) / 2.0) - dart.axis * _INSIDE
+    piece = with_span(piece, span, names, span_words(span, asked.into == GATHERS), middle, row)
+    return piece, _Made(old, dart, gone, span)
+
+
+def _flare(piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool) -> Tuple[Piece, _Made]:
+    pivot = pivot_for(piece, old.size, dart, asked.pivot)
+    edge = asked.to or hem_of(piece, old)
+    if asked.at:
+        on = one_place(piece, old, edge, asked.at)
+    else:
+        on = below(piece, old, pivot, edge) or On(edge, old.as_sewn(edge) / 2.0)
+    piece, made = flared(piece, old, dart, pivot, on, asked.share, whole)
+    return piece, _Made(old, dart, made.gone, None, made)
+
+
+def _finished(
+    old: Piece, cut_in: Piece, piece: Piece, by_size: Dict[str, _Made]
+) -> Tuple[Piece, List[Finding]]:
+    """The piece with its cut lines, and what there is to tell of its lines."""
+    told: List[Finding] = cut_in_findings(old, cut_in)
+    cut = recut(piece, list(by_size))
+    piece = cut.piece
+    for size, made in by_size.items():
+        where = shown(piece, size)
+        told += shape_findings(made.old, made.gone.outline, piece, where)
+        told += turn_findings(piece, made.flare.turn, where) if made.flare is not None else []
+        told += lost_findings(made.gone, piece.name, where)
+    told += grain_findings(old, piece)
+    told += recut_findings(cut)
+    return as_found(piece), told
+
+
+def _told(pattern: Pattern, name: str, by_size: Dict[str, _Made], asked: _Asked) -> List[Finding]:
+    """What there is to tell of the ease, once where all sizes have it alike."""
+    piece = pattern.piece(name)
+    found: List[Finding] = []
+    for size, made in by_size.items():
+        if made.span is None:
+            continue
+        paired = not piece.named or any(seam.touches(name, made.span.edge) for seam in pattern.seams)
+        where = shown(piece, size)
+        found += span_findings(
+            name, made.gone.outline, made.span, asked.into == GATHERS, paired or len(found) > 0, where
+        )
+    return found
+
+
+def _report(
+    before: Pattern,
+    after: Pattern,
+    cut_in: Dict[str, Piece],
+    done: Dict[str, Dict[str, _Made]],
+    asked: _Asked,
+    names: Tuple[str, str],
+    findings: Sequence[Finding],
+) -> Report:
+    """The sentence for each piece, the darts and edges before and after, and the seams."""
+    sizes = list(dict.fromkeys(size for by_size in done.values() for size in by_size))
+    words: List[str] = []
+    changes: List[Change] = []
+    was = before
+    for name, by_size in done.items():
+        made = next(iter(by_size.values()))
+        text, label = _words(name, made, asked, names)
+        words.append(text)
+        changes.append(change_at(name, label, _spot(made)))
+        was = was.with_piece(cut_in[name])
+    lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
+    tables = dart_changes(was, after, list(done))
+    report = Report(" ".join(words), tuple(findings), tables, tuple(changes), lines)
+    named = [name for name in done if after.piece(name).named]
+    legs = {dart for name in done for dart in (*after.piece(name).darts, *was.piece(name).darts)}
+    report = report.then(_without(edge_report(was, after, sizes, named), legs))
+    return report.then(guard(was, after, [(size, size) for size in sizes], list(done)))
+
+
+def _words(name: str, made: _Made, asked: _Asked, names: Tuple[str, str]) -> Tuple[str, str]:
+    """The sentence of a piece and the words for the picture."""
+    if made.flare is not None:
+        return flare_sentence(name, made.flare, made.dart), "+{:.1f} mm flare".format(made.gone.gained)
+    assert made.span is not None
+    gathers = asked.into == GATHERS
+    sentence = span_sentence(name, made.gone.outline, made.dart, made.span, names, gathers)
+    return sentence, span_words(made.span, gathers)
+
+
+def _spot(made: _Made) -> np.ndarray:
+    return point_at(made.gone.between, path_length(made.gone.between) / 2.0)
+
+
+def _without(report: Report, legs: Set[str]) -> Report:
+    """The table of edges without the legs of darts, which have a table of their own."""
+    tables = []
+    for table in report.tables:
+        column = table.columns.index("edge")
+        rows = tuple(row for row in table.rows if row[column] not in legs)
+        tables += [table._replace(rows=rows)] if rows else []
+    return report._replace(tables=tuple(tables))
