@@ -77,6 +77,17 @@ def labels(name: str, made: DartTurn, targets: Sequence[Target]) -> Tuple[Change
     return tuple(found)
 
 
+def _longer(made: DartTurn, edge: str) -> str:
+    """By how much an edge is longer or shorter as sewn, and what keeps it as long."""
+    if edge.isdigit() or edge not in made.outline.names:
+        return ""
+    change = made.outline.as_sewn(edge) - made.old.as_sewn(edge)
+    if abs(change) < _UNEQUAL:
+        return ""
+    how = "longer" if change > 0 else "shorter"
+    return ", and it is {:.1f} mm {}; make the legs equal before turning to keep it".format(abs(change), how)
+
+
 def turn_findings(piece: Piece, made: DartTurn, where: str) -> List[Finding]:
     """Legs that differed, edges that were drawn anew, marks that were left out."""
     found = []
@@ -85,8 +96,8 @@ def turn_findings(piece: Piece, made: DartTurn, where: str) -> List[Finding]:
         edge = quoted(made.old, joint.edge)
         if joint.step > _UNEQUAL and not taken:
             how = "a soft curve joins {} there".format(edge) if joint.redrawn else "{} has a corner there"
-            text = "{}: about the pivot the legs of the closed dart differ by {:.1f} mm; {}.".format(
-                where, joint.step, how.format(edge)
+            text = "{}: about the pivot the legs of the closed dart differ by {:.1f} mm; {}{}.".format(
+                where, joint.step, how.format(edge), _longer(made, joint.edge)
             )
             found.append(Finding("legs", Level.WARN, text, piece.name, joint.point))
         elif taken and (joint.step > _UNEQUAL or abs(joint.corner) > _BENT):
