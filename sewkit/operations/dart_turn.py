@@ -141,7 +141,15 @@ def _sources(
             "The edges are: {}.".format(", ".join(known)),
             code="name",
         )
-    return [(piece, outline, None) for piece, outline in fitting]
+    # A neck or a hem is found on several pieces; those are meant that have what is to take the angle up.
+    meant = [pair for pair in fitting if _has(*pair, asked.words.to)]
+    return [(piece, outline, None) for piece, outline in meant or fitting]
+
+
+def _has(piece: Piece, outline: Outline, to: str) -> bool:
+    """Whether a piece has all the edges and darts that are named; a dart, where none is."""
+    darts = {dart.name for dart in darts_here(piece, outline).darts}
+    return set(to.split()) <= darts | set(outline.names) if to.strip() else bool(darts)
 
 
 def _one(piece: Piece, size: str, source: Optional[Dart], asked: _Asked, whole: bool) -> Tuple[Piece, _Done]:
