@@ -124,8 +124,8 @@ def _no_cap(dart: Dart, side: str, where: str) -> Finding:
     """A dart that is trued and has no cap, for want of an edge."""
     x, y = (float(value) for value in dart.middle)
     text = (
-        "{}: no cap can be drawn for the dart '{}': pressed {}, the edge beside it does not reach over "
-        "its intake. Its mouth is cut straight across."
+        "{}: no cap can be drawn for the dart '{}': pressed {}, its intake is not covered by the edge "
+        "beside it. Its mouth is cut straight across."
     ).format(where, dart.name, PRESSED[side])
     return Finding("cap", Level.WARN, text, where, (x, y))
 

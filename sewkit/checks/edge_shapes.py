@@ -71,6 +71,12 @@ def new_kinks(before: Outline, after: Outline, darts: Sequence[str] = ()) -> Lis
     return sorted(found, key=lambda kink: order[kink.point])
 
 
+def closed_findings(outline: Outline, darts: Sequence[str], where: str) -> List[Finding]:
+    """Edges that have a kink where one of their darts is closed, whoever drew it so."""
+    kinks = [kink for kink in _dart_kinks(outline, darts) if abs(kink.turn) > KINK_GOOD]
+    return [_kink_finding(kink, where) for kink in kinks]
+
+
 def _kinks(outline: Outline, darts: Sequence[str]) -> List[Kink]:
     """Every bend inside an edge, where two runs of it meet, and at its closed darts."""
     found = []

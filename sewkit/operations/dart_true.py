@@ -5,6 +5,7 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 from sewkit.checks.cuts import PRESSED, cap_problems, recut_findings
 from sewkit.checks.darts import UNEQUAL, cut_in_findings, dart_changes
 from sewkit.checks.edge_lengths import edge_report
+from sewkit.checks.edge_shapes import closed_findings
 from sewkit.checks.seams import guard
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
@@ -70,7 +71,8 @@ def dart_true(
     The cap is what stands out over the mouth when the dart lies flat, so that its folded intake
     is caught in the seam. It is found as on paper: the intake is folded to the side to which it
     will be pressed, and the edge there goes on over it. Both halves of a cap are mirror images;
-    the legs stay as they are.
+    the legs stay as they are. So does the edge: where it bends at the closed dart, as a waist
+    drawn straight across its darts does, you are told; draw it softly and true the dart again.
 
     Legs of different length become equal first: both ends of the mouth slide along their own leg
     to the mean, and the end of each edge beside it is drawn anew. You are told by how much, and
@@ -182,6 +184,7 @@ def _recut(
                 capped[piece.name, size, cap.dart] = cap
         if size not in cut.renewed:
             findings += cap_problems(outline, cut.piece, shown(piece, size))
+        findings += closed_findings(outline, cut.piece.darts, shown(piece, size))
     return cut.piece, findings
 
 

@@ -13,7 +13,7 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
-from sewkit.geometry.intersect import crossings_with_line
+from sewkit.geometry.intersect import crossings, crossings_with_line, self_crossings
 from sewkit.geometry.length import path_length, place_at
 from sewkit.geometry.path import Path, Place, cut, point, start_tangents, turns
 from sewkit.geometry.tolerance import CORNER_TURN, SAME_POINT
@@ -31,6 +31,9 @@ PREFIX = "cap-"
 # leg that a spike and no cap would come of it; such an edge needs another corner first.
 _FARTHEST = 5.0
 
+
+# A cap begins and ends on the outline; it meets it nowhere farther than this from its ends (mm).
+_AT_MOUTH = 1e-3
 
 # What a file's digits leave of a line that is drawn where it was (mm).
 _ROUNDED = 1e-6
@@ -58,7 +61,7 @@ class Cap(NamedTuple):
 
 
 def cap_of(piece: Piece, outline: Outline, dart: Dart, side: str) -> Optional[Cap]:
-    """The cap of a dart pressed to a side; None where its edge does not reach over the intake.
+    """The cap of a dart pressed to a side; None where its edge does not cover the intake.
 
     ``side`` is one of ``piece.SIDES``.
     """
@@ -78,6 +81,8 @@ def cap_of(piece: Piece, outline: Outline, dart: Dart, side: str) -> Optional[Ca
     curves = np.concatenate([first.curves, second.reverse().curves])
     curves[0, 0], curves[-1, 3] = mouth
     curves[len(first), 0] = curves[len(first) - 1, 3]
+    if not _clear(outline, dart, Path(curves)):
+        return None
     peak = curves[len(first), 0].copy()
     edge = outline.edges[_beside(outline, dart, over)[0]].name
     return Cap(dart.name, Path(curves), peak, float((peak - dart.middle) @ outward), edge, corner)
@@ -97,7 +102,7 @@ def caps(piece: Piece, outline: Outline) -> Dict[int, Cap]:
 
 
 def without_cap(piece: Piece, outline: Outline) -> Tuple[Dart, ...]:
-    """The darts whose pressing side is kept and whose edge does not reach over the intake."""
+    """The darts whose pressing side is kept and whose edge does not cover the intake."""
     made = caps(piece, outline)
     darts = darts_of(piece, outline) if piece.pressed else ()
     return tuple(dart for dart in darts if dart.name in piece.pressed and dart.edges[0] not in made)
@@ -149,6 +154,13 @@ def _half(piece: Piece, outline: Outline, dart: Dart, over: int, width: float) -
             bends = np.abs(turns(half)) if len(half) > 1 else np.zeros(1)
             return half, bool(bends.max() > CORNER_TURN)
     return None, False
+
+
+def _clear(outline: Outline, dart: Dart, path: Path) -> bool:
+    """Whether a cap crosses neither itself nor the outline; a hook at the mouth makes it do so."""
+    met = [crossing.point for crossing in crossings(path, outline.path)]
+    away = [float(np.hypot(*(dart.mouth - spot).T).min()) for spot in met]
+    return max(away, default=0.0) <= _AT_MOUTH and not self_crossings(path)
 
 
 def _edge_from(piece: Piece, outline: Outline, dart: Dart, over: int, reach: float) -> Optional[Path]:

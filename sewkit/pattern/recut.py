@@ -108,8 +108,9 @@ def put_on(piece: Piece, size: str, width: Width, corner: CornerOf, mitre_limit:
     """
     where = shown(piece, size)
     outline, gap = closed_outline(piece.outline(size), where)
-    around = without_darts(outline, piece.darts, caps(piece, outline))
-    cut = parallel(around, where, width, _within_edges(corner), mitre_limit)
+    over = caps(piece, outline)
+    around = without_darts(outline, piece.darts, over)
+    cut = parallel(around, where, width, _within_edges(corner) if over else corner, mitre_limit)
     marks = tuple(carried(mark, outline, width) for mark in piece.marks)
     piece = piece.with_cut_line(CutLine(outline.size, cut.path))._replace(marks=marks)
     return PutOn(with_dart_marks(piece, outline.size, width), outline, cut, gap)

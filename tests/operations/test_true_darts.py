@@ -114,6 +114,8 @@ def test_the_closed_edge_has_no_step_and_no_kink():
     # The reference was turned open about the apex and its point set back by 25 mm: that leaves
     # 10.765 - 9 degrees between the edges, so the paper shows a soft point there.
     assert bend == pytest.approx(10.765 - 9.0, abs=0.01)
+    [told] = [f for f in dart_true(after).report.findings if f.code == "kink"]
+    assert "'side' has a kink of 1.8 degrees where the dart is closed" in told.text
 
 
 def test_unequal_legs_are_told_in_mm():
@@ -234,7 +236,7 @@ def test_no_cap_is_told_and_the_mouth_is_cut_straight():
     piece = named(path, "waist dart dart waist side hem centre", darts=("dart",), folds=("centre",))
     after, report = dart_true(Pattern((piece._replace(allowance={"": 10.0}),)))
     [told] = [finding for finding in report.findings if finding.code == "cap"]
-    assert "does not reach over its intake" in told.text and "to the centre" in told.text
+    assert "its intake is not covered by the edge beside it" in told.text and "to the centre" in told.text
     assert [m.kind for m in after.pieces[0].marks] == [NOTCH, NOTCH, DRILL]
     assert "cap" in codes(allowance(after).report)
 

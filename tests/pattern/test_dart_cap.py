@@ -224,6 +224,15 @@ def test_a_spike_is_no_cap():
     assert made(piece, "centre") is None
 
 
+def test_a_cap_that_would_cross_the_outline_is_none():
+    # The edge ends in a hook that comes down over the mouth and runs back under it, so its mirror
+    # image begins inside the piece.
+    piece = slab(26.0, 160.0, edge=((-90, 20), (-22, -1), (-26, 0)))
+    shape = piece.outlines[0]
+    assert made(piece, "centre") is None
+    assert cap_of(piece, shape, darts_of(piece, shape)[0], "side") is not None
+
+
 def test_a_dart_beside_another_takes_no_edge_from_it():
     top = [(-100, 0), (-14, 0), (0, 100), (14, 0), (20, 0), (30, 100), (40, 0), (150, 0)]
     path = outline(*top, (150, 300), (-100, 300), (-100, 0))
