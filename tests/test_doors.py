@@ -115,6 +115,8 @@ CASES = {
         {"ids": ["plain", "leg", "other"]},
         {"what": "length", "amount": "6cm"},
     ),
+    "dart-move": ("bodice", {"pieces": ["front"]}, {"dart": "waist-dart", "down": "0", "out": "-5/8in"}),
+    "dart-move on a bare line": ("cut-in", {"ids": ["block"]}, {"down": "3cm"}),
     "dart-true": (
         "darted",
         {},

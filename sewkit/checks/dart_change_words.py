@@ -1,6 +1,6 @@
 """What a changed, moved or added dart means for its piece: cut line, edges, seams, in one report."""
 
-from typing import Dict, List, Mapping, Sequence, Tuple
+from typing import List, Mapping, Sequence, Set, Tuple
 
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
@@ -88,13 +88,21 @@ def darts_report(
     tables = dart_changes(pattern, after, list(sizes))
     report = Report(summary, tuple(findings), tables, tuple(changes), lines)
     named = [name for name in sizes if after.piece(name).named]
-    report = report.then(edge_report(before, after, every, named))
+    legs = {dart for name in sizes for dart in (*after.piece(name).darts, *cut_in[name].darts)}
+    report = report.then(_without_legs(edge_report(before, after, every, named), legs))
     return report.then(guard(pattern, after, [(size, size) for size in every], list(sizes)))
 
 
-def by_piece(done: Sequence[Tuple[str, str, ChangedDart]]) -> Dict[str, Dict[str, ChangedDart]]:
-    """Changed darts by piece and size."""
-    found: Dict[str, Dict[str, ChangedDart]] = {}
-    for name, size, made in done:
-        found.setdefault(name, {})[size] = made
-    return found
+def _without_legs(report: Report, legs: Set[str]) -> Report:
+    """The table of edges without the legs of darts, which have a table of their own."""
+    tables = []
+    for table in report.tables:
+        column = table.columns.index("edge")
+        rows = tuple(row for row in table.rows if row[column] not in legs)
+        tables += [table._replace(rows=rows)] if rows else []
+    return report._replace(tables=tuple(tables))
+
+
+def piece_words(piece: Piece, size: str) -> str:
+    """A piece in a sentence, with the size to which the numbers belong where there are several."""
+    return "'{}'{}".format(piece.name, " size {}".format(size) if size and len(piece.outlines) > 1 else "")

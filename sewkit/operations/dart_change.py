@@ -4,7 +4,13 @@ from typing import Dict, List, NamedTuple, Tuple
 
 import numpy as np
 
-from sewkit.checks.dart_change_words import changed_pattern, darts_report, new_dart_findings, seam_words
+from sewkit.checks.dart_change_words import (
+    changed_pattern,
+    darts_report,
+    new_dart_findings,
+    piece_words,
+    seam_words,
+)
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Length, Number, Outcome, Text, operation
 from sewkit.pattern.changed_dart import ChangedDart
@@ -148,12 +154,14 @@ def _sentence(piece: Piece, old: Dart, made: ChangedDart, asked: _Asked) -> Tupl
     new = dart_named(piece.with_outline(made.outline), made.outline, made.name)
     if asked.what in ("width", "angle"):
         label = "{} {:.1f} mm, {:.1f} degrees".format(new.name, new.intake, new.angle)
-        told = "The dart '{}' of '{}' is {:.1f} mm wide now, {:.1f} before; its angle {:.1f} degrees, {:.1f}"
-        told = told.format(new.name, piece.name, new.intake, old.intake, new.angle, old.angle)
+        told = "The dart '{}' of {} is {:.1f} mm wide now, {:.1f} before; its angle {:.1f} degrees, {:.1f}"
+        told = told.format(
+            new.name, piece_words(piece, made.outline.size), new.intake, old.intake, new.angle, old.angle
+        )
     else:
         label = "{} {:.1f} mm long".format(new.name, new.depth)
-        told = "The dart '{}' of '{}' is {:.1f} mm long now, {:.1f} before".format(
-            new.name, piece.name, new.depth, old.depth
+        told = "The dart '{}' of {} is {:.1f} mm long now, {:.1f} before".format(
+            new.name, piece_words(piece, made.outline.size), new.depth, old.depth
         )
     seams = seam_words(made)
     x, y = new.middle if asked.what in ("width", "angle") else new.point
@@ -178,7 +186,9 @@ def _contours(pattern: Pattern, chosen: Chosen, words: str, asked: _Asked) -> Ou
             now = reshaped(now, outline, drawn, wide, long)
         if piece.name not in made:
             text = _contour_words(drawn, wide, long)
-            told.append("The dart '{}' of '{}' is {}.".format(drawn.name, piece.name, text))
+            told.append(
+                "The dart '{}' of {} is {}.".format(drawn.name, piece_words(piece, outline.size), text)
+            )
             changes.append(Change(piece.name, "{} {}".format(drawn.name, text), tuple(drawn.points[0])))
         made[piece.name] = now
         sizes.setdefault(piece.name, []).append(outline.size)

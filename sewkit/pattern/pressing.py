@@ -46,7 +46,7 @@ def folded_to(piece: Piece, outline: Outline, dart: Dart, side: str) -> int:
         low = dart.mouth @ _down(piece, outline)
         lower = int(low[1] > low[0])
         return lower if side == DOWN else 1 - lower
-    on, way = _centre_line(piece, outline)
+    on, way = centre_line(piece, outline)
     away = dart.mouth - on
     from_centre = np.abs(away[:, 0] * way[1] - away[:, 1] * way[0])
     nearer = int(from_centre[1] < from_centre[0])
@@ -60,7 +60,7 @@ def _down(piece: Piece, outline: Outline) -> np.ndarray:
     return axis if told is None or axis @ np.array(told) >= 0 else -axis
 
 
-def _centre_line(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]:
+def centre_line(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]:
     """A spot on the line at the centre of the body, and its unit direction.
 
     The fold; an edge called centre; on a line nobody named the longest edge along the grain;

@@ -322,7 +322,6 @@ def test_backed_off_the_back_still_fits():
     assert not [f for f in outcome.report.findings if f.code == "seam"]
 
 
-@pytest.mark.xfail(strict=True, reason="the legs of the dart are listed among the edges, as one of 304 mm")
 def test_legs_have_a_table_of_their_own():
     """No edge changed when only the point moved; its legs stand in the table of darts."""
     outcome = changed(plain(), what="point", amount=25.0)[2]

@@ -153,6 +153,12 @@ VALUES = {
         {"what": "length", "amount": 500.0, "point": "upper"},
         {"dart": "x", "what": "point", "amount": 0.0, "pivot": "apex"},
     ],
+    "dart-move": [
+        {},
+        {"dart": "1", "down": -30.0, "out": 10.0},
+        {"dart": "dart", "down": 0.0, "out": 500.0},
+        {"down": 0.0},
+    ],
     "dart-true": [
         {},
         {"dart": "1", "press": "up", "notches": False, "drill": 0.0},
