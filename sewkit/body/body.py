@@ -26,6 +26,8 @@ class Body(NamedTuple):
         apart: how far two readings of one measure lie apart (mm), by name.
         confirmed: somebody has looked at the doubtful numbers and stands by them.
         sheet: the name of a fit sheet that the row refers to; empty where there is none.
+        faults: what could not be read, one sentence each; such a body is held.
+        row: the line of the table it stands in, counted from 1; 0 where it is no table.
     """
 
     who: str
@@ -38,6 +40,8 @@ class Body(NamedTuple):
     apart: Mapping[str, float] = {}
     confirmed: bool = False
     sheet: str = ""
+    faults: Tuple[str, ...] = ()
+    row: int = 0
 
     def of(self, name: str) -> Optional[float]:
         """A measure in mm by any of its names; None where it was not taken.
