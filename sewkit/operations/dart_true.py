@@ -240,7 +240,8 @@ def _row(one: _Trued, side: str, cap: Optional[Cap]) -> Tuple[str, ...]:
 
 
 def _sentence(one: _Trued, side: str, cap: Optional[Cap]) -> str:
-    text = "'{}' of {} is pressed {}".format(one.name, one.piece, side)
+    sized = " (size {})".format(one.size) if one.size else ""
+    text = "'{}' of {}{} is pressed {}".format(one.name, one.piece, sized, side)
     if cap is not None:
         way = "stands out by" if cap.stand_out >= 0 else "dips by"
         text += ", its cap {} {:.1f} mm".format(way, abs(cap.stand_out))

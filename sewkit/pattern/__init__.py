@@ -15,6 +15,7 @@ dart      two legs taken out of an edge; never counted in its length.
 intake    how wide the mouth of a dart is, straight across between the ends of its legs.
 apex      the spot about which a dart turns; its point lies a little short of it.
 pressed   the side to which the intake of a sewn dart lies: centre, side, up or down.
+cap       what stands out over the mouth of a dart, so that its pressed intake is cut with the edge.
 mark      notch, grain line, level line, drill hole, inner line, label.
 level     a named line across a piece: chest, waist, hip.
 seam      an edge (or several end to end) sewn to another, with the ease meant.
