@@ -45,8 +45,8 @@ def mark_findings(piece: Piece, mark: Mark, made: WedgeMade) -> List[Finding]:
     if followed.step > _SEEN:
         text = " has a step of {:.1f} mm where the wedge was closed, because it met the wedge aslant."
         found.append(told("mark-steps", Level.WARN, text, followed.step))
-    if followed.slant > _SEEN and mark.path is not None:
-        wide = float(np.hypot(*(mark.path.end - mark.path.start)))
+    if followed.slant > _SEEN and followed.mark is not None and followed.mark.path is not None:
+        wide = float(np.hypot(*(followed.mark.path.end - followed.mark.path.start)))
         text = " slants by {:.1f} mm over {:.0f} mm now: the cloth slid at the fold, not at the other edge."
         found.append(told("level-slants", Level.INFO, text, followed.slant, wide))
     if followed.off > _SEEN:

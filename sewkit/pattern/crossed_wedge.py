@@ -38,6 +38,9 @@ _MOST = 0.5
 # How much of a shift at its end each control point of a curve takes: a straight line stays one.
 _RAMP = np.array([0.0, 1.0, 2.0, 3.0])[:, None] / 3.0
 
+# Where a bit is asked whether any of it lies on the piece: both ends may lie on the edge itself.
+_SAMPLES = np.linspace(0.0, 1.0, 11)[1:-1]
+
 # Moves a curve (4, 2) of a part.
 Move = Callable[[np.ndarray], np.ndarray]
 
@@ -161,7 +164,11 @@ def _bits(path: Path, legs: Legs) -> List[_Bit]:
     """The line in bits; a closed one begins where a bit is kept and the one before it is not its part's."""
     split = split_at(path, [found.first for leg in legs.lines for found in crossings(path, leg)]).curves
     owners = [legs.owner(spot) for spot in point(split, 0.5)]
-    if path.closed:
+    if not path.closed:
+        owners = _with_tails(split, owners, legs)
+        if len(set(owners)) == 1:  # a leg met it where it leaves the piece: it needs no node there
+            split, owners = path.curves, list(owners[:1]) * len(path)
+    else:
         turns = [n for n in range(len(owners)) if owners[n] is not None and owners[n] != owners[n - 1]]
         first = turns[0] if turns else 0
         split, owners = np.roll(split, -first, axis=0), owners[first:] + owners[:first]
@@ -170,6 +177,23 @@ def _bits(path: Path, legs: Legs) -> List[_Bit]:
         linked = number > 0 and np.hypot(*(curve[0] - split[number - 1, 3])) <= SAME_POINT
         bits.append(_Bit(curve, owner, bool(linked)))
     return bits
+
+
+def _with_tails(split: np.ndarray, owners: Sequence[Optional[int]], legs: Legs) -> Sequence[Optional[int]]:
+    """The part of each bit, where what is drawn past the edge goes with the bit inside that it goes on.
+
+    So a level through the very place where the wedge begins is not torn off at the edge.
+    """
+    on = [bool(contains(legs.parting.old.path, point(curve, _SAMPLES)).any()) for curve in split]
+    if all(on) or not any(on):
+        return owners
+    made, first, last = list(owners), on.index(True), len(on) - 1 - on[::-1].index(True)
+    for tail, inside in ((range(first - 1, -1, -1), first), (range(last + 1, len(on)), last)):
+        for number in tail:
+            if np.hypot(*(split[max(number, inside), 0] - split[max(number, inside) - 1, 3])) > SAME_POINT:
+                break  # a line of its own
+            made[number], inside = made[inside], number
+    return made
 
 
 def _gone_at_ends(bits: Sequence[_Bit]) -> float:

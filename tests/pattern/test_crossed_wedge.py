@@ -117,6 +117,32 @@ def test_a_level_that_begins_in_the_cloth_taken_out_begins_on_the_closed_line():
     assert followed.mark.path.nodes == pytest.approx(np.array([(start, 200.0), end]), abs=1e-9)
 
 
+@pytest.mark.parametrize("backwards", [False, True])
+@pytest.mark.parametrize("frame", TURNED.values(), ids=TURNED)
+def test_a_level_drawn_past_the_place_where_the_wedge_begins_is_not_torn_off_at_the_edge(frame, backwards):
+    """The wedge runs down to the hinge, so the level y = 200 lies above it, and above is what stays."""
+    wedged = made(12.0, frame=frame, backwards=backwards, hinge=np.array((240.0, 260.0)))
+    level = Mark(LEVEL, path=frame.path(through((-30, 200), (270, 200))))
+
+    assert len(wedged.mark(level).path) == 1
+    assert wedged.mark(level).path.nodes == pytest.approx(level.path.nodes, abs=1e-9)
+
+
+@pytest.mark.parametrize("frame", TURNED.values(), ids=TURNED)
+def test_what_is_drawn_past_the_edge_goes_out_with_the_level_beside_it(frame):
+    """The wedge runs up to (240, 140): the level y = 200 begins in it and leaves it on its lower leg."""
+    wedged = made(-12.0, frame=frame, hinge=np.array((240.0, 140.0)))
+    followed = wedged.follow(Mark(LEVEL, path=frame.path(through((-30, 200), (270, 200)))))
+    width = wedged.wedge.width
+    x = 240.0 * width / (60.0 + width)  # where 200 + width - x (60 + width) / 240 = 200
+
+    assert followed.gone == pytest.approx(30.0 + x, abs=1e-9)
+    leg = np.array((-240.0, 60.0)) / math.hypot(240.0, 60.0)
+    start = np.array((240.0, 140.0)) + leg * math.hypot(240.0 - x, 60.0)
+    assert followed.mark.path.start == pytest.approx(frame.points(start[None])[0], abs=1e-6)
+    assert len(followed.mark.path) == 1
+
+
 def test_a_level_most_of_which_was_taken_out_is_laid_on_the_closed_line():
     """y = 204 lies in the wedge from x = 0 to 160."""
     followed = made(-12.0).follow(Mark(LEVEL, path=through((0, 204), (240, 204))))
