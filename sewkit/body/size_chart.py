@@ -5,13 +5,24 @@ body exactly half-way takes the larger, because cloth can be taken in more easil
 let out (common practice, no source).
 """
 
-from typing import Any, Mapping, NamedTuple, Optional, Tuple
+from typing import Any, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.body.measures import known_measure
 from sewkit.errors import InputError
 
 # A body may lie this part of the last step beyond the chart before somebody has to agree.
 OUTSIDE = 0.5
+
+# A step between sizes is at most this many times its neighbour.  Steps grow with size, by
+# half as a rule; the widest that published tables have is double (ASTM D5585, bust 00-0-2).
+_STEPS = 2.0
+
+# The ease of a finished measure differs by no more than this between neighbouring sizes (mm;
+# common practice, no source); more is a slip in one of the two numbers.
+_EASE_JUMP = 20.0
+
+# Below this two lengths of a chart are the same (mm).
+_SAME = 1e-6
 
 # An adult's girth in cm lies here; a number far below was written in inches (cm).
 _LEAST_GIRTH, _INCHES = 56.0, (20.0, 60.0)
@@ -97,6 +108,63 @@ def fit_size(chart: SizeChart, measure: str, body: float) -> Fit:
         )
     number = min(max(int(exact + 0.5), 1), len(values))
     return Fit(chart.sizes[number - 1], exact, body, values[number - 1])
+
+
+def check_chart(chart: SizeChart) -> Tuple[str, ...]:
+    """What is odd in a chart, one sentence each, so that a slip of the pen is found before cloth is cut.
+
+    Values that do not rise, steps that jump, and finished measures that do not go with the
+    body's.  Nothing here is refused; ``fit_size`` refuses what it cannot use.
+    """
+    found: List[str] = []
+    if len(chart.sizes) < 2:
+        found.append("The size chart has fewer than two sizes.")
+    for measure, values in chart.measures.items():
+        found += _odd_steps(chart.sizes, measure, values)
+    for measure, values in chart.finished.items():
+        found += _odd_steps(chart.sizes, "finished {}".format(measure), values)
+        found += _odd_ease(chart, measure, values)
+    return tuple(found)
+
+
+def _odd_steps(sizes: Sequence[str], measure: str, values: Sequence[float]) -> List[str]:
+    steps = [high - low for low, high in zip(values, values[1:])]
+    falls = [size for size, step in zip(sizes[1:], steps) if step < -_SAME]
+    if falls:
+        text = "The size chart's {} falls at size {}: look for a slip of the pen there."
+        return [text.format(measure, falls[0])]
+    flat = [at for at, step in enumerate(steps) if step <= _SAME]
+    if flat:
+        text = "The size chart's {} is the same in sizes {} and {}, so no size is chosen by it."
+        return [text.format(measure, sizes[flat[0]], sizes[flat[0] + 1])]
+    found = []
+    for at, (one, then) in enumerate(zip(steps, steps[1:])):
+        if max(one, then) > _STEPS * min(one, then) + _SAME:
+            text = "The size chart's {} grows by {:g} cm to size {} and by {:g} cm to size {}: is that so?"
+            found.append(
+                text.format(measure, round(one / 10, 3), sizes[at + 1], round(then / 10, 3), sizes[at + 2])
+            )
+    return found
+
+
+def _odd_ease(chart: SizeChart, measure: str, finished: Sequence[float]) -> List[str]:
+    body = chart.values(measure)
+    if body is None:
+        return []
+    ease = [garment - person for garment, person in zip(finished, body)]
+    if all(amount < 0 for amount in ease):
+        text = "The finished {} is less than the body's in every size: are the two mixed up, or is it a knit?"
+        return [text.format(measure)]
+    found = []
+    for size, one, then in zip(chart.sizes[1:], ease, ease[1:]):
+        if abs(then - one) > _EASE_JUMP:
+            text = "The ease of the finished {} jumps from {:g} to {:g} cm at size {}: look for a slip there."
+            found.append(text.format(measure, round(one / 10, 3), round(then / 10, 3), size))
+    promised = chart.ease.get(measure)
+    if promised is not None and any(abs(amount - promised) > _SAME for amount in ease):
+        text = "The chart promises {:g} cm of ease at the {}, but its finished measures do not all have it."
+        found.append(text.format(promised / 10, measure))
+    return found
 
 
 def _check_rising(chart: SizeChart, measure: str, values: Tuple[float, ...]) -> None:

@@ -18,6 +18,7 @@ from lxml import etree
 
 from sewkit.errors import FileError, InputError
 from sewkit.files.atomic import write_bytes
+from sewkit.files.svg_chart import chart_text
 from sewkit.files.svg_names import CUT_LINE, PREFIX, SEAM_LINE, SEWKIT, SHAPES, by_id, drawn, hidden, own, tag
 from sewkit.files.svg_nodes import node_point
 from sewkit.files.svg_read import (
@@ -92,7 +93,8 @@ class Drawing:
             self.entries.update(found.entries)
             self._remember_owner(found.piece)
         title = own(self.root, "title") or ""
-        self._pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems))
+        chart = chart_text(self.root)
+        self._pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems), chart=chart)
 
     def _remember_owner(self, piece: Piece) -> None:
         for part in (*piece.outlines, *piece.cut_lines):

@@ -11,6 +11,7 @@ import numpy as np
 from lxml import etree
 
 from sewkit.errors import InputError
+from sewkit.files.svg_chart import set_chart_text
 from sewkit.files.svg_draw import new_path, new_text, redraw, set_transform, set_words, take_out
 from sewkit.files.svg_frame import parse_transform, to_sheet
 from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SVG, own, set_own, shown_name, tag
@@ -72,6 +73,8 @@ class Writer:
         written = after._replace(pieces=tuple(pieces))
         if before.seams != after.seams:
             self._seams(written)
+        if before.chart != after.chart:
+            set_chart_text(self.root, after.chart)
         return written
 
     def _piece(self, was: Optional[Piece], piece: Piece) -> Piece:

@@ -34,6 +34,8 @@ class Pattern(NamedTuple):
             that is no part of the pattern; see ``scaling.scaled_pattern``.
         beside: lines and words of the drawing that belong to no piece, such as a test square;
             only for an operation that asks for them, never written back.
+        chart: the size chart that the pattern carries, as the text of a table; empty where it
+            carries none.
     """
 
     pieces: Tuple[Piece, ...] = ()
@@ -42,6 +44,7 @@ class Pattern(NamedTuple):
     problems: Tuple[Problem, ...] = ()
     scale: Tuple[float, float] = (1.0, 1.0)
     beside: Tuple[Mark, ...] = ()
+    chart: str = ""
 
     @property
     def sizes(self) -> Tuple[str, ...]:
