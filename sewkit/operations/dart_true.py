@@ -8,7 +8,7 @@ from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import closed_findings
 from sewkit.checks.seams import guard
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
-from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedOutline
 from sewkit.pattern.chosen_darts import as_found, contours_for, darts_here, for_change
 from sewkit.pattern.contour_trued import trued_contour
 from sewkit.pattern.dart import Dart, dart_named
@@ -88,7 +88,7 @@ def dart_true(
     asked = _Asked(press, notches, drill)
     contours = contours_for(pattern, chosen, dart)
     words = _meant(pattern, chosen, dart, bool(contours))
-    cut_in, after, trued, findings = _all_darts(pattern, chosen, words, asked)
+    cut_in, after, trued, findings = _all_darts(pattern, words, asked)
     lines: List[str] = []
     for piece, outline, drawn in contours:
         made, difference = trued_contour(after.piece(piece.name), outline.size, drawn)
@@ -116,29 +116,33 @@ def _pairs(sizes: List[str]) -> List[Tuple[str, str]]:
     return [(size, size) for size in sizes]
 
 
-def _meant(pattern: Pattern, chosen: Chosen, words: str, contours: bool) -> List[str]:
+def _meant(pattern: Pattern, chosen: Chosen, words: str, contours: bool) -> List[Tuple[Chosen, str]]:
     """Which darts to ask for, one after the other; "" for what was picked or drawn."""
     if words.strip():
-        return [] if contours else [words]
+        return [] if contours else [(chosen, words)]
     found = subjects(pattern, chosen._replace(nodes=(), marks=()))
     if found.lines or chosen.nodes or chosen.marks:
-        return [] if contours else [""]
-    names: Dict[str, None] = {}
+        return [] if contours else [(chosen, "")]
+    asked: Dict[Tuple[Chosen, str], None] = {}
     for piece, outline in found.outlines:
-        for dart in darts_here(piece, outline).darts:
-            if isinstance(dart, Dart) or not dart.contour:
-                names[dart.name] = None
-    return list(names) or ([] if contours else [""])
+        names = [d.name for d in darts_here(piece, outline).darts if isinstance(d, Dart) or not d.contour]
+        sizes = [o.size for p, o in found.outlines if p.name == piece.name]
+        mine = Chosen(tuple(PickedOutline(piece.name, size) for size in sizes))
+        for number, name in enumerate(names):
+            # Of two darts called alike each is meant by its number, and the second gets a name.
+            one = (chosen, name) if names.count(name) == 1 else (mine, str(number + 1))
+            asked[one] = None
+    return list(asked) or ([] if contours else [(chosen, "")])
 
 
 def _all_darts(
-    pattern: Pattern, chosen: Chosen, words: List[str], asked: _Asked
+    pattern: Pattern, words: List[Tuple[Chosen, str]], asked: _Asked
 ) -> Tuple[Pattern, Pattern, List[_Trued], List[Finding]]:
     """The pattern with all drawn darts cut in, and with them trued; and what was done."""
     cut_in, after = pattern, pattern
     trued: List[_Trued] = []
     findings: List[Finding] = []
-    for word in words:
+    for chosen, word in words:
         for piece, _, _ in for_change(cut_in, chosen, word):
             cut_in = cut_in.with_piece(piece)
         found = for_change(after, chosen, word)

@@ -147,6 +147,18 @@ def test_drawn_darts_are_cut_in_all_at_once():
     assert [m.name for m in only.pieces[0].marks if m.kind == DART] == ["a"]
 
 
+def test_two_darts_called_alike_are_both_trued():
+    top = [(0, 0), (300, 0), (300, 400), (216, 400), (208, 320), (200, 400), (120, 400), (110, 300)]
+    path = outline(*top, (100, 400), (0, 400), (0, 0))
+    words = "top side hem dart dart hem dart dart hem centre"
+    piece = named(path, words, darts=("dart",), folds=("centre",))
+    after = dart_true(Pattern((piece,))).pattern
+    assert len(after.pieces[0].pressed) == 2
+    peaks = sorted(peak(m)[1] for m in after.pieces[0].marks if m.kind == INNER)
+    expected = [half * math.tan(2 * math.atan(half / depth)) for half, depth in ((8, 80), (10, 100))]
+    assert peaks == pytest.approx([400 + stand_out for stand_out in expected], abs=1e-9)
+
+
 def test_the_cut_line_of_an_untrued_dart_is_told():
     assert "dart-mouth" in codes(allowance(Pattern((block(),))).report)
     assert "dart-mouth" not in codes(allowance(dart_true(Pattern((block(),))).pattern).report)
