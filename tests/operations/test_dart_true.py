@@ -19,6 +19,7 @@ from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import DART, INNER, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.piece import CutLine
+from sewkit.report import Level
 from tests.operations.dart_pieces import (
     APEX,
     D1,
@@ -308,7 +309,8 @@ def test_equal_legs_stay_and_no_seam_changes(form):
     piece, outcome = trued(form)
 
     assert outcome.pattern.piece("front").outline("").path == piece.outline("").path
-    assert not outcome.report.findings
+    # Backed off, the edge bends by 10.765 - 9 degrees at the closed dart; that may be told.
+    assert not [f for f in outcome.report.findings if f.level >= Level.WARN]
     for name, length in LENGTHS.items():
         if (form, name) != ("shaped side", "side"):
             assert sewn(outcome.pattern.piece("front").outline(""), name) == pytest.approx(length, abs=0.002)
