@@ -141,6 +141,12 @@ CASES = {
         {"ids": ["plain", "leg", "other"]},
         {"into": "gathers", "ratio": "3"},
     ),
+    "dart-into pleat": ("darted", {"pieces": ["front"]}, {"into": "pleat", "press": "side"}),
+    "dart-into tuck of two lines": (
+        "darted",
+        {"ids": ["plain", "leg", "other"]},
+        {"into": "tuck", "long": "1 1/4in"},
+    ),
     "dart-into flare": ("darted", {"pieces": ["front"]}, {"into": "flare", "to": "top", "share": "50"}),
     "wedge": (
         "master",

@@ -4,9 +4,11 @@ from typing import List, Tuple
 
 import numpy as np
 
+from sewkit.checks.cuts import PRESSED
 from sewkit.pattern.dart import Dart
 from sewkit.pattern.dart_eased import Span
 from sewkit.pattern.dart_flared import Flared
+from sewkit.pattern.dart_folded import Folded
 from sewkit.pattern.dart_gone import DartGone
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.outline import Outline
@@ -89,6 +91,34 @@ def flare_sentence(piece: str, made: Flared, dart: Dart) -> str:
         in_both(made.gone.gained),
         rest,
     )
+
+
+def fold_words(made: Folded, kind: str) -> str:
+    """The words that stand on the piece."""
+    stitched = ", stitched {:.0f} mm".format(made.long) if kind == "tuck" else ""
+    return "{} {:.0f} mm{}, {}".format(kind, made.depth, stitched, PRESSED[made.side])
+
+
+def fold_sentence(piece: str, made: Folded, dart: Dart, kind: str) -> str:
+    """What was done to one piece, for pleat and tuck."""
+    how = "stitched for {:.0f} mm" if kind == "tuck" else "with folds of {:.0f} mm"
+    return "The dart '{}' of '{}' is a {} now: it takes up {}, {}, pressed {}; {} keeps its length.".format(
+        dart.name,
+        piece,
+        kind,
+        in_both(made.depth),
+        how.format(made.long),
+        PRESSED[made.side],
+        quoted(made.outline, made.edge),
+    )
+
+
+def fold_findings(piece: str, made: Folded, kind: str, where: str) -> List[Finding]:
+    """A top that could not be drawn as it lies in the folds."""
+    if made.capped:
+        return []
+    text = "{}: the edge beside the {} does not reach over it, so its top is cut straight across."
+    return [Finding("cap", Level.WARN, text.format(where, kind), piece)]
 
 
 def lost_findings(gone: DartGone, piece: str, where: str) -> List[Finding]:

@@ -11,6 +11,7 @@ import numpy as np
 
 from sewkit.geometry.path import Path, end_tangents, start_tangents
 from sewkit.geometry.polygon import flatten
+from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.mark import GRAIN, Mark
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
@@ -80,11 +81,14 @@ def closed_findings(outline: Outline, darts: Sequence[str], where: str) -> List[
 def _kinks(outline: Outline, darts: Sequence[str]) -> List[Kink]:
     """Every bend inside an edge, where two runs of it meet, and at its closed darts."""
     found = []
+    folded = {mouth.name for mouth in fold_mouths(outline, darts)}  # hidden when the pleat is laid
     for edge, following in _pairs(outline):
         run = outline.path.part(edge.start, edge.stop)
-        for number in range(1, len(run)):
+        for number in range(1, len(run) if edge.name not in folded else 0):
             found.append(_kink(edge.name, run.part(number - 1, number), run.part(number, number + 1)))
-        if following is not None and (edge.name == following.name or following.smooth):
+        if following is None or {edge.name, following.name} & folded:
+            continue
+        if edge.name == following.name or following.smooth:
             if edge.name not in darts:
                 rest = outline.path.part(following.start, following.stop)
                 found.append(_kink(following.name, run, rest))
@@ -107,7 +111,7 @@ def _dart_kinks(outline: Outline, darts: Sequence[str]) -> List[Kink]:
     """How the edge bends where the mouth of each of its darts is closed.
 
     The dart's second leg is turned onto its first about the point; the edge behind it
-    turns along.
+    turns along.  A pleat has parallel folds, so there nothing turns.
     """
     edges, found = list(outline.edges), []
     if outline.path.closed:
@@ -123,7 +127,8 @@ def _dart_kinks(outline: Outline, darts: Sequence[str]) -> List[Kink]:
         if legs and before is not None and before.name == edge.name:
             nodes = np.concatenate([leg.nodes for leg in legs])
             tip = nodes[int(_aside(nodes, nodes[0], nodes[-1]).argmax())]
-            closing = np.radians(_turn(nodes[-1] - tip, nodes[0] - tip))
+            pleat = len(legs) % 2 == 1
+            closing = 0.0 if pleat else np.radians(_turn(nodes[-1] - tip, nodes[0] - tip))
             turned = _rotated(start_tangents(part.curves[:1])[0], closing)
             arriving = end_tangents(outline.path.curves[before.stop - 1 : before.stop])[0]
             found.append(Kink(edge.name, _turn(arriving, turned), _spot(nodes[0]), dart=True))

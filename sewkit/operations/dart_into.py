@@ -1,4 +1,4 @@
-"""A dart made into something else: ease, gathers, flare."""
+"""A dart made into something else: ease, gathers, a pleat, a tuck, flare."""
 
 from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
 
@@ -8,6 +8,9 @@ from sewkit.checks.cuts import recut_findings
 from sewkit.checks.dart_into_words import (
     change_at,
     flare_sentence,
+    fold_findings,
+    fold_sentence,
+    fold_words,
     lost_findings,
     span_findings,
     span_sentence,
@@ -26,23 +29,26 @@ from sewkit.pattern.chosen_darts import as_found, for_change
 from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_eased import Span, free_names, span_of, with_partners, with_span
 from sewkit.pattern.dart_flared import Flared, below, flared, hem_of
+from sewkit.pattern.dart_folded import Folded, folded, name_for
 from sewkit.pattern.dart_gone import DartGone, without_dart
 from sewkit.pattern.dart_pivot import pivot_for
 from sewkit.pattern.edge_places import one_place
+from sewkit.pattern.inner_label import inner_label
 from sewkit.pattern.mark import On
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.pressing import default_side
 from sewkit.pattern.recut import recut, shown
 from sewkit.report import Change, Finding, Report
 
-EASE, GATHERS, FLARE = "ease", "gathers", "flare"
+EASE, GATHERS, FLARE, PLEAT, TUCK = "ease", "gathers", "flare", "pleat", "tuck"
 
 # Ease is spread over as much of the edge as firm cloth asks for: 6 mm into 100 (``dart_into_words``).
 _SPREAD = 100.0 / 6.0
 
-# The words stand this far inside the mouth (mm), clear of the notches.
-_INSIDE = 25.0
+# The words stand this far inside the mouth (mm), clear of the notches, or beyond the folds.
+_INSIDE, _BEYOND = 25.0, 8.0
 
 
 class _Asked(NamedTuple):
@@ -55,16 +61,28 @@ class _Asked(NamedTuple):
     at: str
     share: float
     pivot: str
+    long: Optional[float]
+    press: str
+    called: str
 
 
 class _Made(NamedTuple):
-    """What came of the dart in one size; ``old``: the outline with the dart cut in."""
+    """What came of the dart in one size.
+
+    Args:
+        old, outline: before, with the dart cut in, and after.
+        spot: where the words of the picture stand (2,).
+        gone, span: for ease and gathers; ``gone`` and ``flare`` for flare; ``folds`` for pleat and tuck.
+    """
 
     old: Outline
+    outline: Outline
     dart: Dart
-    gone: DartGone
+    spot: np.ndarray
+    gone: Optional[DartGone] = None
     span: Optional[Span] = None
     flare: Optional[Flared] = None
+    folds: Optional[Folded] = None
 
 
 @operation(
@@ -86,6 +104,8 @@ def dart_into(
         {
             "ease": "Ease: the edge is longer than the one it is sewn to",
             "gathers": "Gathers",
+            "pleat": "A pleat, caught in the seam",
+            "tuck": "A tuck, stitched a little way",
             "flare": "Flare: the dart closes and another edge opens",
         },
     ) = "ease",
@@ -93,12 +113,27 @@ def dart_into(
         "Over", "so much of the seam; left out: what the cloth asks for", 1, 2000, shown=100.0
     ) = None,
     ratio: Number("Gathers to 1", "cloth for 1 of seam, where no length is given", 1.05, 6) = 2.0,
+    long: Length(
+        "Folds", "how long those of a pleat or tuck are; left out: half the dart", 5, 2000, shown=60.0
+    ) = None,
+    press: Choice(
+        "Pleat or tuck pressed",
+        "",
+        {
+            "auto": "To the centre if it stands along the grain, else down",
+            "centre": "To the centre",
+            "side": "To the side",
+            "up": "Up",
+            "down": "Down",
+        },
+    ) = "auto",
     to: Text("Opens at", "for flare, the edge; empty: the hem") = "",
     at: Text("At", "a length, a share such as 40%, or a notch; empty: along the grain from the pivot") = "",
     share: Percent("How much of it", "for flare; 100 turns all of the dart", 0, 100) = 100.0,
     pivot: Text("Pivot", "for flare, the name of the mark; empty: the apex beyond the point") = "",
+    called: Text("Called", "name for a pleat or tuck; empty: the dart's, with that word") = "",
 ) -> Outcome:
-    """Make a dart into ease, gathers or flare.
+    """Make a dart into ease, gathers, a pleat, a tuck or flare.
 
     Ease and gathers leave the cloth where it is: the legs go, the edge is drawn on over the mouth,
     and both ends of the part to be eased in or gathered are notched, on the edge that is sewn to
@@ -106,35 +141,20 @@ def dart_into(
     takes 6 mm of ease in 100 mm of seam, loose cloth 10; you are told where it is more. Gathers
     are 1.5 to 1 where they are light, 2 to 1 as a rule and 3 to 1 in sheer cloth.
 
+    A pleat has two parallel fold lines where the legs were, and an arrow from the one that is folded
+    to the one on which it comes to lie; a tuck is stitched along them. The top is drawn as the edge
+    lies in the folds, so that it is unbroken when they are laid. Seams are walked with them folded,
+    as they were with the dart closed, so every seam keeps its length.
+
     For flare the dart is closed and its angle opened at another edge, as a rule the hem, which
     is redrawn as one soft line and gets wider. With less than 100 percent the rest stays a dart.
 
     The way back, from flare or a slash to a dart, is Turn a dart, with the edge to take in.
     """
-    asked = _Asked(into, over, ratio, to.strip(), at.strip(), share, pivot)
+    asked = _Asked(into, over, ratio, to.strip(), at.strip(), share, pivot, long, press, called.strip())
     _refuse_share(asked)
     found = for_change(pattern, chosen, dart)
-    counts = {piece.name: sum(p.name == piece.name for p, _, _ in found) for piece, _, _ in found}
-    first = {piece.name: piece for piece, _, _ in reversed(found)}
-    state: Dict[str, Piece] = {}
-    done: Dict[str, Dict[str, _Made]] = {}
-    names = free_names(pattern, asked.into)
-    for piece, outline, one in found:
-        # Marks of all sizes go along once, and only if all sizes do.
-        whole = piece.name not in done and counts[piece.name] == len(piece.outlines)
-        row = len(done.get(piece.name, {}))
-        new, made = _one(state.get(piece.name, piece), outline.size, one, asked, whole, names, row)
-        state[piece.name] = new
-        done.setdefault(piece.name, {})[outline.size] = made
-    after, findings = pattern, []
-    for name, by_size in done.items():
-        new, told = _finished(pattern.piece(name), first[name], state[name], by_size)
-        after = after.with_piece(new)
-        spans = [made.span for made in by_size.values() if made.span is not None]
-        after = with_partners(after, name, spans, names) if spans and new.named else after
-        findings += told + _told(pattern, name, by_size, asked)
-    findings += shared_findings(pattern, {name: len(by_size) for name, by_size in done.items()})
-    return Outcome(after, _report(pattern, after, first, done, asked, names, findings))
+    return _each(pattern, found, asked)
 
 
 def _refuse_share(asked: _Asked) -> None:
@@ -147,6 +167,34 @@ def _refuse_share(asked: _Asked) -> None:
     )
 
 
+def _each(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked: _Asked) -> Outcome:
+    """Each dart by itself: its piece stays one piece."""
+    counts = {piece.name: sum(p.name == piece.name for p, _, _ in found) for piece, _, _ in found}
+    first = {piece.name: piece for piece, _, _ in reversed(found)}
+    state: Dict[str, Piece] = {}
+    done: Dict[str, Dict[str, _Made]] = {}
+    names = free_names(pattern, asked.into)
+    # In all sizes a pleat has the name that the first one got.
+    folds = {p.name: name_for(p, d.name, asked.into, asked.called) for p, _, d in reversed(found)}
+    for piece, outline, one in found:
+        # Marks of all sizes go along once, and only if all sizes do.
+        whole = piece.name not in done and counts[piece.name] == len(piece.outlines)
+        row = len(done.get(piece.name, {}))
+        here = asked._replace(called=folds[piece.name])
+        new, made = _one(state.get(piece.name, piece), outline.size, one, here, whole, names, row)
+        state[piece.name] = new
+        done.setdefault(piece.name, {})[outline.size] = made
+    after, findings = pattern, []
+    for name, by_size in done.items():
+        new, told = _finished(pattern.piece(name), first[name], state[name], by_size, asked.into)
+        after = after.with_piece(new)
+        spans = [made.span for made in by_size.values() if made.span is not None]
+        after = with_partners(after, name, spans, names) if spans and new.named else after
+        findings += told + _told(pattern, name, by_size, asked)
+    findings += shared_findings(pattern, {name: len(by_size) for name, by_size in done.items()})
+    return Outcome(after, _report(pattern, after, first, done, asked, names, findings))
+
+
 def _one(
     piece: Piece, size: str, meant: Dart, asked: _Asked, whole: bool, names: Tuple[str, str], row: int
 ) -> Tuple[Piece, _Made]:
@@ -155,15 +203,33 @@ def _one(
     dart = dart_named(piece, old, meant.name)
     if asked.into == FLARE:
         return _flare(piece, old, dart, asked, whole)
+    if asked.into in (PLEAT, TUCK):
+        return _fold(piece, old, dart, asked, whole, row)
     piece, gone = without_dart(piece, size, dart.name, whole)
     if asked.over is not None:
         sewn = asked.over
     else:
         sewn = gone.gained * (_SPREAD if asked.into == EASE else 1.0 / (asked.ratio - 1.0))
     span = span_of(gone, sewn)
-    middle = point_at(gone.between, path_length(gone.between) / 2.0) - dart.axis * _INSIDE
-    piece = with_span(piece, span, names, span_words(span, asked.into == GATHERS), middle, row)
-    return piece, _Made(old, dart, gone, span)
+    spot = _middle(gone)
+    words = span_words(span, asked.into == GATHERS)
+    piece = with_span(piece, span, names, words, spot - dart.axis * _INSIDE, row)
+    return piece, _Made(old, gone.outline, dart, spot, gone, span)
+
+
+def _middle(gone: DartGone) -> np.ndarray:
+    return point_at(gone.between, path_length(gone.between) / 2.0)
+
+
+def _fold(
+    piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool, row: int
+) -> Tuple[Piece, _Made]:
+    side = default_side(piece, dart) if asked.press == "auto" else asked.press
+    piece, made = folded(piece, old.size, dart.name, asked.called, side, asked.long, whole)
+    spot = dart.middle + made.inward * (made.long + _BEYOND)
+    label = inner_label(old, fold_words(made, asked.into), spot, row)
+    piece = piece._replace(marks=piece.marks + (label,))
+    return piece, _Made(old, made.outline, dart, dart.middle, folds=made)
 
 
 def _flare(piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool) -> Tuple[Piece, _Made]:
@@ -174,11 +240,11 @@ def _flare(piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool) -
     else:
         on = below(piece, old, pivot, edge) or On(edge, old.as_sewn(edge) / 2.0)
     piece, made = flared(piece, old, dart, pivot, on, asked.share, whole)
-    return piece, _Made(old, dart, made.gone, None, made)
+    return piece, _Made(old, made.gone.outline, dart, _middle(made.gone), made.gone, flare=made)
 
 
 def _finished(
-    old: Piece, cut_in: Piece, piece: Piece, by_size: Dict[str, _Made]
+    old: Piece, cut_in: Piece, piece: Piece, by_size: Dict[str, _Made], kind: str
 ) -> Tuple[Piece, List[Finding]]:
     """The piece with its cut lines, and what there is to tell of its lines."""
     told: List[Finding] = cut_in_findings(old, cut_in)
@@ -186,9 +252,10 @@ def _finished(
     piece = cut.piece
     for size, made in by_size.items():
         where = shown(piece, size)
-        told += shape_findings(made.old, made.gone.outline, piece, where)
+        told += shape_findings(made.old, made.outline, piece, where)
         told += turn_findings(piece, made.flare.turn, where) if made.flare is not None else []
-        told += lost_findings(made.gone, piece.name, where)
+        told += lost_findings(made.gone, piece.name, where) if made.gone is not None else []
+        told += fold_findings(piece.name, made.folds, kind, where) if made.folds is not None else []
     told += grain_findings(old, piece)
     told += recut_findings(cut)
     return as_found(piece), told
@@ -204,7 +271,7 @@ def _told(pattern: Pattern, name: str, by_size: Dict[str, _Made], asked: _Asked)
         paired = not piece.named or any(seam.touches(name, made.span.edge) for seam in pattern.seams)
         where = shown(piece, size)
         found += span_findings(
-            name, made.gone.outline, made.span, asked.into == GATHERS, paired or len(found) > 0, where
+            name, made.outline, made.span, asked.into == GATHERS, paired or len(found) > 0, where
         )
     return found
 
@@ -227,7 +294,7 @@ def _report(
         made = next(iter(by_size.values()))
         text, label = _words(name, made, asked, names)
         words.append(text)
-        changes.append(change_at(name, label, _spot(made)))
+        changes.append(change_at(name, label, made.spot))
         was = was.with_piece(cut_in[name])
     lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
     tables = dart_changes(was, after, list(done))
@@ -241,15 +308,13 @@ def _report(
 def _words(name: str, made: _Made, asked: _Asked, names: Tuple[str, str]) -> Tuple[str, str]:
     """The sentence of a piece and the words for the picture."""
     if made.flare is not None:
-        return flare_sentence(name, made.flare, made.dart), "+{:.1f} mm flare".format(made.gone.gained)
+        return flare_sentence(name, made.flare, made.dart), "+{:.1f} mm flare".format(made.flare.gone.gained)
+    if made.folds is not None:
+        return fold_sentence(name, made.folds, made.dart, asked.into), fold_words(made.folds, asked.into)
     assert made.span is not None
     gathers = asked.into == GATHERS
-    sentence = span_sentence(name, made.gone.outline, made.dart, made.span, names, gathers)
+    sentence = span_sentence(name, made.outline, made.dart, made.span, names, gathers)
     return sentence, span_words(made.span, gathers)
-
-
-def _spot(made: _Made) -> np.ndarray:
-    return point_at(made.gone.between, path_length(made.gone.between) / 2.0)
 
 
 def _without(report: Report, legs: Set[str]) -> Report:

@@ -17,6 +17,7 @@ import numpy as np
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.path import Path, Place, cut
 from sewkit.geometry.stretch import drawn_straight
+from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.shifts import ON_LINE, Shifts
 
@@ -62,9 +63,10 @@ class Dart(NamedTuple):
 
 
 def darts_of(outline: Outline, names: Sequence[str], shifts: Shifts) -> Optional[List[Dart]]:
-    """The darts cut into an outline; None where legs do not come by twos."""
+    """The darts cut into an outline; None where legs do not come by twos.  A pleat's mouth has no legs."""
     edges, count = outline.edges, len(outline.edges)
-    legs = [edge.name in names for edge in edges]
+    mouths = {number for mouth in fold_mouths(outline, names) for number in mouth.edges}
+    legs = [edge.name in names and number not in mouths for number, edge in enumerate(edges)]
     found: List[Dart] = []
     if all(legs) or not any(legs):
         return found if not any(legs) else None

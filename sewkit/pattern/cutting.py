@@ -16,6 +16,7 @@ from sewkit.geometry.path import Path, lines, turns
 from sewkit.geometry.polygon import signed_area
 from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.dart_cap import Cap
+from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.outline import Edge, Outline
 
 # An open outline's ends up to this far apart are joined with a straight line and told;
@@ -64,7 +65,7 @@ def without_darts(outline: Outline, darts: Sequence[str], caps: Mapping[int, Cap
         caps: by the number of the dart's first leg among the outline's edges.
 
     A cap counts as part of the edge that it continues, a straight line as part of the edge
-    before the dart; each has the allowance of its edge.
+    before the dart; each has the allowance of its edge.  The mouth of a pleat stays as it is drawn.
     """
     if not any(edge.name in darts for edge in outline.edges) or all(e.name in darts for e in outline.edges):
         return outline
@@ -74,6 +75,7 @@ def without_darts(outline: Outline, darts: Sequence[str], caps: Mapping[int, Cap
     curves: List[np.ndarray] = []
     across = False
     capped = -1
+    folds = {number for mouth in fold_mouths(outline, darts) for number in mouth.edges}
     for number, edge in enumerate(outline.edges):
         part = outline.path.part(edge.start, edge.stop).curves
         leg = edge.name in darts
@@ -84,6 +86,11 @@ def without_darts(outline: Outline, darts: Sequence[str], caps: Mapping[int, Cap
             capped, across = number + 1, False
             continue
         if number == capped:
+            continue
+        if number in folds:
+            edges.append(edge._replace(name=edges[-1].name))
+            curves.append(part)
+            across = False
             continue
         if leg and across:
             curves[-1] = lines(curves[-1][:1, 0], part[-1:, 3])

@@ -15,10 +15,9 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.length import path_length
-from sewkit.geometry.path import Path
-from sewkit.geometry.polygon import contains
 from sewkit.pattern.dart_gone import DartGone
-from sewkit.pattern.mark import LABEL, NOTCH, Mark, On
+from sewkit.pattern.inner_label import inner_label
+from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.notch import redrawn
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -32,9 +31,6 @@ _EQUAL = 0.5
 # Ease and gathers end this far before a corner or another dart (mm), or before that part of the
 # edge: right at the end there is nothing to notch, and the crossing seam must lie flat.
 _CLEAR, _CLEAR_PART = 10.0, 0.1
-
-# Letters are about so wide (mm): half the height of a label's.
-_LETTER = 4.2
 
 
 class Span(NamedTuple):
@@ -106,8 +102,7 @@ def with_span(
     rest = outline.as_sewn(span.edge) - span.start - span.cloth
     places = (On(span.edge, span.start), On(span.edge, rest, True))
     made = [_notch(piece, outline, name, on) for name, on in zip(names, places)]
-    label = Mark(LABEL, "", outline.size, _reading(outline, words, spot, row), text=words)
-    return piece._replace(marks=piece.marks + tuple(made) + (label,))
+    return piece._replace(marks=piece.marks + (*made, inner_label(outline, words, spot, row)))
 
 
 def _notch(piece: Piece, outline: Outline, name: str, on: On) -> Mark:
@@ -115,14 +110,6 @@ def _notch(piece: Piece, outline: Outline, name: str, on: On) -> Mark:
     width = kept_width(piece)(on.edge) if drawn_from_cut else 0.0
     mark = Mark(NOTCH, name, outline.size, None, on)
     return redrawn(mark, outline, width) or mark
-
-
-def _reading(outline: Outline, words: str, spot: np.ndarray, row: int) -> Path:
-    """Where the words stand: about the spot, but inside the piece."""
-    down = np.array([0.0, 10.0 * row])
-    start = spot + down - np.array([_LETTER * len(words) / 2.0, 0.0])
-    start = start if contains(outline.path, [start])[0] else spot + down
-    return Path.through([start, start + np.array([1.0, 0.0])])
 
 
 def with_partners(pattern: Pattern, piece: str, spans: Sequence[Span], names: Tuple[str, str]) -> Pattern:

@@ -16,6 +16,7 @@ from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.dart import Dart, darts_of
 from sewkit.pattern.dart_cap import drawn_at, with_cap_marks
 from sewkit.pattern.faint import ring
+from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.mark import DRILL, NOTCH, Mark, On
 from sewkit.pattern.notch import Spot, tick
 from sewkit.pattern.outline import Outline
@@ -93,7 +94,7 @@ def with_dart_marks(piece: Piece, size: str, width: Optional[Width] = None) -> P
         if mark.size != outline.size:
             marks.append(mark)
         elif _at_leg(mark, piece.darts) and mark.on is not None:
-            dart = darts.get(mark.on.edge)
+            dart = darts.get(mark.on.edge) or _as_a_dart(piece, outline, mark.on.edge)
             marks += [] if dart is None else [_notched(mark, outline, dart, width)]
         else:
             new = _redrilled(mark, piece, darts)
@@ -116,6 +117,16 @@ def _at_leg(mark: Mark, darts: Tuple[str, ...]) -> bool:
     """Whether a mark is a notch at the end of a dart's leg."""
     on = mark.on
     return mark.kind == NOTCH and on is not None and on.edge in darts and abs(on.distance) < _AT_END
+
+
+def _as_a_dart(piece: Piece, outline: Outline, name: str) -> Optional[Dart]:
+    """The mouth of a pleat, whose ends are notched as a dart's are."""
+    for mouth in fold_mouths(outline, piece.darts):
+        if mouth.name == name:
+            ends = [outline.edges[number] for number in (mouth.edges[0], mouth.edges[-1])]
+            first, last = (outline.path.part(edge.start, edge.stop) for edge in ends)
+            return Dart(name, outline.size, (mouth.edges[0], mouth.edges[-1]), first, last)
+    return None
 
 
 def _notched(mark: Mark, outline: Outline, dart: Dart, width: Optional[Width]) -> Mark:

@@ -179,6 +179,9 @@ VALUES = {
         {},
         {"into": "gathers", "over": 1.0},
         {"into": "flare", "to": "2"},
+        {"into": "pleat", "long": 2000.0},
+        {"into": "tuck", "press": "up", "called": "x"},
+        {"into": "pleat", "called": "a/b"},
         {"into": "flare", "to": "y", "share": 30.0, "at": "99%"},
     ],
     "wedge": [
