@@ -184,9 +184,10 @@ def to_body(written: WrittenBody, who: str, unit: str, guessed: bool, row: int =
     if written.bare and guessed and not own:
         notes.append("Numbers without a unit were taken for {}.".format(SHOWN[unit]))
     if kept:
-        text = "{} stayed in {}: in {} nobody has that."
+        text = "The {} stayed in {}: in {} nobody has that."
         notes.append(text.format(_listed(kept), SHOWN[unit], SHOWN[own]))
-    notes += _mixed(used)
+    else:
+        notes += _mixed(used)
     measures = {name: _mean(found) for (name, side), found in lengths.items() if not side}
     apart = {name: max(f) - min(f) for (name, _), f in lengths.items() if len(f) > 1}
     _join_sides(measures, lengths, notes)

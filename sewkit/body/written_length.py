@@ -99,8 +99,10 @@ def _one(text: str) -> WrittenLength:
         rest = parse_length((feet.group("rest") or "0").strip(), "in") / MILLIMETRES["in"]
         return WrittenLength("{:g}".format(inches + rest), "in")
     tail = _TAIL.search(text)
-    unit = check_unit(tail.group()) if tail is not None else ""
     number = text[: tail.start()].strip() if tail is not None else text
+    unit = check_unit(tail.group()) if tail is not None and number else ""
+    if not number:
+        raise InputError("'{}' is no length.".format(text), "Write a number, such as 96.5 cm.", code="unit")
     # A fraction without a unit counts in inches: nobody measures 5/8 cm.
     if not unit and ("/" in number or any(sign in number for sign in "¼½¾⅛⅜⅝⅞")):
         unit = "in"

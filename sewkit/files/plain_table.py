@@ -1,0 +1,100 @@
+"""Plain tables as spreadsheets export them: cells between commas, semicolons or tabs.
+
+A line that starts with # is a remark.  A table that stands on its side is turned.
+"""
+
+import csv
+import io
+from typing import Any, Callable, List, NamedTuple, Tuple
+
+from sewkit.errors import FileError
+
+_SIGNS = (",", ";", "\t")
+
+# Spreadsheets save "Unicode text" in UTF-16 and plain CSV in the system's own table of letters.
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+_SYSTEMS_OWN = "cp1252"
+
+
+class Row(NamedTuple):
+    """One row: the line it stands in, counted from 1, and its cells without blanks around."""
+
+    line: int
+    cells: Tuple[str, ...]
+
+
+def read_rows(source: Any) -> Tuple[Row, ...]:
+    """The rows of a file by name, the headings first; ``FileError`` where it cannot be read."""
+    return rows_of(read_text(source), "'{}'".format(source))
+
+
+def read_text(source: Any) -> str:
+    """A file's text in whatever letters a spreadsheet or an editor saved it."""
+    try:
+        with open(str(source), "rb") as stream:
+            data = stream.read()
+    except OSError as error:
+        raise FileError(
+            "The table '{}' cannot be read: {}.".format(source, error.strerror), code="file"
+        ) from None
+    letters = "utf-16" if data[:2] in _UTF_16 else "utf-8-sig"
+    if letters == "utf-8-sig" and b"\0" in data:
+        raise _not_plain(source)
+    try:
+        return data.decode(letters)
+    except UnicodeDecodeError:
+        pass
+    try:
+        return data.decode(_SYSTEMS_OWN)
+    except UnicodeDecodeError:
+        raise _not_plain(source) from None
+
+
+def rows_of(text: str, shown: str) -> Tuple[Row, ...]:
+    """The rows of a table's text, each as long as the headings; ``shown`` names it in errors."""
+    sign = _sign(text)
+    reader = csv.reader(io.StringIO(text.lstrip("\ufeff"), newline=""), delimiter=sign, skipinitialspace=True)
+    rows: List[Row] = []
+    before = 0
+    try:
+        for cells in reader:
+            line, before = before + 1, reader.line_num
+            cells = [cell.strip() for cell in cells]
+            if any(cells) and not cells[0].startswith("#"):
+                rows.append(Row(line, tuple(cells)))
+    except csv.Error:
+        raise FileError(
+            "Line {} of the table {} cannot be read.".format(before + 1, shown), code="file"
+        ) from None
+    width = max((len(row.cells) for row in rows), default=0)
+    return tuple(row._replace(cells=row.cells + ("",) * (width - len(row.cells))) for row in rows)
+
+
+def turned(rows: Tuple[Row, ...], is_heading: Callable[[str], bool]) -> Tuple[Row, ...]:
+    """The rows with the headings on top, where they stand down the side.
+
+    ``is_heading``: whether a cell reads like one.  A turned row counts its column as its line.
+    """
+    if not rows:
+        return rows
+    top = sum(is_heading(cell) for cell in rows[0].cells[1:])
+    side = sum(is_heading(row.cells[0]) for row in rows[1:])
+    if side <= top:
+        return rows
+    return tuple(Row(at, column) for at, column in enumerate(zip(*(row.cells for row in rows)), 1))
+
+
+def _sign(text: str) -> str:
+    """What stands between the cells of the first line that is no remark."""
+    for line in text.lstrip("\ufeff").splitlines():
+        if line.strip(' ,;\t"') and not line.lstrip(' "').startswith("#"):
+            return max(_SIGNS, key=line.count)
+    return ","
+
+
+def _not_plain(source: Any) -> FileError:
+    return FileError(
+        "The table '{}' is not plain text.".format(source),
+        "Save it as CSV from the spreadsheet.",
+        code="file",
+    )
