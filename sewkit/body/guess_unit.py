@@ -14,12 +14,16 @@ from sewkit.units import MILLIMETRES
 _CHEST = (("in", 20.0, 60.0), ("cm", 60.0, 150.0), ("mm", 600.0, 1500.0))
 _CHESTS = ("chest", "full bust", "high bust")
 
+# What a child's chest, waist or hip reads; 36 in and 36 cm are both no child's (from memory).
+_CHILDS_GIRTH = (("in", 15.0, 36.0), ("cm", 36.0, 110.0), ("mm", 360.0, 1100.0))
+_CHILDS_GIRTHS = (*_CHESTS, "waist", "hip", "seat")
+
 # What a height reads in each unit: nobody is 85 in tall, and who is 85 cm is two years old.
 _HEIGHT = (("m", 0.4, 3.0), ("in", 36.0, 85.0), ("cm", 85.0, 250.0), ("mm", 400.0, 2500.0))
 
 
 def guess_unit(numbers: Iterable[Tuple[str, float]], child: bool = False) -> str:
-    """The unit, "mm", "cm" or "in", of bare numbers.
+    """The unit, "mm", "cm", "in" or, for a height alone, "m", of bare numbers.
 
     Args:
         numbers: names of measures, and the numbers that stand there.
@@ -34,14 +38,15 @@ def guess_unit(numbers: Iterable[Tuple[str, float]], child: bool = False) -> str
     middle = {name: statistics.median(found) for name, found in by_name.items()}
     tall = middle.get(HEIGHT)
     if tall is not None:
-        found = _within(_HEIGHT, tall)
-        if found in ("cm", "mm") or (found == "in" and not child):
+        # A height in metres says nothing of the girths beside it.
+        found = _within(_HEIGHT[1:] if len(middle) > 1 else _HEIGHT, tall)
+        if found and not (found == "in" and child):
             return found
-    for name in _CHESTS:
-        if name in middle and not child:
-            found = _within(_CHEST, middle[name])
-            if found:
-                return found
+    names, table = (_CHILDS_GIRTHS, _CHILDS_GIRTH) if child else (_CHESTS, _CHEST)
+    for name in names:
+        found = _within(table, middle[name]) if name in middle else ""
+        if found:
+            return found
     return max(("cm", "in", "mm"), key=lambda unit: _usual(middle, unit))
 
 

@@ -17,8 +17,9 @@ from sewkit.units import MILLIMETRES, write_number
 # of slender figures have it up to 16 mm more (ASTM D5585, size 00).
 _HIGH_OVER_FULL = 20.0
 
-# From this much of full over under-bust (mm), a cup by EN 13402, the full bust stands out.
-_CUP = 140.0
+# From this much of full over under-bust (mm), cup C by EN 13402, the full bust must be more than
+# the high one.  The most without that in a published table is 155.6 mm (ASTM D5585, size 4).
+_CUP = 160.0
 
 # The waist goes before the hip; beyond this ratio they may be swapped.
 _WAIST_OVER_HIP = 1.15

@@ -8,9 +8,10 @@ from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.body.body import CHILD_AGE, CHILD_HEIGHT, Body
 from sewkit.body.guess_unit import guess_unit, is_usual
-from sewkit.body.measures import GIRTH, known_measure, measure_named, nearest_names, plain_words
+from sewkit.body.measures import GIRTH, HEIGHT, known_measure, measure_named, nearest_names, plain_words
 from sewkit.body.written_length import SHOWN, WrittenLength, check_unit, read_written, unit_or_none
 from sewkit.errors import InputError
+from sewkit.units import MILLIMETRES
 
 # What a sheet says beside measures: the word for it here, and other words.
 _SAYINGS = {
@@ -30,6 +31,9 @@ _HEAD_UNIT = re.compile(r"^(?P<name>.*?)[\s(\[,]+(?P<unit>[a-zA-Z]+)\.?[)\]]?\s*
 
 # One side is told to differ from the other from here on (mm): more than the tape's own error.
 _SIDES_DIFFER = 5.0
+
+# Nobody is so many metres tall, and nobody so few of any other unit.
+_TALLEST = 3.0
 
 
 class Line(NamedTuple):
@@ -65,10 +69,10 @@ class WrittenBody(NamedTuple):
     def bare(self) -> List[Tuple[str, float]]:
         """Names and numbers of the measures that name no unit."""
         return [
-            (one.name, reading.millimetres("mm"))
+            (one.name, reading.millimetres("mm") / (MILLIMETRES["in"] if reading.implied else 1.0))
             for one in self.measures
             for reading in one.readings
-            if not (reading.unit or one.unit)
+            if reading.implied or not (reading.unit or one.unit)
         ]
 
     @property
@@ -173,8 +177,8 @@ def to_body(written: WrittenBody, who: str, unit: str, guessed: bool, row: int =
     used: Dict[str, List[str]] = {}
     for one in written.measures:
         here = own or unit
-        bare = one.unit or here
-        if not one.unit and own and own != unit and not in_own_unit(one, own, unit):
+        bare = one.unit or ("m" if _in_metres(one) else here)
+        if not one.unit and bare == own and own != unit and not in_own_unit(one, own, unit):
             bare = unit
             kept.append(one.name)
         lengths[one.name, one.side] = [reading.millimetres(bare) for reading in one.readings]
@@ -207,6 +211,11 @@ def to_body(written: WrittenBody, who: str, unit: str, guessed: bool, row: int =
         tuple(faults),
         row,
     )
+
+
+def _in_metres(one: WrittenMeasure) -> bool:
+    """Whether a bare height reads 1.78, which is metres whatever the rest is in."""
+    return one.name == HEIGHT and all(reading.millimetres("mm") < _TALLEST for reading in one.readings)
 
 
 def _own_unit(written: WrittenBody, faults: List[str]) -> str:

@@ -47,10 +47,12 @@ class WrittenLength(NamedTuple):
     Args:
         text: as it was written, without its unit.
         unit: the unit that it names, or "".
+        implied: whether nobody wrote the unit: a fraction counts in inches.
     """
 
     text: str
     unit: str
+    implied: bool = False
 
     def millimetres(self, unit: str) -> float:
         """Its length in mm; ``unit`` counts where it names none."""
@@ -103,10 +105,9 @@ def _one(text: str) -> WrittenLength:
     unit = check_unit(tail.group()) if tail is not None and number else ""
     if not number:
         raise InputError("'{}' is no length.".format(text), "Write a number, such as 96.5 cm.", code="unit")
-    # A fraction without a unit counts in inches: nobody measures 5/8 cm.
-    if not unit and ("/" in number or any(sign in number for sign in "¼½¾⅛⅜⅝⅞")):
-        unit = "in"
-    found = WrittenLength(number, unit)
+    # Nobody measures 5/8 cm.
+    implied = not unit and ("/" in number or any(sign in number for sign in "¼½¾⅛⅜⅝⅞"))
+    found = WrittenLength(number, "in" if implied else unit, implied)
     if not found.millimetres("cm") > 0:
         raise InputError("'{}' is no measure of a body.".format(text), "Write more than 0.", code="value")
     return found

@@ -53,7 +53,9 @@ def read_text(source: Any) -> str:
 def rows_of(text: str, shown: str) -> Tuple[Row, ...]:
     """The rows of a table's text, each as long as the headings; ``shown`` names it in errors."""
     sign = _sign(text)
-    reader = csv.reader(io.StringIO(text.lstrip("\ufeff"), newline=""), delimiter=sign, skipinitialspace=True)
+    stream = io.StringIO(text.lstrip("\ufeff"), newline="")
+    # Strictly: a quotation mark that is never closed would swallow all the rows behind it.
+    reader = csv.reader(stream, delimiter=sign, skipinitialspace=True, strict=True)
     rows: List[Row] = []
     before = 0
     try:

@@ -9,7 +9,7 @@ import pathlib
 
 import pytest
 
-from sewkit.body.size_chart import SizeChart, fit_size
+from sewkit.body.size_chart import SizeChart, check_chart, fit_size
 from sewkit.errors import InputError
 from sewkit.files.chart import read_chart, read_table
 
@@ -68,6 +68,75 @@ def test_a_chart_that_does_not_rise_is_refused():
 
     with pytest.raises(InputError, match="does not rise at size 3"):
         fit_size(chart, "chest", 900.0)
+    assert check_chart(chart) == (
+        "The size chart's chest falls at size 3: look for a slip of the pen there.",
+    )
+
+
+def test_a_step_that_jumps_is_told():
+    # 88 92 98 100: steps of 4, 6, 2 cm; 6 is more than twice 2
+    chart = SizeChart(("1", "2", "3", "4"), {"chest": (880.0, 920.0, 980.0, 1000.0)})
+
+    assert check_chart(chart) == (
+        "The size chart's chest grows by 6 cm to size 3 and by 2 cm to size 4: is that so?",
+    )
+
+
+def test_sizes_that_are_the_same_are_told():
+    chart = SizeChart(("1", "2", "3"), {"head": (540.0, 540.0, 550.0)})
+
+    assert check_chart(chart) == (
+        "The size chart's head is the same in sizes 1 and 2, so no size is chosen by it.",
+    )
+
+
+def test_finished_measures_are_given_or_come_from_the_promised_ease():
+    chart = CHART._replace(
+        finished={"chest": tuple(980.0 + 40.0 * n for n in range(8))}, ease={"waist": 80.0}
+    )
+
+    assert chart.finished_values("chest")[:2] == (980.0, 1020.0)
+    # by hand: 74 + 8
+    assert chart.finished_values("waist")[0] == 820.0
+    assert chart.finished_values("back waist length") is None
+
+
+def test_a_full_bust_is_sized_by_the_chest_of_a_mens_chart():
+    assert fit_size(CHART, "full bust", 930.0).size == "2"
+    assert CHART.values("bust") == CHART.measures["chest"]
+
+
+@pytest.mark.parametrize(
+    "finished, told",
+    [
+        # ease 10, 10, 10.5
+        ((980.0, 1020.0, 1065.0), ()),
+        # ease 10, 10, 14: 108 and 112 were swapped with something else
+        (
+            (980.0, 1020.0, 1100.0),
+            ("The ease of the finished chest jumps from 10 to 14 cm at size 3: look for a slip there.",),
+        ),
+        (
+            (840.0, 880.0, 920.0),
+            (
+                "The finished chest is less than the body's in every size: are the two mixed up, or is it a "
+                "knit?",
+            ),
+        ),
+    ],
+)
+def test_finished_measures_are_held_against_the_bodys(finished, told):
+    chart = SizeChart(("1", "2", "3"), {"chest": (880.0, 920.0, 960.0)}, {"chest": finished})
+
+    assert check_chart(chart) == told
+
+
+def test_a_promise_that_the_finished_measures_break_is_told():
+    chart = SizeChart(("1", "2"), {"chest": (880.0, 920.0)}, {"chest": (980.0, 1020.0)}, ease={"chest": 80.0})
+
+    assert check_chart(chart) == (
+        "The chart promises 8 cm of ease at the chest, but its finished measures do not all have it.",
+    )
 
 
 def test_unknown_measure_names_those_there_are():
