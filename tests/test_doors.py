@@ -104,6 +104,17 @@ CASES = {
     "darts cut in": ("darted", {"pieces": ["front"]}, {"action": "cut"}),
     "darts of two lines": ("darted", {"ids": ["plain", "leg", "other"]}, {"action": "cut"}),
     "darts named": ("darted", {}, {"action": "name", "dart": "dart", "called": "waist-dart"}),
+    "dart-add": (
+        "bodice",
+        {"pieces": ["back"]},
+        {"edge": "waist", "at": "70%", "width": "1/2in", "length": "9cm", "keep": "side", "called": "second"},
+    ),
+    "dart-add on a bare line": ("bare", {"ids": ["large"]}, {"edge": "3", "angle": "8", "length": "1 1/2in"}),
+    "dart-add with two points": (
+        "bodice",
+        {"pieces": ["front"], "sizes": ["B"]},
+        {"kind": "inside", "at": "bust+60mm", "across": "60", "width": "12", "length": "5cm", "below": "5cm"},
+    ),
     "dart-change": (
         "bodice",
         {"pieces": ["front"]},

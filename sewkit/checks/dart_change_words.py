@@ -31,6 +31,8 @@ def changed_pattern(
         old = pattern.piece(name)
         findings += cut_in_findings(old, cut_in[name])
         piece, lost = with_changes(cut_in[name], changes)
+        darts = [made.name for made in changes.values()]
+        piece = piece._replace(darts=tuple(dict.fromkeys((*piece.darts, *darts))))
         if lost:
             text = "'{}': {} of its notches lie beyond their edge now and were left out.".format(name, lost)
             findings.append(Finding("notch-off", Level.WARN, text, name))

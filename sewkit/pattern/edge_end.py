@@ -33,7 +33,8 @@ def moved_end(run: Path, spot: np.ndarray, degrees: float = 0.0) -> Path:
     """An open path with its start where it is and its end at another point (2,), mm.
 
     A straight one turns about its start.  A curve is made longer or shorter along the way its
-    end goes, keeps its direction at the start, and at the end turns by ``degrees``, clockwise.
+    end goes, or bent over where that leads aside; it keeps its direction at the start, and at the
+    end turns by ``degrees``, clockwise.
     ``ValueError`` where nothing would be left of it.
     """
     shift = spot - run.end
@@ -47,9 +48,9 @@ def moved_end(run: Path, spot: np.ndarray, degrees: float = 0.0) -> Path:
     if np.hypot(*shift) <= EXACT:
         return _end_turned(half, degrees / 2.0)
     along = shift / np.hypot(*shift)
-    # Stretched along a way on which it is short, a line would be torn: it turns and grows instead.
+    # Along a way on which it is short, a line cannot be stretched: its end is bent over instead.
     if abs((run.end - run.start) @ along) < 0.5 * np.hypot(*(run.end - run.start)):
-        made = reshaped(half, run.start, spot)
+        made = _bent_over(half, shift)
     else:
         made = stretched(half, shift)
     curves = np.array(made.curves)
@@ -60,6 +61,20 @@ def moved_end(run: Path, spot: np.ndarray, degrees: float = 0.0) -> Path:
 def moved_start(run: Path, spot: np.ndarray, degrees: float = 0.0) -> Path:
     """The same with its end where it is and its start at another point."""
     return moved_end(run.reverse(), spot, degrees).reverse()
+
+
+def _bent_over(run: Path, shift: np.ndarray) -> Path:
+    """The path with its nodes moved the more the nearer to its end, each with its handles.
+
+    So no direction at a node changes; and of one curve the handles keep their length.
+    """
+    steps = np.hypot(*np.diff(run.nodes, axis=0).T)
+    share = np.concatenate([[0.0], np.cumsum(steps)]) / max(float(steps.sum()), SAME_POINT)
+    share = share * share * (3.0 - 2.0 * share)
+    curves = np.array(run.curves)
+    curves[:, :2] += share[:-1, None, None] * shift
+    curves[:, 2:] += share[1:, None, None] * shift
+    return Path(curves)
 
 
 def _end_turned(run: Path, degrees: float) -> Path:

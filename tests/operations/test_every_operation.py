@@ -146,6 +146,14 @@ VALUES = {
         {"action": "name", "dart": "1", "called": "bust-dart"},
         {"action": "name", "dart": "x", "called": "a/b"},
     ],
+    "dart-add": [
+        {},
+        {"edge": "1", "width": 300.0},
+        {"edge": "x", "at": "30%", "angle": 120.0, "length": 500.0, "way": "grain"},
+        {"edge": "2", "keep": "3", "length": 20.0, "width": 5.0, "called": "dart"},
+        {"edge": "y", "to": "apex"},
+        {"kind": "inside", "at": "waist", "across": 0.0},
+    ],
     "dart-change": [
         {},
         {"dart": "1", "amount": -500.0},
