@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 
 from sewkit.errors import InputError
-from sewkit.geometry.path import turns
+from sewkit.geometry.path import Path, turns
 from sewkit.operations.dart_into import dart_into
 from sewkit.operations.dart_turn import dart_turn
 from sewkit.pattern.chosen import Chosen
-from sewkit.pattern.mark import DART, DRILL, GRAIN, NOTCH
+from sewkit.pattern.mark import DART, DRILL, GRAIN, INNER, NOTCH
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
@@ -36,6 +36,7 @@ from tests.operations.dart_pieces import (
     legs_to_apex,
     nest,
     own_marks,
+    reflected,
     reversed_piece,
     sewn,
     sheet,
@@ -48,6 +49,7 @@ from tests.operations.length_pieces import (
     INVARIANT,
     RIGID,
     TABLE,
+    between,
     codes,
     edges_table,
     grain_line,
@@ -56,10 +58,11 @@ from tests.operations.length_pieces import (
     picked,
     ruler,
     same,
+    shapely,
     straight,
     texts,
 )
-from tests.operations.pieces import R1, bare, moved, named
+from tests.operations.pieces import R1, bare, dense, moved, named
 
 # The way along R1's waist from the apex straight down.
 BELOW = 440.149 - APEX[1]
@@ -183,6 +186,101 @@ def test_gathers_over_a_length_tell_their_ratio():
 
     assert b - a == pytest.approx(24.0, abs=1e-6)
     assert "1.5 to 1" in texts(outcome)
+
+
+# -- pleats and tucks ----------------------------------------------------------------------------------
+
+
+def folds_of(piece, name):
+    """The two fold lines: drawn lines of two ends that begin in the mouth."""
+    found = [m.path for m in piece.marks if m.kind == INNER and m.name == name]
+    assert len(found) == 2 and all(len(path) == 1 for path in found)
+    return found
+
+
+def test_a_waist_dart_becomes_a_pleat():
+    """J26: 20 mm of cloth is a knife pleat 10 mm deep; its folds are parallel, half the dart long."""
+    outcome = dart_into(alone(skirt_front()), dart="front-dart", into="pleat")
+    piece, old = outcome.pattern.piece("skirt"), skirt_front().outline("")
+    line = piece.outline("")
+    name = next(n for n in line.names if "pleat" in n)
+    left, right = sorted(folds_of(piece, name), key=lambda path: path.start[0])
+
+    assert (left.start, left.end) == (pytest.approx((80.0, 0.0)), pytest.approx((80.0, 50.0)))
+    assert (right.start, right.end) == (pytest.approx((100.0, 0.0)), pytest.approx((100.0, 50.0)))
+    assert sewn(line, "waist") == pytest.approx(180.0, abs=1e-6), (
+        "folded it is as long as with the dart closed"
+    )
+    # Upright folds beneath a level edge: what lies in them is level too.
+    (mouth,) = line.runs(name)
+    assert np.abs(mouth.curves[..., 1]).max() <= 1e-6
+    assert not [f for f in outcome.report.findings if f.level >= Level.WARN]
+    for edge in ("side", "hem", "centre"):
+        assert sewn(line, edge) == pytest.approx(sewn(old, edge), abs=1e-6)
+    assert legs(line, "side-dart").intake == pytest.approx(16.0)
+
+
+@pytest.mark.parametrize(("press", "towards"), [("down", 1), ("up", 0)])
+def test_the_top_of_a_pleat_is_as_the_edge_lies_in_its_folds(press, towards):
+    """The edge beside it mirrored in the fold, up to the middle, and that half mirrored in the middle."""
+    piece = legs_to_apex()
+    after = dart_into(alone(piece), into="pleat", press=press).pattern.piece("front")
+    dart, line = legs(piece.outline("")), after.outline("")
+    name = next(n for n in line.names if "pleat" in n)
+    mouth = Path(np.concatenate([run.curves for run in line.runs(name)]))
+    axis = dart.mouth.mean(axis=0) - dart.point
+    end, middle = dart.mouth[towards], dart.mouth.mean(axis=0)
+    edge = piece.outline("").runs("side")[1] if towards else piece.outline("").runs("side")[0].reverse()
+    half = shapely.LineString(dense(edge, 200))
+    # Straight edges: where the mirrored edge meets the middle line, worked out by its slope.
+    way = reflected(edge.end - edge.start, (0.0, 0.0), axis)
+    across = np.array([-axis[1], axis[0]]) / np.hypot(*axis)
+    peak = end + way * (abs((middle - end) @ across) / abs(way @ across))
+
+    assert min(np.hypot(*(node - peak)) for node in mouth.nodes) <= 1e-3
+    for spot in dense(mouth, 20):
+        near = (
+            spot
+            if (spot - middle) @ across * ((end - middle) @ across) >= 0
+            else reflected(spot[None], middle, middle + axis)[0]
+        )
+        assert half.distance(shapely.Point(reflected(near[None], end, end + axis)[0])) <= 0.05
+    for fold in folds_of(after, name):
+        assert abs(between(fold.end - fold.start, -axis)) <= 0.001
+        assert ruler(fold) == pytest.approx(np.hypot(*axis) / 2, abs=0.5)
+
+
+@pytest.mark.parametrize("into", ["pleat", "tuck"])
+def test_every_seam_keeps_its_length_with_the_folds_laid(into):
+    outcome = dart_into(with_back(legs_to_apex()), picked(("front", "")), into=into, long=60.0)
+    line = outcome.pattern.piece("front").outline("")
+
+    for name, length in LENGTHS.items():
+        assert sewn(line, name) == pytest.approx(length, abs=0.002), name
+    assert not [f for f in outcome.report.findings if f.code == "seam"]
+    mark = next(n for n in line.names if into in n)
+    assert [ruler(p) for p in folds_of(outcome.pattern.piece("front"), mark)] == pytest.approx(
+        [60.0, 60.0], abs=1e-6
+    )
+    assert outcome.pattern.piece("back") == with_back(legs_to_apex()).piece("back")
+
+
+def test_a_tuck_in_the_back_shoulder():
+    outcome = dart_into(pair(), picked(("back", "")), into="tuck", long=60.0)
+
+    assert sewn(outcome.pattern.piece("back").outline(""), "shoulder") == pytest.approx(122.0, abs=1e-6)
+    for word in ("8.0", "60", "tuck"):
+        assert word in texts(outcome), word
+
+
+def test_folds_longer_than_the_piece():
+    """Told or refused: the piece is 300 mm long."""
+    try:
+        outcome = dart_into(pair(), picked(("back", "")), into="tuck", long=400.0)
+    except InputError as error:
+        assert "mm" in str(error)
+    else:
+        assert [f for f in outcome.report.findings if f.level >= Level.WARN]
 
 
 # -- flare -------------------------------------------------------------------------------------------
