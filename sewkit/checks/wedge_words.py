@@ -1,6 +1,6 @@
 """A wedge, as one would say it at the table."""
 
-from typing import List
+from typing import List, Sequence
 
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.spans import grain_axis, runs_across
@@ -34,19 +34,18 @@ _QUESTIONS = (
 )
 
 
-def sentence(name: str, made: WedgeMade, amount: float) -> str:
-    """What was done to one piece."""
+def sentence(name: str, wedges: Sequence[WedgeMade], amount: float) -> str:
+    """What was done to one piece, in one size or in many."""
+    made = wedges[0]
     text = "{} {} {} of '{}', nothing at the {}.".format(
         in_both(amount), _done(amount), _edge(made.edge), name, _edge(made.hinge)
     )
     if made.fold is not None:
-        return (
-            text
-            + " The fold stays straight; {:.1f} mm of width are given back at the end of the {}.".format(
-                made.fold.sliver, _edge(made.fold.at)
-            )
+        return text + " The fold stays straight; {} mm of width are given back at the end of the {}.".format(
+            _range([one.fold.sliver for one in wedges if one.fold is not None]), _edge(made.fold.at)
         )
-    return text + " One part turns by {:.1f} degrees about the hinge.".format(abs(made.wedge.angle))
+    turned = _range([abs(one.wedge.angle) for one in wedges])
+    return text + " One part turns by {} degrees about the hinge.".format(turned)
 
 
 def label(name: str, made: WedgeMade, amount: float) -> Change:
@@ -112,6 +111,10 @@ def _step_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
     return [
         Finding("edge-steps", level, text.format(where, made.edge, way, size, step.over, look), piece.name)
     ]
+
+
+def _range(values: Sequence[float]) -> str:
+    return " to ".join(dict.fromkeys("{:.1f}".format(value) for value in (min(values), max(values))))
 
 
 def _done(amount: float) -> str:

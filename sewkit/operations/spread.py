@@ -8,6 +8,7 @@ from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import grain_findings, shape_findings
 from sewkit.checks.seams import guard
 from sewkit.checks.spread_words import bent_findings, edge_findings, labels, lean_findings, sentence
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
@@ -238,7 +239,7 @@ def _changed(piece: Piece, spreads: Dict[str, Spread], show: bool) -> Tuple[Piec
         )
         findings.append(Finding("notch-off", Level.WARN, text, piece.name))
     findings += recut_findings(cut)
-    return made, findings
+    return made, told_by_size(findings, piece)
 
 
 def _left_out(

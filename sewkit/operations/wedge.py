@@ -6,6 +6,7 @@ from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.checks.wedge_marks import mark_findings
 from sewkit.checks.wedge_sides import side_findings
 from sewkit.checks.wedge_words import label, sentence, wedge_findings
@@ -122,7 +123,7 @@ def wedge(
         findings += told + side_findings(pattern.piece(name), next(iter(wedges.values())), *settled[name])
     findings += shared_findings(pattern, {name: len(wedges) for name, wedges in done.items()})
     sizes = list(dict.fromkeys(size for wedges in done.values() for size in wedges))
-    summary = " ".join(sentence(name, next(iter(wedges.values())), amount) for name, wedges in done.items())
+    summary = " ".join(sentence(name, list(wedges.values()), amount) for name, wedges in done.items())
     changes = tuple(label(name, next(iter(wedges.values())), amount) for name, wedges in done.items())
     lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
     report = Report(summary, tuple(findings), changes=changes, lines=lines)
@@ -242,4 +243,4 @@ def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[
         told.append(Finding("notch-off", Level.WARN, text, piece.name))
     told += grain_findings(piece, new_piece)
     told += recut_findings(cut)
-    return new_piece, told
+    return new_piece, told_by_size(told, piece)
