@@ -1,0 +1,73 @@
+"""The same thing found in many sizes of a piece, told once, from the least to the most.
+
+A nest of eight sizes would otherwise be told eight times that a part leans from the grain.
+"""
+
+import re
+from typing import Dict, List, Sequence, Tuple
+
+from sewkit.pattern.piece import Piece
+from sewkit.report import Finding
+
+# What may differ from size to size: a spot on the sheet, or a number that is no part of a name.
+_TOKEN = re.compile(r"'[^']*'|(\(-?\d+, -?\d+\)|[-+]?\d+(?:\.\d+)?)")
+
+# Findings that say the same but for their numbers, and, in each, which of several such of its size it is.
+_Key = Tuple[str, str, int]
+
+
+def told_by_size(findings: Sequence[Finding], piece: Piece) -> List[Finding]:
+    """The findings, those that differ by size and numbers alone put together where the first one stood.
+
+    A finding is of a size where its text begins "NAME size SIZE:".  Each number becomes "least to
+    most", and the most serious level counts.
+    """
+    groups: Dict[_Key, List[Tuple[str, Finding]]] = {}
+    for finding in findings:
+        size, rest = _size_of(finding, piece)
+        number = 0
+        key = (finding.code, _skeleton(rest), number)
+        while any(size == known or not size for known, _ in groups.get(key, [])):
+            number += 1
+            key = (finding.code, _skeleton(rest), number)
+        groups.setdefault(key, []).append((size, finding))
+    return [_together(some, piece) for some in groups.values()]
+
+
+def _size_of(finding: Finding, piece: Piece) -> Tuple[str, str]:
+    """The size of a finding and its text without; no size where it is of the whole piece."""
+    for size in piece.sizes:
+        begin = "{} size {}: ".format(piece.name, size)
+        if size and finding.text.startswith(begin):
+            return size, finding.text[len(begin) :]
+    return "", finding.text
+
+
+def _skeleton(text: str) -> str:
+    return _TOKEN.sub(lambda found: "#" if found.group(1) else found.group(), text)
+
+
+def _together(some: Sequence[Tuple[str, Finding]], piece: Piece) -> Finding:
+    first = some[0][1]
+    if len(some) == 1:
+        return first
+    texts = [_size_of(finding, piece)[1] for _, finding in some]
+    columns = iter(zip(*([f.group(1) for f in _TOKEN.finditer(text) if f.group(1)] for text in texts)))
+    rest = _TOKEN.sub(lambda found: _range(next(columns)) if found.group(1) else found.group(), texts[0])
+    text = "{} {}: {}".format(piece.name, _sizes([size for size, _ in some], piece), rest)
+    level = max(finding.level for _, finding in some)
+    return first._replace(text=text, level=level, where=piece.name)
+
+
+def _range(words: Sequence[str]) -> str:
+    """From the least to the most of numbers; from the first to the last of spots."""
+    ends = (words[0], words[-1]) if words[0][0] == "(" else (min(words, key=float), max(words, key=float))
+    return " to ".join(dict.fromkeys(ends))
+
+
+def _sizes(named: Sequence[str], piece: Piece) -> str:
+    if len(named) == 2:
+        return "sizes {} and {}".format(*named)
+    first = piece.sizes.index(named[0])
+    in_a_row = piece.sizes[first : first + len(named)] == tuple(named)
+    return "sizes " + ("{} to {}".format(named[0], named[-1]) if in_a_row else ", ".join(named))
