@@ -65,7 +65,7 @@ def _lines(written: str) -> List[Line]:
     parts = [part for part in _BETWEEN.split(written) if part.strip()]
     found = [_line(part) for part in parts]
     units = {_unit(line) for line in found if not saying(line.name)} - {""}
-    last = _unit(found[-1])
+    last = _unit(found[-1]) if found else ""
     if len(units) == 1 and last:
         found = [line._replace(unit=line.unit or last) for line in found]
     return found

@@ -1,8 +1,8 @@
 """The size chart that a drawing carries: the text of a table in its metadata, never drawn.
 
-    <metadata><sewkit:chart>size,chest,waist
-    1,88,74
-    </sewkit:chart></metadata>
+<metadata><sewkit:chart>size,chest,waist
+1,88,74
+</sewkit:chart></metadata>
 """
 
 from typing import Any, Optional

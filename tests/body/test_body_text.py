@@ -100,6 +100,7 @@ def test_sides_that_differ_are_told():
         ("chest", "no name with a number"),
         ("", "no measure in this"),
         ("who: P03", "no measure in this"),
+        (" ; , ;", "no measure in this"),
         ("chest 0", "no measure of a body"),
         ("chest -96", "no measure of a body"),
         ("chest 96 waist 90", "not a length"),
