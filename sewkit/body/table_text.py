@@ -5,15 +5,11 @@ A line that starts with # is a remark.  A table that stands on its side is turne
 
 import csv
 import io
-from typing import Any, Callable, List, NamedTuple, Tuple
+from typing import Callable, List, NamedTuple, Tuple
 
-from sewkit.errors import FileError
+from sewkit.errors import InputError
 
 _SIGNS = (",", ";", "\t")
-
-# Spreadsheets save "Unicode text" in UTF-16 and plain CSV in the system's own table of letters.
-_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
-_SYSTEMS_OWN = "cp1252"
 
 
 class Row(NamedTuple):
@@ -21,33 +17,6 @@ class Row(NamedTuple):
 
     line: int
     cells: Tuple[str, ...]
-
-
-def read_rows(source: Any) -> Tuple[Row, ...]:
-    """The rows of a file by name, the headings first; ``FileError`` where it cannot be read."""
-    return rows_of(read_text(source), "'{}'".format(source))
-
-
-def read_text(source: Any) -> str:
-    """A file's text in whatever letters a spreadsheet or an editor saved it."""
-    try:
-        with open(str(source), "rb") as stream:
-            data = stream.read()
-    except OSError as error:
-        raise FileError(
-            "The table '{}' cannot be read: {}.".format(source, error.strerror), code="file"
-        ) from None
-    letters = "utf-16" if data[:2] in _UTF_16 else "utf-8-sig"
-    if letters == "utf-8-sig" and b"\0" in data:
-        raise _not_plain(source)
-    try:
-        return data.decode(letters)
-    except UnicodeDecodeError:
-        pass
-    try:
-        return data.decode(_SYSTEMS_OWN)
-    except UnicodeDecodeError:
-        raise _not_plain(source) from None
 
 
 def rows_of(text: str, shown: str) -> Tuple[Row, ...]:
@@ -65,8 +34,8 @@ def rows_of(text: str, shown: str) -> Tuple[Row, ...]:
             if any(cells) and not cells[0].startswith("#"):
                 rows.append(Row(line, tuple(cells)))
     except csv.Error:
-        raise FileError(
-            "Line {} of the table {} cannot be read.".format(before + 1, shown), code="file"
+        raise InputError(
+            "Line {} of the table {} cannot be read.".format(before + 1, shown), code="table"
         ) from None
     width = max((len(row.cells) for row in rows), default=0)
     return tuple(row._replace(cells=row.cells + ("",) * (width - len(row.cells))) for row in rows)
@@ -92,11 +61,3 @@ def _sign(text: str) -> str:
         if line.strip(' ,;\t"') and not line.lstrip(' "').startswith("#"):
             return max(_SIGNS, key=line.count)
     return ","
-
-
-def _not_plain(source: Any) -> FileError:
-    return FileError(
-        "The table '{}' is not plain text.".format(source),
-        "Save it as CSV from the spreadsheet.",
-        code="file",
-    )

@@ -1,0 +1,39 @@
+"""The text of a table or sheet, in whatever letters a spreadsheet or an editor saved it."""
+
+from typing import Any
+
+from sewkit.errors import FileError
+
+# Spreadsheets save "Unicode text" in UTF-16 and plain CSV in the system's own table of letters.
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+_SYSTEMS_OWN = "cp1252"
+
+
+def read_text(source: Any) -> str:
+    """A file's text; ``FileError`` where it cannot be read or is none."""
+    try:
+        with open(str(source), "rb") as stream:
+            data = stream.read()
+    except OSError as error:
+        raise FileError(
+            "The table '{}' cannot be read: {}.".format(source, error.strerror), code="file"
+        ) from None
+    letters = "utf-16" if data[:2] in _UTF_16 else "utf-8-sig"
+    if letters == "utf-8-sig" and b"\0" in data:
+        raise _not_plain(source)
+    try:
+        return data.decode(letters)
+    except UnicodeDecodeError:
+        pass
+    try:
+        return data.decode(_SYSTEMS_OWN)
+    except UnicodeDecodeError:
+        raise _not_plain(source) from None
+
+
+def _not_plain(source: Any) -> FileError:
+    return FileError(
+        "The table '{}' is not plain text.".format(source),
+        "Save it as CSV from the spreadsheet.",
+        code="file",
+    )
