@@ -154,9 +154,9 @@ def _sentence(piece: Piece, old: Dart, made: ChangedDart, asked: _Asked) -> Tupl
     new = dart_named(piece.with_outline(made.outline), made.outline, made.name)
     if asked.what in ("width", "angle"):
         label = "{} {:.1f} mm, {:.1f} degrees".format(new.name, new.intake, new.angle)
-        told = "The dart '{}' of {} is {:.1f} mm wide now, {:.1f} before; its angle {:.1f} degrees, {:.1f}"
+        told = "The dart '{}' of {} is {:.1f} mm and {:.1f} degrees wide now, {:.1f} mm and {:.1f} before"
         told = told.format(
-            new.name, piece_words(piece, made.outline.size), new.intake, old.intake, new.angle, old.angle
+            new.name, piece_words(piece, made.outline.size), new.intake, new.angle, old.intake, old.angle
         )
     else:
         label = "{} {:.1f} mm long".format(new.name, new.depth)

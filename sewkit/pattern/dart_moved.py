@@ -16,6 +16,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.bridge import soft
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.length import path_length
+from sewkit.geometry.one_cubic import one_cubic
 from sewkit.geometry.path import Path, Place, cut, end_tangents, is_line, point, start_tangents
 from sewkit.geometry.polygon import flatten
 from sewkit.geometry.rejoin import rejoined
@@ -45,6 +46,9 @@ _LEFT, _LEAST_LEG = 1.0, 5.0
 
 # The way between two legs is found to this (degrees), in at most so many halvings.
 _EXACT, _STEPS = 1e-12, 200
+
+# A leg that ends this near to a node (mm) ends at it.
+_ON_NODE = 1e-6
 
 # A piece whose middle lies this near to its centre line (mm) has no way out from it.
 _NO_WAY_OUT = 5.0
@@ -182,7 +186,22 @@ def _met(path: Path, it: _Moved, leg: int) -> Place:
     found = _ahead(path, it.point, it.ways[leg])
     if not found:
         raise _too_far(it)
-    return found[0][1]
+    place = found[0][1]
+    curve = path.curves[place.curve]
+    spot = point(curve[None], place.t)[0]
+    for t, end in ((0.0, curve[0]), (1.0, curve[3])):
+        if np.hypot(*(spot - end)) <= _ON_NODE:
+            return Place(place.curve, t)
+    return place
+
+
+def _parts(it: _Moved, path: Path) -> Tuple[Path, Path]:
+    """What is left of a path before and behind the mouth."""
+    places = [_met(path, it, leg) for leg in (0, 1)]
+    first, last = Place(0, 0.0), Place(len(path) - 1, 1.0)
+    if not first < places[0] < places[1] < last:
+        raise _too_far(it)
+    return cut(path, first, places[0]), cut(path, places[1], last)
 
 
 def _too_far(it: _Moved) -> InputError:
@@ -232,11 +251,7 @@ def _on_its_edge(piece: Piece, outline: Outline, it: _Moved) -> Outline:
     elif abs(_kinks(outline, it)[1]) <= abs(_kinks(outline, it)[0]):
         runs = _over_closed(it, before, after)
     else:
-        whole = _over_open(before, after)
-        places = [_met(whole, it, leg) for leg in (0, 1)]
-        if places[0] >= places[1]:
-            raise _too_far(it)
-        runs = cut(whole, Place(0, 0.0), places[0]), cut(whole, places[1], Place(len(whole) - 1, 1.0))
+        runs = _parts(it, _over_open(before, after))
     if min(path_length(run) for run in runs) < _LEFT:
         raise _too_far(it)
     legs = _legs(it, runs[0].end, runs[1].start)
@@ -322,6 +337,9 @@ def _over_closed(it: _Moved, before: Path, after: Path) -> Tuple[Path, Path]:
 def _over_open(before: Path, after: Path) -> Path:
     """One edge with a soft line over the mouth, straight where both sides are in line."""
     leaving, arriving = end_tangents(before.curves[-1:])[0], start_tangents(after.curves[:1])[0]
+    whole = one_cubic(before.curves[-1], after.curves[0])
+    if whole is not None:
+        return Path(np.concatenate([before.curves[:-1], whole[None], after.curves[1:]]))
     between = Path(soft(before.end, leaving, after.start, arriving)[None])
     return rejoined(rejoined(before, between), after)
 
@@ -339,11 +357,7 @@ def _on_another(piece: Piece, outline: Outline, it: _Moved, landing: int) -> Out
     else:
         restored = _over_open(before, after)
     there = outline_run(outline, landing)
-    places = [_met(there, it, leg) for leg in (0, 1)]
-    if not Place(0, 0.0) < places[0] < places[1] < Place(len(there) - 1, 1.0):
-        raise _too_far(it)
-    first = cut(there, Place(0, 0.0), places[0])
-    second = cut(there, places[1], Place(len(there) - 1, 1.0))
+    first, second = _parts(it, there)
     if min(path_length(first), path_length(second)) < _LEFT:
         raise _too_far(it)
     legs = _legs(it, first.end, second.start)

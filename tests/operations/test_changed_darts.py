@@ -34,7 +34,7 @@ def test_the_waist_gets_what_the_dart_gives():
         assert dart.intake == pytest.approx(14.0, abs=1e-9)
         old, new = (p.piece("front").outline(size) for p in (drawing.pattern, outcome.pattern))
         assert new.as_sewn("waist") - (old.as_sewn("waist") - 24.0) == pytest.approx(10.0, abs=0.02)
-    assert "14.0 mm wide now, 24.0 before" in outcome.report.summary
+    assert "is 14.0 mm and 6.8 degrees wide now, 24.0 mm and 11.6 before" in outcome.report.summary
     assert "of 'front' size A is" in outcome.report.summary
     assert "'waist' is 10.0 mm longer as sewn" in outcome.report.summary
     assert any(table.title.startswith("Darts before") for table in outcome.report.tables)

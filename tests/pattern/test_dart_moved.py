@@ -8,7 +8,7 @@ import pytest
 
 from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
-from sewkit.geometry.path import Path
+from sewkit.geometry.path import Path, cut_curve
 from sewkit.geometry.transform import mirror, move, turn
 from sewkit.pattern.changed_dart import with_changes
 from sewkit.pattern.dart import dart_named
@@ -36,8 +36,6 @@ def bent():
 
 def closed_curve():
     """One cubic from (0, 0) to (300, 40) with its node at 0.4, opened there by 10 degrees about a point."""
-    from sewkit.geometry.path import cut_curve
-
     whole = np.array([(0, 0), (100, -10), (200, 0), (300, 40)], float)
     first, second = cut_curve(whole, 0.0, 0.4), cut_curve(whole, 0.4, 1.0)
     point = first[3] + (10, 90)
@@ -45,6 +43,17 @@ def closed_curve():
     straight = Path.through([first[3], point, second[0]]).curves
     end = second[3]
     rest = Path.through([end, end + (0, 300), (0, 300), (0, 0)]).curves
+    path = Path(np.concatenate([first[None], straight, second[None], rest]), closed=True)
+    return named(path, "waist dart dart waist side hem centre", "skirt", darts=("dart",))
+
+
+def one_curve():
+    """A waist of one cubic, a dart drawn over it with its mouth on it."""
+    whole = np.array([(0, 0), (100, -10), (200, 0), (300, 40)], float)
+    first, second = cut_curve(whole, 0.0, 0.4), cut_curve(whole, 0.48, 1.0)
+    point = (first[3] + second[0]) / 2 + (0, 100)
+    straight = Path.through([first[3], point, second[0]]).curves
+    rest = Path.through([second[3], (300, 300), (0, 300), (0, 0)]).curves
     path = Path(np.concatenate([first[None], straight, second[None], rest]), closed=True)
     return named(path, "waist dart dart waist side hem centre", "skirt", darts=("dart",))
 
@@ -138,6 +147,15 @@ def test_there_and_back_is_the_same(piece, vector):
     back = go(there, *(-number for number in vector)).outline
     assert max(nearest(piece.outlines[0].path, spot).distance for spot in dense(back.path, 60)) < 0.01
     assert the_dart(piece, back).lengths == pytest.approx(the_dart(piece).lengths, abs=0.01)
+
+
+@pytest.mark.parametrize("piece", [one_curve(), closed_curve(), waist(), r1()])
+def test_there_and_back_leaves_no_node(piece):
+    for vector in ((12, 0), (-20, 6), (0, 15)):
+        there = piece.with_outline(go(piece, *vector).outline)
+        back = go(there, *(-number for number in vector)).outline
+        assert len(back.path) == len(piece.outlines[0].path)
+        np.testing.assert_allclose(back.path.curves, piece.outlines[0].path.curves, atol=1e-4)
 
 
 @pytest.mark.parametrize("frame", [turn(73), mirror((0, 0), (1, 2)), turn(181).then(move(900, -20))])
