@@ -26,7 +26,7 @@ _LEANS_MUCH = 15.0
 _ASIDE = 0.5
 
 # A drawn line that strays further than this from straight (mm) was drawn bent.
-_BENT = 1.0
+BENT = 1.0
 
 
 def sentence(name: str, spreads: Dict[str, Spread], asked: Asked) -> str:
@@ -109,7 +109,7 @@ def bent_findings(
     found = []
     for slash, line in zip(slashes, drawn):
         away = strays(slash, line)
-        if away > _BENT:
+        if away > BENT:
             text = (
                 "'{}': the drawn line that opens {} is bent by {:.1f} mm; "
                 "the slash runs straight between its two ends."

@@ -2,7 +2,10 @@
 
 from typing import List, Sequence
 
+from sewkit.checks.spread_words import BENT
+from sewkit.geometry.path import Path
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.slash import Slash, strays
 from sewkit.pattern.spans import grain_axis, runs_across
 from sewkit.pattern.wedge_made import WedgeMade
 from sewkit.pattern.wedge_solved import step_of
@@ -88,6 +91,16 @@ def wedge_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
     if amount < 0 and not front and not runs_across(made.old, made.edge, grain_axis(piece, made.old.size)):
         found.append(Finding("ask-first", Level.INFO, _QUESTIONS, piece.name))
     return found
+
+
+def bent_findings(piece: Piece, made: WedgeMade, line: Path) -> List[Finding]:
+    """That the drawn line was not straight between the edge and the hinge: the wedge is."""
+    ends = [spot(made.old, place) for place in (made.wedge.opening, made.wedge.hinge)]
+    away = strays(Slash(made.wedge.opening, made.wedge.hinge, Path.through(ends)), line)
+    if away <= BENT:
+        return []
+    text = "{}: the drawn line is bent by {:.1f} mm; the wedge runs straight from the edge to the hinge."
+    return [Finding("line-bent", Level.INFO, text.format(piece.name, away), piece.name)]
 
 
 def _step_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:

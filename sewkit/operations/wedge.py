@@ -9,7 +9,7 @@ from sewkit.checks.shared_marks import shared_findings
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.checks.wedge_marks import mark_findings
 from sewkit.checks.wedge_sides import side_findings
-from sewkit.checks.wedge_words import label, sentence, wedge_findings
+from sewkit.checks.wedge_words import bent_findings, label, sentence, wedge_findings
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
@@ -108,6 +108,7 @@ def wedge(
     found = subjects(pattern, chosen)
     done: Dict[str, Dict[str, WedgeMade]] = {}
     settled: Dict[str, _Settled] = {}
+    findings: List[Finding] = []
     for piece, outline, line in _to_do(found, asked):
         _refuse_open(piece, outline)
         down = settled[piece.name].down if piece.name in settled else down_of(pattern, piece)
@@ -115,8 +116,10 @@ def wedge(
         beyond = _beyond(piece, outline, line, asked, down, ends)
         settled.setdefault(piece.name, _Settled(down, beyond))
         made = changed(piece, outline, lying(outline, ends, beyond), amount, asked.straight)
+        if line is not None and piece.name not in done:  # a line over many sizes is told once
+            findings += bent_findings(piece, made, line)
         done.setdefault(piece.name, {})[outline.size] = made
-    after, findings = pattern, []
+    after = pattern
     for name, wedges in done.items():
         new, told = _one_piece(pattern.piece(name), wedges, show)
         after = after.with_piece(new)

@@ -8,6 +8,8 @@ has one of that name; ``1mm`` is a length.
 import re
 from typing import List, Optional, Sequence, Tuple
 
+import numpy as np
+
 from sewkit.errors import InputError
 from sewkit.pattern.cross_line import Axis
 from sewkit.pattern.mark import LEVEL, NOTCH, On
@@ -167,9 +169,12 @@ def _place(piece: Piece, outline: Outline, edge: str, word: str, from_end: bool)
         distance = length * float(word[:-1]) / 100.0 if word.endswith("%") else parse_length(word)
     except (ValueError, InputError):
         raise _no_place(piece, outline, edge, word) from None
+    if not np.isfinite(distance):
+        raise _no_place(piece, outline, edge, word)
     if not -1e-6 <= distance <= length + 1e-6:
+        said = word if word.endswith("%") else "{:g} mm".format(distance)
         raise InputError(
-            "{:g} mm is not on the edge '{}', which is {:.1f} mm long.".format(distance, edge, length),
+            "{} is not on the edge '{}', which is {:.1f} mm long.".format(said, edge, length),
             "Give a place between its ends.",
             code="value",
         )

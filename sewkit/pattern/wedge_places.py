@@ -84,9 +84,10 @@ def named_places(
     height = float(_spot(outline, opening) @ np.array(down))
     found = _at_height(piece, outline, hinge, down, height)
     if found is None:
+        off, way = _off_height(outline, hinge, down, height)
         raise InputError(
-            "On '{}' the edge '{}' does not reach the wedge's height, {:.0f} mm along the grain.".format(
-                piece.name, hinge, height
+            "On '{}' the edge '{}' does not reach the wedge's height: it lies {:.1f} mm {} it.".format(
+                piece.name, hinge, off, way
             ),
             "Choose another height, or say where on '{}' the hinge lies.".format(hinge),
             code="pivot",
@@ -198,6 +199,13 @@ def _at_height(piece: Piece, outline: Outline, edge: str, down: Axis, height: fl
     if not places:
         return None
     return (max if counts_from_end(piece, outline, edge, down) else min)(places)
+
+
+def _off_height(outline: Outline, edge: str, down: Axis, height: float) -> Tuple[float, str]:
+    """How far (mm) an edge that does not reach a height lies from it, and on which side."""
+    heights = np.concatenate([run.nodes for run in outline.runs(edge)]) @ np.array(down) - height
+    nearest = float(heights[np.abs(heights).argmin()])
+    return abs(nearest), "below" if nearest > 0 else "above"
 
 
 def _spot(outline: Outline, place: Place) -> np.ndarray:

@@ -447,6 +447,7 @@ def test_the_hinge_must_lie_on_its_edge():
     code, text = refused(alone(hollow_back()), amount=-12.0, **dict(SWAY, at="blade"))
 
     assert code in ("pivot", "line", "no-level") and "back" in text and "side" in text
+    assert "90.0 mm below" in text, "it begins at y = 230"
 
 
 def test_a_drawn_hinge_outside_or_inside_is_refused():
@@ -456,6 +457,16 @@ def test_a_drawn_hinge_outside_or_inside_is_refused():
             continue  # beyond the outline is allowed: the line is cut where it leaves the piece
         code, text = refused(pattern, chosen, amount=-12.0)
         assert code == "pivot" and "shape" in text and "mm" in text
+
+
+def test_a_bent_line_is_told_and_the_wedge_runs_straight():
+    """At y = 410 the side is at x = 245 - 20 * 180 / 195; the corner (100, 300) lies 100 sin(slope) aside."""
+    end = 245.0 - 20.0 * 180.0 / 195.0
+    pattern, chosen = bare_with(R2, [(0.0, 300.0), (100.0, 300.0), (end, 410.0)])
+    found = [f.text for f in wedge(pattern, chosen, amount=-8.0).report.findings if f.code == "line-bent"]
+
+    away = 100.0 * math.sin(math.atan2(110.0, end))
+    assert len(found) == 1 and "{:.1f} mm".format(away) in found[0]
 
 
 def test_taking_out_more_than_there_is():

@@ -131,3 +131,15 @@ def test_places_count_from_the_same_end_however_the_piece_lies(degrees, edge, le
     expected = 60.0 if edge == "side" else length - 60.0
 
     assert distances("60", edge, piece) == [pytest.approx(expected)]
+
+
+@pytest.mark.parametrize("words", ["nan", "nan%", "inf", "inf%", "-inf%"])
+def test_what_is_no_number_is_no_place(words):
+    with pytest.raises(InputError) as told:
+        distances(words)
+    assert told.value.code == "no-level" and "'{}' is no place".format(words) in str(told.value)
+
+
+def test_a_share_past_the_end_is_told_as_it_was_said():
+    with pytest.raises(InputError, match=r"^110% is not on the edge 'side', which is 400\.0 mm long"):
+        distances("110%")
