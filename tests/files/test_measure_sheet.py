@@ -5,7 +5,9 @@ import pathlib
 import pytest
 
 from sewkit.body.plausible import doubts
+from sewkit.body.size_chart import fit_size
 from sewkit.errors import FileError
+from sewkit.files.chart import read_chart
 from sewkit.files.measure_sheet import read_bodies
 
 SAMPLE = pathlib.Path(__file__).resolve().parents[2] / "samples" / "waistcoat" / "people.csv"
@@ -24,6 +26,20 @@ def test_the_sample_holds_the_one_row_that_is_in_inches():
             "Chest 40 and waist 34 look like inches (101.6 and 86.4 cm): say in which unit they were taken."
         ]
     }
+
+
+def test_the_row_confirmed_as_inches_gets_its_size_and_ease():
+    # by hand: 101.6 lies 1.6 above size 4 (100), 86.36 lies 0.36 above size 4 (86); the finished
+    # garment is 110 and 94 there, so the ease is 8.4 and 7.64; the back is 0.5 short of 44.5
+    people = {body.who: body for body in read_bodies(SAMPLE, confirmed={"P09": "in"})}
+    body, chart = people["P09"], read_chart(SAMPLE.with_name("chart.csv"))
+
+    for measure, ease in (("chest", 84.0), ("waist", 76.4)):
+        fit = fit_size(chart, measure, body.measures[measure])
+        assert fit.size == "4"
+        garment = chart.finished_values(measure)[chart.sizes.index("4")]
+        assert garment - fit.body == pytest.approx(ease)
+    assert body.measures["back waist length"] - chart.measures["back waist length"][3] == -5.0
 
 
 def test_a_text_sheet_is_one_body_called_like_its_file(tmp_path):
