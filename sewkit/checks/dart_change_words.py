@@ -2,18 +2,32 @@
 
 from typing import List, Mapping, Sequence, Set, Tuple
 
+import numpy as np
+
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
 from sewkit.checks.edge_lengths import UNCHANGED, edge_report, shape_findings
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
+from sewkit.pattern.apex import apex_near
 from sewkit.pattern.changed_dart import ChangedDart, with_changes
 from sewkit.pattern.chosen_darts import as_found
+from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
 from sewkit.report import Change, Finding, Level, Report
+
+# A dart points to an apex by which it passes as near as this (mm; common practice, no source).
+_POINTS_TO = 5.0
+
+# A dart may be moved so far (mm) without being turned about its apex: 1 1/2 in (Erwin, Practical
+# Dress Design, p. 30).
+_SAFE = 38.1
+
+# A point this near to the apex (mm) ends at it.
+_ENDS_AT = 1.0
 
 # The changed darts by piece and size.
 Done = Mapping[str, Mapping[str, ChangedDart]]
@@ -42,6 +56,7 @@ def changed_pattern(
             where = "{} size {}".format(name, size) if size else name
             findings += shape_findings(made.old, made.outline, piece, where)
             findings += new_dart_findings(old, piece, size)
+            findings += _apex_findings(cut_in[name], piece, made, where)
         findings += recut_findings(cut)
         after = after.with_piece(as_found(piece))
     return after, findings + shared_findings(pattern, {name: len(changes) for name, changes in done.items()})
@@ -51,6 +66,34 @@ def new_dart_findings(old: Piece, new: Piece, size: str) -> List[Finding]:
     """What to look at on the darts of one size that was not so before."""
     known = {finding.text for finding in dart_findings(old, old.outline(size))}
     return [f for f in dart_findings(new, new.outline(size)) if f.text not in known]
+
+
+def _apex_findings(old: Piece, new: Piece, made: ChangedDart, where: str) -> List[Finding]:
+    """That a dart no longer points to its apex, or ends beyond it."""
+    if made.name not in made.old.names:
+        return []
+    size = made.old.size
+    before, after = dart_named(old, made.old, made.name), dart_named(new, made.outline, made.name)
+    apex = apex_near(old, size, before.point)
+    if apex is None or _aside(before, apex) > _POINTS_TO:
+        return []
+    aside, spot = _aside(after, apex), (float(after.point[0]), float(after.point[1]))
+    beyond = float((after.point - apex) @ -after.axis)
+    if aside > _POINTS_TO:
+        text = "{}: the dart '{}' no longer points to the apex, it passes by at {:.1f} mm{}."
+        level = Level.WARN if aside > _SAFE else Level.INFO
+        cure = "; move the apex too, or turn the dart about it" if level is Level.WARN else ""
+        return [Finding("dart-apex", level, text.format(where, made.name, aside, cure), where, spot)]
+    if beyond > _ENDS_AT and beyond > float((before.point - apex) @ -before.axis) + _ENDS_AT:
+        text = "{}: the dart '{}' ends {:.1f} mm beyond the apex; back its point off."
+        return [Finding("dart-apex", Level.WARN, text.format(where, made.name, beyond), where, spot)]
+    return []
+
+
+def _aside(dart: Dart, apex: np.ndarray) -> float:
+    """How far the line half way between the legs passes by the apex (mm)."""
+    way, axis = apex - dart.point, dart.axis
+    return float(abs(way[0] * axis[1] - way[1] * axis[0]))
 
 
 def seam_words(made: ChangedDart) -> str:

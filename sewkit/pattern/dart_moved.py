@@ -108,14 +108,14 @@ def moved_dart(piece: Piece, outline: Outline, dart: Dart, vector: np.ndarray) -
     was = along(outline, it.before, True)
     gains, notches = [], []
     if own:
-        now = along(new, legs[0] - 1, True)
+        now = along(new, (legs[0] - 1) % len(new.edges), True)
         for edge in dict.fromkeys((name, outline.edges[it.after].name)):
             change = new.as_sewn(edge) - outline.as_sewn(edge)
             gains.append(gain_at(edge, max(was, now) if edge == name else 0.0, change))
         notches.append((name, was, now))
     else:
         there = outline.edges[landing].name
-        now = along(new, legs[0] - 1, True)
+        now = along(new, (legs[0] - 1) % len(new.edges), True)
         if there != name:
             gains.append(gain_at(name, was, new.as_sewn(name) - outline.as_sewn(name)))
             gains.append(gain_at(there, now, new.as_sewn(there) - outline.as_sewn(there), before=False))

@@ -10,12 +10,15 @@ from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import mirror, turn
+from sewkit.operations.dart_change import dart_change
 from sewkit.operations.dart_move import dart_move
 from sewkit.pattern.dart import dart_named
 from sewkit.pattern.drawn_dart import drawn_darts
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine
+from sewkit.report import Level
 from tests.geometry.shapes import R1
+from tests.operations.length_pieces import drill
 from tests.operations.pieces import bare, moved, r1
 from tests.operations.test_changed_darts import contour
 
@@ -81,3 +84,22 @@ def test_one_sentence_and_the_cure(values, code):
     with pytest.raises(InputError) as told:
         dart_move(Pattern((r1(),)), **values)
     assert told.value.code == code
+
+
+@pytest.mark.parametrize("down, level", [(4.0, None), (20.0, Level.INFO), (50.0, Level.WARN)])
+def test_a_dart_that_no_longer_points_to_its_apex_is_told(down, level):
+    """R1's axis leans by 12 degrees: moved down it passes the apex by down * cos(12 degrees)."""
+    pattern = Pattern((r1(marks=(drill(95.0, 265.0, "apex"),)),))
+    found = [f for f in dart_move(pattern, down=down).report.findings if f.code == "dart-apex"]
+    assert [f.level for f in found] == ([] if level is None else [level])
+    if level is not None:
+        axis = math.degrees(math.atan2(296.5365 - 265.0, 243.476 - 95.0))
+        assert "passes by at {:.1f} mm".format(down * math.cos(math.radians(axis))) in found[0].text
+
+
+def test_a_dart_longer_than_to_its_apex_is_told():
+    pattern = Pattern((r1(marks=(drill(95.0, 265.0, "apex"),)),))
+    told = dart_change(pattern, what="length", given="by", amount=12.0).report.findings
+    assert [f.text for f in told if f.code == "dart-apex"] == [
+        "front: the dart 'dart' ends 12.0 mm beyond the apex; back its point off."
+    ]
