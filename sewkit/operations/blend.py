@@ -71,7 +71,8 @@ def blend(
     then: Text("Reach size", "one, or several in a row such as 5 7; empty: the second selected line") = "",
     edge: Text("Edge that swings", "such as side; empty: the edge with the selected nodes") = "",
     until: Text(
-        "Arrive at", "a level such as waist, or a length from the upper end; one for each size reached"
+        "Arrive at",
+        "a level such as waist, waist+220mm, or a length from the upper end; one for each size reached",
     ) = "",
     custom: Choice(
         "Span",

@@ -6,6 +6,7 @@ until about 50 mm before the landmark.  (The 2 in: common practice in teaching; 
 crossing 2 in below the armhole, arrive at the waist.)
 """
 
+import re
 from typing import Dict, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
@@ -26,6 +27,9 @@ _LEAST = 5.0
 # An edge whose height along the grain is less than this part of its reach runs across
 # it: a shoulder slopes by 20 degrees or so, a side seam stands.
 _ACROSS = 0.5
+
+# A level and a length beyond it, as in waist+220mm; the body's hip lies where it lies.
+_BEYOND = re.compile(r"^(.+?)([+-])(\d[^+-]*)$")
 
 
 class Span(NamedTuple):
@@ -121,6 +125,9 @@ def _landmark(
                     code="no-level",
                 )
             return distance, until
+    beyond = _beyond_level(outline, marks, edge, from_end, until)
+    if beyond is not None:
+        return beyond, ""
     try:
         distance = parse_length(until)
     except InputError:
@@ -140,6 +147,30 @@ def _landmark(
     if axis is not None:
         distance = window_at(outline, edge, from_end, (0.0, distance), axis).stop
     return min(distance, length), ""
+
+
+def _beyond_level(
+    outline: Outline, marks: Sequence[Mark], edge: str, from_end: bool, until: str
+) -> Optional[float]:
+    """The distance to a place such as waist+220mm: square beyond a level, away from the meeting end."""
+    found = _BEYOND.match(until)
+    level = next(
+        (m for m in marks if m.kind == LEVEL and found and m.name == found.group(1) and m.path), None
+    )
+    if found is None or level is None or level.path is None:
+        return None
+    away = parse_length(found.group(2) + found.group(3))
+    runs, along = outline.runs(edge), level.path.end - level.path.start
+    square = np.array([-along[1], along[0]]) / float(np.hypot(*along))
+    way = (runs[-1].end - runs[0].start) * (-1.0 if from_end else 1.0)
+    spot = level.path.start + square * (away if float(square @ way) > 0 else -away)
+    moved = Mark(LEVEL, path=Path(lines(spot[None], (spot + along)[None])))
+    distance = level_distance(outline, edge, moved, from_end)
+    if distance is None:
+        raise InputError(
+            "The edge '{}' does not reach {}.".format(edge, until), "Name a place on it.", code="no-level"
+        )
+    return distance
 
 
 def offsets(outline: Outline, edge: str, window: Window, axis: Tuple[float, float]) -> Tuple[float, float]:

@@ -47,6 +47,10 @@ def words(custom="long", lead=50.0, until="", from_end=False, axis=None, marks=(
         ({"until": "hips", "marks": (level("hips", 180.0),)}, (50.0, 180.0)),
         ({"until": "hips", "marks": (level("hips", 180.0),), "from_end": True}, (50.0, 320.0)),
         ({"until": "hips", "marks": (level("hips", 180.0),), "custom": "short", "lead": 180.0}, (0.0, 180.0)),
+        # A level and so far beyond it, always away from the meeting end.
+        ({"until": "waist+80mm", "marks": (level("waist", 100.0),)}, (50.0, 180.0)),
+        ({"until": "waist-2cm", "marks": (level("waist", 100.0),)}, (50.0, 80.0)),
+        ({"until": "waist+80mm", "marks": (level("waist", 100.0),), "from_end": True}, (50.0, 480.0)),
     ],
 )
 def test_the_window_in_words(values, window):
@@ -181,3 +185,10 @@ def test_without_a_level_in_common_nothing_is_guessed():
         shifted_band(
             Band(DOWN, 50.0, 200.0), piece("front", (level("waist", 100.0),)), piece("facing", ()), "4", ""
         )
+
+
+def test_a_place_beyond_a_level_is_on_the_edge_or_refused():
+    with pytest.raises(InputError, match=r"does not reach waist\+450mm"):
+        words(until="waist+450mm", marks=(level("waist", 100.0),))
+    with pytest.raises(InputError, match="no level called 'hips\\+80mm'"):
+        words(until="hips+80mm", marks=(level("waist", 100.0),))
