@@ -17,6 +17,7 @@ from sewkit.geometry.transform import move, turn
 from sewkit.operations.dart_turn import dart_turn
 from sewkit.pattern.chosen import Chosen, PickedNode
 from sewkit.pattern.mark import DART, DRILL, GRAIN, LEVEL, NOTCH, OVERLAY
+from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import CutLine
 from sewkit.pattern.seam import parse_seams
 from sewkit.report import Level
@@ -71,7 +72,7 @@ from tests.operations.length_pieces import (
     straight,
     texts,
 )
-from tests.operations.pieces import R1, bare, dense, moved, notch
+from tests.operations.pieces import R1, bare, dense, moved, notch, split
 
 hypothesis = pytest.importorskip("hypothesis")
 st = pytest.importorskip("hypothesis.strategies")
@@ -323,6 +324,64 @@ def test_the_part_that_turns_is_one_rigid_whole():
     assert np.abs(moved_armhole.curves - line.edge_path("armhole").curves).max() <= 1e-6
 
 
+def matched(path, to):
+    """The rigid move, as complex numbers, that takes a chord to where another lies."""
+    a, b = (complex(*(p.end - p.start)) for p in (path, to))
+    spin = b / a
+    assert abs(abs(spin) - 1.0) <= 1e-9
+    return spin, complex(*to.start) - spin * complex(*path.start)
+
+
+@pytest.mark.parametrize("shares", ["60 25 15", "10 10 80"])
+def test_shared_out_the_paper_is_slashed_to_every_place(shares):
+    """Three places: each sector has turned by the sum of what opened up to it, rigidly about the pivot."""
+    piece = star()
+    places = ["nine", "fourteen", "eighteen"]
+    line = made(dart_turn(alone(piece), to=" ".join(places), shares=shares, called="p q r"), "star")
+    spin, shift = matched(line.edge_path("twentyfive"), piece.outline("").edge_path("twentyfive"))
+    flat = (line.path.curves[..., 0] + 1j * line.path.curves[..., 1]) * spin + shift
+    found = sheet(Path(np.stack([flat.real, flat.imag], axis=-1), True))
+
+    # On the sheet's clockwise way: the dart at 300 degrees, nine at 15, fourteen at 90, eighteen at 150.
+    spots = [tuple(piece.outline("").edge_path(name).nodes.mean(axis=0)) for name in places]
+    opened = [14.0 * float(share) / 100.0 for share in shares.split()]
+    end = tuple(legs(piece.outline("")).mouth[1])
+    sectors, turned_by = [], 0.0
+    for start, stop, share in zip(spots[::-1], (spots[::-1] + [end])[1:], opened[::-1]):
+        turned_by -= share
+        sectors.append((stop, start, turned_by))
+    wanted = slashed(sheet(piece.outline("").path), (0.0, 0.0), sectors)
+
+    assert apart(wanted, found) <= AREA
+    assert turned_by == pytest.approx(-14.0)
+
+
+@pytest.mark.parametrize("first", [4, 5, 6])
+def test_wherever_the_path_begins(first):
+    """At the dart's mouth, in its point, behind it."""
+    piece = legs_to_apex()
+    old = piece.outline("")
+    edges = tuple(
+        edge._replace(start=(edge.start - first) % 9, stop=(edge.stop - first - 1) % 9 + 1)
+        for edge in old.edges[first:] + old.edges[:first]
+    )
+    piece = piece.with_outline(Outline("", old.path.start_at(first), edges))
+    line = made(dart_turn(alone(piece), to="shoulder"))
+
+    assert far_apart(line.path, made(turned("legs to the apex")[1]).path) <= 1e-9
+
+
+def test_nodes_in_legs_and_edges_change_nothing():
+    piece = legs_to_apex()
+    line = piece.outline("")
+    for curve in (6, 4, 2, 1):
+        line = split(line, curve, 0.3)
+    dart = legs(made(dart_turn(alone(piece.with_outline(line)), to="shoulder")))
+
+    assert dart.intake == pytest.approx(38.447, abs=TABLE)
+    assert len(dart.first) == 1 and len(dart.second) == 1
+
+
 # -- the point ---------------------------------------------------------------------------------
 
 
@@ -564,8 +623,7 @@ def test_what_was_done_is_told_in_numbers():
 # -- an edge that gapes, and flare ---------------------------------------------------------------
 
 
-@pytest.mark.parametrize("amount", [4.0, 8.0, 12.0])
-@pytest.mark.parametrize("edge", ["neck", "armhole"])
+@pytest.mark.parametrize(("edge", "amount"), [("neck", 4.0), ("neck", 12.0), ("armhole", 8.0)])
 def test_a_gaping_edge_goes_into_the_dart(edge, amount):
     """J20: the edge loses g to 0.3 mm; the angle taken out there is opened in the dart."""
     piece = legs_to_apex()
@@ -726,7 +784,7 @@ def test_taking_in_more_than_the_edge_has():
 # -- any dart --------------------------------------------------------------------------------------
 
 
-@hypothesis.settings(max_examples=8, deadline=None)
+@hypothesis.settings(max_examples=5, deadline=None)
 @hypothesis.given(
     degrees=st.floats(3.0, 20.0),
     edge=st.sampled_from(["nine", "fourteen", "eighteen", "twentyfive"]),
