@@ -158,6 +158,17 @@ CASES = {
         {"ids": ["plain", "leg", "other"]},
         {"into": "tuck", "long": "1 1/4in"},
     ),
+    "dart-into seam": ("darted", {"pieces": ["front"]}, {"into": "seam", "to": "top", "at": "40%"}),
+    "dart-into seam of a nest": (
+        "bodice",
+        {"pieces": ["front"]},
+        {"into": "seam", "dart": "bust-dart", "to": "waist-dart", "called": "princess"},
+    ),
+    "dart-into seam of two lines": (
+        "darted",
+        {"ids": ["plain", "leg", "other"]},
+        {"into": "seam", "to": "4"},
+    ),
     "dart-into flare": ("darted", {"pieces": ["front"]}, {"into": "flare", "to": "top", "share": "50"}),
     "wedge": (
         "master",

@@ -1,6 +1,6 @@
 """What became of a dart that is none any more, as one would say it at the table."""
 
-from typing import List, Tuple
+from typing import List, Optional, Tuple
 
 import numpy as np
 
@@ -21,6 +21,9 @@ EASE_FIRM, EASE_MOST = 6.0, 10.0
 
 # Gathers: 1.5 to 1 is light, 2 to 1 usual, 3 to 1 for sheer cloth (trade texts agree).
 GATHERS_LEAST, GATHERS_MOST = 1.5, 3.0
+
+# So much less than was asked is told (mm).
+_ROOM = 0.05
 
 # A limit itself is still inside; so much of a number is rounding.
 _ROUNDING = 1e-6
@@ -91,6 +94,20 @@ def flare_sentence(piece: str, made: Flared, dart: Dart) -> str:
         in_both(made.gone.gained),
         rest,
     )
+
+
+def room_findings(
+    piece: str, outline: Outline, span: Span, asked: Optional[float], where: str
+) -> List[Finding]:
+    """That less of the seam was there than was asked for (mm)."""
+    if asked is None or span.sewn >= asked - _ROOM:
+        return []
+    text = "{}: {:g} mm of seam were asked, and {} has room for {:.1f} mm beside its ends and darts."
+    return [
+        Finding(
+            "no-room", Level.WARN, text.format(where, asked, quoted(outline, span.edge), span.sewn), piece
+        )
+    ]
 
 
 def fold_words(made: Folded, kind: str) -> str:

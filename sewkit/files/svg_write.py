@@ -13,7 +13,7 @@ from lxml import etree
 from sewkit.errors import InputError
 from sewkit.files.svg_chart import set_chart_text
 from sewkit.files.svg_draw import new_path, new_text, redraw, set_transform, set_words, take_out
-from sewkit.files.svg_frame import parse_transform, to_sheet
+from sewkit.files.svg_frame import parse_transform, to_sheet, uniform_scale
 from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SVG, own, set_own, shown_name, tag
 from sewkit.files.svg_path import write_d
 from sewkit.files.svg_read import Entry, key_of, single_run, write_guess, write_place
@@ -140,10 +140,13 @@ class Writer:
                 key = key_of(above, self.ids)
                 self.entries[key] = Entry(above, to_sheet(above), True)
                 return key
-        parent = known[0].getparent() if known else self.root
+        # A part of a piece that was divided stands beside the group of that piece, not in it.
+        others = [above for above in known[0].iterancestors() if own(above, "piece")] if known else []
+        place = others[-1] if others else (known[0] if known else None)
+        parent = self.root if place is None else place.getparent()
         group = etree.SubElement(parent, "{%s}g" % SVG)
-        if known:
-            parent.insert(parent.index(known[0]), group)
+        if place is not None:
+            parent.insert(parent.index(place) + len(others[:1]), group)
         key = self._give_id(group, piece.name)
         group.set("{%s}label" % INKSCAPE, piece.name)
         self.entries[key] = Entry(group, to_sheet(group), True)
@@ -183,6 +186,8 @@ class Writer:
             if after is not None and group is not None and after.getparent() is not group:
                 after = None  # that is the layer of another size, to be hidden with it
             key = self._new_line(outline.path, SEAM_LINE, group, after, (piece.name, outline.size))
+            if not any(one.key in self.was.outlines for one in piece.outlines):
+                self._as_its_size(key, outline.size)
             outline = outline._replace(key=key)
         elif old.path != outline.path:
             self._redraw(outline.key, outline.path)
@@ -196,6 +201,16 @@ class Writer:
                     element = self.entries[outline.key].element
                 set_own(element, "edges", write_names(outline))
         return outline
+
+    def _as_its_size(self, key: str, size: str) -> None:
+        """Give a line of a new piece the look of its size in the drawing, by which sizes are told apart."""
+        twin = next((k for k, (one, named) in self.was.outlines.items() if named and one.size == size), "")
+        if not size or not twin or twin not in self.entries:
+            return
+        element, other = self.entries[key].element, self.entries[twin].element
+        scales = [uniform_scale(to_sheet(one)) for one in (element, other)]
+        if other.get("style") and np.allclose(*scales, rtol=1e-3):
+            element.set("style", other.get("style"))
 
     def _starts_elsewhere(self, element: Any, outline: Outline) -> bool:
         """Whether the drawn path begins at another corner than the first named edge.

@@ -1,4 +1,4 @@
-"""A dart made into something else: ease, gathers, a pleat, a tuck, flare."""
+"""A dart made into something else: ease, gathers, a pleat, a tuck, flare, a panel seam."""
 
 from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
 
@@ -12,10 +12,12 @@ from sewkit.checks.dart_into_words import (
     fold_sentence,
     fold_words,
     lost_findings,
+    room_findings,
     span_findings,
     span_sentence,
     span_words,
 )
+from sewkit.checks.dart_seam_words import edges_table, seam_findings, seam_sentence
 from sewkit.checks.dart_turn_words import turn_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
@@ -31,8 +33,11 @@ from sewkit.pattern.dart_eased import Span, free_names, span_of, with_partners, 
 from sewkit.pattern.dart_flared import Flared, below, flared, hem_of
 from sewkit.pattern.dart_folded import Folded, folded, name_for
 from sewkit.pattern.dart_gone import DartGone, without_dart
+from sewkit.pattern.dart_panels import divide
 from sewkit.pattern.dart_pivot import pivot_for
+from sewkit.pattern.divided import divided_seams
 from sewkit.pattern.edge_places import one_place
+from sewkit.pattern.grain_copy import centre_of
 from sewkit.pattern.inner_label import inner_label
 from sewkit.pattern.mark import On
 from sewkit.pattern.outline import Outline
@@ -42,7 +47,7 @@ from sewkit.pattern.pressing import default_side
 from sewkit.pattern.recut import recut, shown
 from sewkit.report import Change, Finding, Report
 
-EASE, GATHERS, FLARE, PLEAT, TUCK = "ease", "gathers", "flare", "pleat", "tuck"
+EASE, GATHERS, FLARE, PLEAT, TUCK, SEAM = "ease", "gathers", "flare", "pleat", "tuck", "seam"
 
 # Ease is spread over as much of the edge as firm cloth asks for: 6 mm into 100 (``dart_into_words``).
 _SPREAD = 100.0 / 6.0
@@ -107,6 +112,7 @@ def dart_into(
             "pleat": "A pleat, caught in the seam",
             "tuck": "A tuck, stitched a little way",
             "flare": "Flare: the dart closes and another edge opens",
+            "seam": "A panel seam: the piece in two parts",
         },
     ) = "ease",
     over: Length(
@@ -127,13 +133,13 @@ def dart_into(
             "down": "Down",
         },
     ) = "auto",
-    to: Text("Opens at", "for flare, the edge; empty: the hem") = "",
-    at: Text("At", "a length, a share such as 40%, or a notch; empty: along the grain from the pivot") = "",
+    to: Text("Opens or ends at", "for flare and seam: an edge; for a seam another dart as well") = "",
+    at: Text("At", "a length, a share such as 40%, or a notch; empty: below the pivot, or the middle") = "",
     share: Percent("How much of it", "for flare; 100 turns all of the dart", 0, 100) = 100.0,
-    pivot: Text("Pivot", "for flare, the name of the mark; empty: the apex beyond the point") = "",
-    called: Text("Called", "name for a pleat or tuck; empty: the dart's, with that word") = "",
+    pivot: Text("Pivot", "for flare and seam: a mark; empty: the apex beyond the point") = "",
+    called: Text("Called", "name of a pleat, a tuck or the new edges; empty: pleat, tuck or panel") = "",
 ) -> Outcome:
-    """Make a dart into ease, gathers, a pleat, a tuck or flare.
+    """Make a dart into ease, gathers, a pleat, a tuck, flare or a panel seam.
 
     Ease and gathers leave the cloth where it is: the legs go, the edge is drawn on over the mouth,
     and both ends of the part to be eased in or gathered are notched, on the edge that is sewn to
@@ -149,12 +155,18 @@ def dart_into(
     For flare the dart is closed and its angle opened at another edge, as a rule the hem, which
     is redrawn as one soft line and gets wider. With less than 100 percent the rest stays a dart.
 
+    For a panel seam the piece is divided from the dart through its pivot to another dart, or to an
+    edge. The legs of the darts are edges of the two parts, so nothing of the shape is lost; the
+    parts are notched at the pivot and half way, and remembered as sewn together. The part with
+    the fold or the grain line keeps the name; the other has a grain line parallel to it, and is
+    cut as a pair where the piece lay on the fold. It needs all sizes of the piece.
+
     The way back, from flare or a slash to a dart, is Turn a dart, with the edge to take in.
     """
     asked = _Asked(into, over, ratio, to.strip(), at.strip(), share, pivot, long, press, called.strip())
     _refuse_share(asked)
     found = for_change(pattern, chosen, dart)
-    return _each(pattern, found, asked)
+    return _panels(pattern, found, asked) if asked.into == SEAM else _each(pattern, found, asked)
 
 
 def _refuse_share(asked: _Asked) -> None:
@@ -270,10 +282,44 @@ def _told(pattern: Pattern, name: str, by_size: Dict[str, _Made], asked: _Asked)
             continue
         paired = not piece.named or any(seam.touches(name, made.span.edge) for seam in pattern.seams)
         where = shown(piece, size)
+        found += room_findings(name, made.outline, made.span, asked.over, where)
         found += span_findings(
             name, made.outline, made.span, asked.into == GATHERS, paired or len(found) > 0, where
         )
     return found
+
+
+def _panels(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked: _Asked) -> Outcome:
+    """Each piece in two parts."""
+    names = [piece.name for piece in pattern.pieces]
+    done = divide(found, names, asked.to, asked.at, asked.pivot, asked.called)
+    was, after = pattern, pattern
+    findings: List[Finding] = []
+    words: List[str] = []
+    changes: List[Change] = []
+    for one in done:
+        old, halves = pattern.piece(one.cut_in.name), one.made.halves
+        first = next(iter(one.lines.values()))
+        was = was.with_piece(one.cut_in)
+        after = after.with_piece(halves.kept).with_piece(halves.other)
+        if old.named:
+            after = after._replace(seams=divided_seams(after.seams, halves))
+        words.append(seam_sentence(one.cut_in.outlines[0], old.name, first, one.made))
+        changes.append(
+            change_at(halves.other.name, halves.other.name, centre_of(halves.other.outlines[0].path))
+        )
+        findings += cut_in_findings(old, one.cut_in) + seam_findings(pattern, old, one.made)
+        findings += [finding for cut in one.cuts for finding in recut_findings(cut)]
+    sizes = list(dict.fromkeys(size for one in done for size in one.lines))
+    new = [one.made.halves.other for one in done]
+    old_names = [one.cut_in.name for one in done]
+    tables = dart_changes(was, after, old_names) + edges_table(new, sizes)
+    report = Report(" ".join(words), tuple(findings), tables, tuple(changes))
+    legs = {dart for name in old_names for dart in was.piece(name).darts}
+    named = [name for name in old_names if after.piece(name).named]
+    report = report.then(_without(edge_report(was, after, sizes, named), legs))
+    touched = [*old_names, *(piece.name for piece in new)]
+    return Outcome(after, report.then(guard(was, after, [(size, size) for size in sizes], touched)))
 
 
 def _report(

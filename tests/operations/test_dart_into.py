@@ -468,7 +468,6 @@ def test_no_dart_and_no_such_dart():
     assert code == "dart" and "waist-dart" in text
 
 
-@pytest.mark.xfail(strict=True, reason="500 mm are asked of a seam of 122 and 102 are taken without a word")
 def test_over_more_than_the_seam_has():
     """Refused, or told with what was asked."""
     try:

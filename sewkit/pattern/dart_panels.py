@@ -1,0 +1,156 @@
+"""Which pieces are divided along their darts, and where each of their sizes."""
+
+from typing import Dict, List, NamedTuple, Sequence, Tuple
+
+from sewkit.errors import InputError
+from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import contains
+from sewkit.pattern.chosen_darts import as_found, darts_here
+from sewkit.pattern.dart import Dart, dart_named
+from sewkit.pattern.dart_flared import below
+from sewkit.pattern.dart_pivot import pivot_for
+from sewkit.pattern.dart_seam import Panelled, PanelLine, other_name, panel_name, panelled
+from sewkit.pattern.dart_targets import Words, targets_of
+from sewkit.pattern.grain_copy import centre_of
+from sewkit.pattern.inner_label import inner_label
+from sewkit.pattern.mark import LABEL, Mark
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.recut import Recut, recut
+
+
+class Divided(NamedTuple):
+    """One piece in two parts.
+
+    Args:
+        cut_in: the piece with its darts cut in.
+        lines: where each size is divided.
+        made: both parts.
+        cuts: how their cut lines came out, the kept part's first.
+    """
+
+    cut_in: Piece
+    lines: Dict[str, PanelLine]
+    made: Panelled
+    cuts: Tuple[Recut, Recut]
+
+
+def divide(
+    found: Sequence[Tuple[Piece, Outline, Dart]],
+    names: Sequence[str],
+    to: str,
+    at: str,
+    pivot: str,
+    called: str,
+) -> List[Divided]:
+    """Every piece with one of the darts divided, all its sizes.
+
+    Args:
+        names: of all pieces of the pattern.
+        to, at: another dart; or an edge and a place on it, its middle where none is given.
+
+    ``InputError`` (nest): not all sizes of a piece are meant; see ``panelled``.
+    """
+    pieces: Dict[str, Piece] = {}
+    darts: Dict[str, Dict[str, str]] = {}
+    for piece, outline, dart in found:
+        pieces.setdefault(piece.name, piece)
+        darts.setdefault(piece.name, {})[outline.size] = dart.name
+    made: List[Divided] = []
+    for name, piece in pieces.items():
+        _refuse_some(piece, darts[name])
+        lines: Dict[str, PanelLine] = {}
+        for size in piece.sizes:
+            piece, lines[size] = _line(piece, size, darts[name][size], to, at, pivot)
+        # A dart cut in on one size leaves the others as they are; but all are read anew.
+        lines = {size: _read_again(piece, size, line) for size, line in lines.items()}
+        taken = [*names, *(one.made.halves.other.name for one in made)]
+        halves = panelled(piece, lines, panel_name(piece, called), other_name(taken, name))
+        made.append(_finished(piece, lines, halves))
+    return made
+
+
+def _refuse_some(piece: Piece, sizes: Dict[str, str]) -> None:
+    missing = [size for size in piece.sizes if size not in sizes]
+    if missing:
+        raise InputError(
+            "'{}' would be in two parts in size {}, but not in {}.".format(
+                piece.name, ", ".join(sizes), ", ".join(missing)
+            ),
+            "Divide all its sizes at once, or take one size out of the nest first.",
+            code="nest",
+        )
+
+
+def _line(piece: Piece, size: str, name: str, to: str, at: str, pivot: str) -> Tuple[Piece, PanelLine]:
+    dart = dart_named(piece, piece.outline(size), name)
+    words = Words(to or _only_other(piece, size, name), at)
+    piece, targets = targets_of(piece, size, words, dart, True)
+    if len(targets) != 1:
+        raise InputError(
+            "The seam of '{}' can only end at one place.".format(piece.name),
+            "Name one edge with one place on it, or one other dart.",
+            code="value",
+        )
+    outline = piece.outline(size)
+    dart, target = dart_named(piece, outline, name), targets[0]
+    spot = pivot_for(piece, size, dart, pivot)
+    if target.dart is not None:
+        return piece, PanelLine(dart, spot, dart_named(piece, outline, target.name))
+    on = target.on
+    if not at and target.edge in piece.hems:
+        on = below(piece, outline, spot, target.edge) or on
+    assert on is not None
+    return piece, PanelLine(dart, spot, on)
+
+
+def _only_other(piece: Piece, size: str, name: str) -> str:
+    """The name of the other dart, where there is only one and nobody says to where the seam goes."""
+    others = [dart.name for dart in darts_here(piece, piece.outline(size)).darts if dart.name != name]
+    return others[0] if len(others) == 1 else ""
+
+
+def _read_again(piece: Piece, size: str, line: PanelLine) -> PanelLine:
+    outline, target = piece.outline(size), line.target
+    if isinstance(target, Dart):
+        target = dart_named(piece, outline, target.name)
+    return line._replace(dart=dart_named(piece, outline, line.dart.name), target=target)
+
+
+def _finished(piece: Piece, lines: Dict[str, PanelLine], made: Panelled) -> Divided:
+    """Both parts with their cut lines, and the name written on the new one."""
+    kept, other = recut(made.halves.kept, piece.sizes), recut(made.halves.other, piece.sizes)
+    parts = [_bare(one.piece) for one in (kept, other)]
+    if piece.named:
+        parts = list(_labelled(parts[0], parts[1]))
+    halves = made.halves._replace(kept=parts[0], other=parts[1])
+    return Divided(piece, lines, made._replace(halves=halves), (kept, other))
+
+
+def _labelled(kept: Piece, other: Piece) -> Tuple[Piece, Piece]:
+    """Both parts with the name of each on it, if the piece had its name on it."""
+    labels = [m for m in kept.marks + other.marks if m.kind == LABEL and kept.name in m.text.lower()]
+    if not labels:
+        return kept, other
+    moved = [_inside(label, kept) for label in labels]
+    others = tuple(mark for mark in other.marks if mark not in labels)
+    mine = tuple(mark for mark in kept.marks if mark not in labels)
+    outline = other.outlines[0]
+    made = inner_label(outline, other.name, centre_of(outline.path))._replace(size="")
+    return kept._replace(marks=(*mine, *moved)), other._replace(marks=(*others, made))
+
+
+def _inside(label: Mark, piece: Piece) -> Mark:
+    """A label at the middle of its piece, if it is not on it."""
+    outline = next((o for o in piece.outlines if label.size in ("", o.size)), piece.outlines[0])
+    if label.path is None or not len(label.path) or contains(outline.path, [label.path.start])[0]:
+        return label
+    made = inner_label(outline, label.text, centre_of(outline.path))
+    way = label.path.end - label.path.start
+    start = made.path.start if made.path is not None else label.path.start
+    return label._replace(path=Path.through([start, start + way]))
+
+
+def _bare(piece: Piece) -> Piece:
+    """A part of a line nobody named has numbers for edges again."""
+    return piece if piece.named else as_found(piece._replace(darts=piece.darts or ("-",)))
