@@ -138,6 +138,7 @@ def _seen(
     crossed = [
         name
         for name, arc in body.arcs
+        if _boxes_meet(arc, line)
         for met in crossings(arc, line)
         if min(np.hypot(*(met.point - spot)), np.hypot(*(met.point - pivot))) > _AT_THE_END
     ]
@@ -156,6 +157,13 @@ def _seen(
         "Choose a place that the pivot sees{}.".format(", or turn " + cure if cure else ""),
         code="line",
     )
+
+
+def _boxes_meet(one: Path, other: Path) -> bool:
+    """Whether two paths can come together at all: most edges lie far from the line, and this is cheap."""
+    first, second = one.curves.reshape(-1, 2), other.curves.reshape(-1, 2)
+    apart = np.maximum(first.min(axis=0) - second.max(axis=0), second.min(axis=0) - first.max(axis=0))
+    return bool((apart <= _AT_THE_END).all())
 
 
 def _past_drawn_darts(piece: Piece, outline: Outline, pivot: np.ndarray, spokes: Sequence[Spoke]) -> None:
