@@ -365,6 +365,148 @@ def test_flare_and_back():
     assert sewn(line, "side") == pytest.approx(190.515, abs=0.002)
 
 
+# -- a panel seam --------------------------------------------------------------------------------------
+
+
+@functools.lru_cache(maxsize=None)
+def panelled():
+    """R1 on the fold, its back sewn to it; along the dart to the apex and on to the middle of the waist."""
+    front = legs_to_apex(marks=own_marks())
+    return dart_into(
+        with_back(front), picked(("front", "")), into="seam", to="waist", at="50%", called="panel"
+    )
+
+
+def two_parts(outcome, others=("back",)):
+    parts = [p for p in outcome.pattern.pieces if p.name not in others]
+    assert len(parts) == 2, [p.name for p in outcome.pattern.pieces]
+    return sorted(parts, key=lambda p: -sheet(p.outlines[0].path).area)
+
+
+def test_the_cloth_of_both_parts_is_that_of_the_whole():
+    """Cut along the dart and the new line: nothing is added and nothing is lost."""
+    centre, side = two_parts(panelled())
+    papers = [sheet(p.outline("").path) for p in (centre, side)]
+
+    assert papers[0].area + papers[1].area == pytest.approx(sheet(R1).area, abs=AREA)
+    assert centre.folds == ("centre",) and not side.folds
+    assert not centre.darts and not side.darts
+
+
+def test_both_panel_edges_are_equal_above_and_below_the_apex():
+    """J14: +-0.5 mm; on R1 a leg of 152.258 and sqrt(10.009^2 + 175.149^2) on both."""
+    below = math.hypot(210.017 / 2 - APEX[0], BELOW)
+    for piece in two_parts(panelled()):
+        line = piece.outline("")
+        assert sewn(line, "panel") == pytest.approx(152.258 + below, abs=0.002)
+        apex = [m for m in piece.marks if m.kind == NOTCH and m.name == "apex"]
+        assert len(apex) == 1
+        length = sewn(line, "panel")
+        on = apex[0].on
+        from_start = length - on.distance if on.from_end else on.distance
+        assert min(abs(from_start - 152.258), abs(from_start - below)) <= 0.01
+
+
+def test_notches_of_the_panel_meet():
+    """J32: the same distances from the apex on both edges."""
+    found = []
+    for piece in two_parts(panelled()):
+        line = piece.outline("")
+        start = line.runs("panel")[0].start
+        ends_at_waist = start[1] > 400.0
+        spots = []
+        for m in piece.marks:
+            if m.kind == NOTCH and m.on.edge == "panel":
+                far = sewn(line, "panel") - m.on.distance if m.on.from_end else m.on.distance
+                spots.append(sewn(line, "panel") - far if ends_at_waist else far)
+        found.append(sorted(spots))
+
+    assert len(found[0]) >= 1 and found[0] == pytest.approx(found[1], abs=0.01)
+
+
+def test_the_new_seam_is_kept_and_the_back_still_fits():
+    pattern = panelled().pattern
+    pairs = [{str(ref).split("!")[0] for ref in seam.refs} for seam in pattern.seams]
+
+    assert any(len([r for r in pair if r.endswith("/panel")]) == 2 for pair in pairs), pairs
+    assert not [f for f in panelled().report.findings if f.code == "seam" and f.level >= Level.WARN]
+    # The side of the back is sewn to what is left of it on both parts.
+    sides = [s for s in pattern.seams if s.touches("back", "side")]
+    assert len(sides) == 1 and len(sides[0].refs) == 3
+    lengths = [sewn(p.outline(""), "side") for p in two_parts(panelled())]
+    assert sum(lengths) == pytest.approx(190.515, abs=0.002)
+
+
+def test_marks_go_to_the_part_they_lie_on_and_the_grain_to_both():
+    """The button and the pocket are above the dart, on the centre's part."""
+    centre, side = two_parts(panelled())
+
+    for name in ("button", "pocket"):
+        assert [m for m in centre.marks if m.kind == DRILL and m.name == name]
+        assert not [m for m in side.marks if m.kind == DRILL and m.name == name]
+    way = one(side, GRAIN).shaft
+    assert abs((way.end - way.start)[0]) / np.hypot(*(way.end - way.start)) <= math.sin(math.radians(0.2))
+    assert one(centre, GRAIN) == one(legs_to_apex(marks=own_marks()), GRAIN)
+    names = {m.name for m in centre.marks if m.kind == NOTCH} | {
+        m.name for m in side.marks if m.kind == NOTCH
+    }
+    assert {"1", "2", "3"} <= names
+
+
+def test_from_one_dart_to_another():
+    """Shoulder dart and waist dart of one apex: both vanish, the panel edges are their legs."""
+    two = dart_turn(
+        alone(legs_to_apex()), to="shoulder waist", shares="60 40", called="shoulder-dart waist-dart"
+    ).pattern
+    line = two.piece("front").outline("")
+    lengths = legs(line, "shoulder-dart").lengths[0] + legs(line, "waist-dart").lengths[0]
+    outcome = dart_into(two, dart="shoulder-dart", into="seam", to="waist-dart", called="panel")
+    parts = two_parts(outcome)
+
+    for piece in parts:
+        assert sewn(piece.outline(""), "panel") == pytest.approx(lengths, abs=0.01)
+        assert not piece.darts
+    assert sum(sheet(p.outline("").path).area for p in parts) == pytest.approx(
+        sheet(line.path).area, abs=AREA
+    )
+    for name in ("neck", "armhole", "side", "centre"):
+        held = [p for p in parts if name in p.outline("").names]
+        assert len(held) == 1 and sewn(held[0].outline(""), name) == pytest.approx(LENGTHS[name], abs=0.002)
+    for name in ("shoulder", "waist"):
+        assert sum(sewn(p.outline(""), name) for p in parts) == pytest.approx(LENGTHS[name], abs=0.002)
+
+
+def test_a_skirt_in_two_panels():
+    """From the front dart straight down to the hem: 100.499 + 500 on both."""
+    outcome = dart_into(
+        alone(skirt_front()), dart="front-dart", into="seam", to="hem", at="90", called="panel"
+    )
+    parts = two_parts(outcome)
+
+    for piece in parts:
+        assert sewn(piece.outline(""), "panel") == pytest.approx(math.hypot(10, 100) + 500.0, abs=1e-6)
+    assert [p.darts for p in parts].count(("side-dart",)) == 1
+    assert sum(sewn(p.outline(""), "hem") for p in parts) == pytest.approx(270.0, abs=1e-6)
+
+
+def test_a_panel_seam_in_every_size():
+    outcome = dart_into(alone(nest()), into="seam", to="waist", at="50%", called="panel")
+    parts = two_parts(outcome)
+
+    for size, factor in SIZES.items():
+        below = math.hypot(210.017 / 2 - APEX[0], BELOW)
+        for piece in parts:
+            assert sewn(piece.outline(size), "panel") == pytest.approx((152.258 + below) * factor, abs=0.002)
+
+
+def test_a_seam_that_cannot_be():
+    """Both ends on one edge, or an edge that is not there."""
+    for values in ({"to": "side", "at": "150"}, {"to": "hem"}):
+        with pytest.raises(InputError) as told:
+            dart_into(alone(legs_to_apex()), into="seam", **values)
+        assert told.value.what.rstrip().endswith(".") and values["to"] in str(told.value)
+
+
 # -- what goes with it ---------------------------------------------------------------------------------
 
 
