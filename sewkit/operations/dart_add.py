@@ -19,7 +19,6 @@ from sewkit.pattern.chosen_darts import darts_here
 from sewkit.pattern.cross_line import Axis, height_of
 from sewkit.pattern.dart import dart_named, free_name
 from sewkit.pattern.dart_added import Contour, Shape, added, inside
-from sewkit.pattern.dart_moved import out_of
 from sewkit.pattern.dart_pivot import pivot_for
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.edge_called import quoted
@@ -31,6 +30,7 @@ from sewkit.pattern.pressing import centre_line
 from sewkit.pattern.seam import check_name
 from sewkit.pattern.spans import grain_axis
 from sewkit.pattern.upright import down_of
+from sewkit.pattern.way_out import out_of
 from sewkit.report import Change, Finding
 
 

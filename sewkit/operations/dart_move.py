@@ -18,12 +18,13 @@ from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import contours_for, for_change
 from sewkit.pattern.contour_dart import one_each, shifted
 from sewkit.pattern.dart import dart_named
-from sewkit.pattern.dart_moved import moved_dart, out_of
+from sewkit.pattern.dart_moved import moved_dart
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.upright import Down, down_of
+from sewkit.pattern.way_out import out_of
 from sewkit.report import Change, Finding, Level
 
 

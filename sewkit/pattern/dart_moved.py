@@ -1,7 +1,6 @@
 """A dart moved parallel to another place: its angle stays, its legs are drawn to the edge there.
 
     moved_dart(piece, outline, dart, vector)      # (2,) mm
-    out_of(piece, outline, down)                  # across the grain, away from the centre
 
 Where it was the edge is restored, where it is now the edge ends at its mouth as it did before: a
 straight edge is straight on both sides and meets the closed dart under the same angle; a curve
@@ -15,10 +14,19 @@ import numpy as np
 from sewkit.errors import InputError
 from sewkit.geometry.bridge import soft
 from sewkit.geometry.intersect import crossings_with_line
-from sewkit.geometry.length import path_length
+from sewkit.geometry.length import path_length, place_at
 from sewkit.geometry.one_cubic import one_cubic
-from sewkit.geometry.path import Path, Place, cut, end_tangents, is_line, point, start_tangents
-from sewkit.geometry.polygon import flatten
+from sewkit.geometry.path import (
+    Path,
+    Place,
+    cut,
+    derivative,
+    end_tangents,
+    is_line,
+    point,
+    second_derivative,
+    start_tangents,
+)
 from sewkit.geometry.rejoin import rejoined
 from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.geometry.transform import Transform, move, turn
@@ -30,14 +38,13 @@ from sewkit.pattern.changed_dart import (
     triangle,
     with_runs,
 )
-from sewkit.pattern.cross_line import Axis
-from sewkit.pattern.dart import Dart
+from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_width import beside, outline_run
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.edge_end import is_straight, moved_end, moved_start
 from sewkit.pattern.outline import Outline, begun_at_an_edge
+from sewkit.pattern.parting import with_nodes
 from sewkit.pattern.piece import Piece
-from sewkit.pattern.pressing import centre_line
 from sewkit.pattern.spoke_joint import Bit, outline_of
 from sewkit.pattern.spokes import reshaped
 
@@ -49,9 +56,6 @@ _EXACT, _STEPS = 1e-12, 200
 
 # A leg that ends this near to a node (mm) ends at it.
 _ON_NODE = 1e-6
-
-# A piece whose middle lies this near to its centre line (mm) has no way out from it.
-_NO_WAY_OUT = 5.0
 
 
 class _Moved(NamedTuple):
@@ -78,25 +82,14 @@ class _Moved(NamedTuple):
         return turn(self.closing, point).then(move(*(-self.longer * self.ways[0])))
 
 
-def out_of(piece: Piece, outline: Outline, down: Axis) -> np.ndarray:
-    """The unit direction (2,) across the grain, away from the centre of the body.
-
-    Without a centre beside the piece it is to the right, its lower end turned down.
-    """
-    across = np.array([down[1], -down[0]])
-    on, _ = centre_line(piece, outline)
-    spots = flatten(outline.path, 1.0)
-    reach = (spots.min(axis=0) + spots.max(axis=0)) / 2.0 - on
-    aside = float(reach @ across)
-    return -across if aside < -_NO_WAY_OUT else across
-
-
 def moved_dart(piece: Piece, outline: Outline, dart: Dart, vector: np.ndarray) -> ChangedDart:
     """The dart moved by a vector (2,), mm.
 
     ``InputError``: it would leave the piece, its legs would end on two edges, or it lies at a
     corner of the piece, where no edge could be restored.
     """
+    if len(outline.edges) == 3:
+        outline, dart = _in_halves(piece, outline, dart)
     it = _on_its_way(outline, dart, np.asarray(vector, np.float64))
     _refuse_corner(piece, outline, it)
     landing = _landing(piece, outline, it)
@@ -121,6 +114,18 @@ def moved_dart(piece: Piece, outline: Outline, dart: Dart, vector: np.ndarray) -
             gains.append(gain_at(there, now, new.as_sewn(there) - outline.as_sewn(there), before=False))
     carry = move(*(it.point - dart.point))
     return ChangedDart(dart.name, outline, new, tuple(gains), triangle(dart), carry, tuple(notches))
+
+
+def _in_halves(piece: Piece, outline: Outline, dart: Dart) -> Tuple[Outline, Dart]:
+    """The outline of a piece with one edge all round as two runs of it, so that each has its own end."""
+    number = beside(outline, dart)[0]
+    run, edge = outline_run(outline, number), outline.edges[number]
+    middle = place_at(run, path_length(run) / 2.0)
+    halved, (node,) = with_nodes(outline, [Place(edge.start + middle.curve, middle.t)])
+    edge, edges = halved.edges[number], list(halved.edges)
+    edges[number : number + 1] = [edge._replace(stop=node), edge._replace(start=node, smooth=True)]
+    halved = halved._replace(edges=tuple(edges))
+    return halved, dart_named(piece.with_outline(halved), halved, dart.name)
 
 
 def _on_its_way(outline: Outline, dart: Dart, vector: np.ndarray) -> _Moved:
@@ -216,11 +221,23 @@ def _too_far(it: _Moved) -> InputError:
 
 
 def _kinks(outline: Outline, it: _Moved) -> Tuple[float, float]:
-    """How the edge turns at the mouth (degrees clockwise): as it is drawn, and with the dart closed."""
-    arriving = end_tangents(outline_run(outline, it.before).curves[-1:])[0]
-    leaving = start_tangents(outline_run(outline, it.after).curves[:1])[0]
-    opened = _turn(arriving, leaving)
-    return opened, (opened + it.closing + 180.0) % 360.0 - 180.0
+    """How the edge bends at the mouth (degrees clockwise): as it is drawn, and with the dart closed.
+
+    As it is drawn, a curve may turn over the width of the mouth as it does beside it.
+    """
+    before, after = outline_run(outline, it.before), outline_run(outline, it.after)
+    opened = _turn(end_tangents(before.curves[-1:])[0], start_tangents(after.curves[:1])[0])
+    closed = (opened + it.closing + 180.0) % 360.0 - 180.0
+    bend = (_bend(before.curves[-1], 1.0) + _bend(after.curves[0], 0.0)) / 2.0
+    turned = np.degrees(bend) * float(np.hypot(*(after.start - before.end)))
+    return opened - float(np.clip(turned, min(opened, 0.0), max(opened, 0.0))), closed
+
+
+def _bend(curve: np.ndarray, t: float) -> float:
+    """How far a curve turns clockwise a mm at one of its places (radians)."""
+    first, second = derivative(curve[None], t)[0], second_derivative(curve[None], t)[0]
+    speed = float(np.hypot(*first))
+    return float(first[0] * second[1] - first[1] * second[0]) / speed**3 if speed > 0 else 0.0
 
 
 def _turn(one: np.ndarray, other: np.ndarray) -> float:

@@ -12,9 +12,10 @@ from sewkit.geometry.path import Path, cut_curve
 from sewkit.geometry.transform import mirror, move, turn
 from sewkit.pattern.changed_dart import with_changes
 from sewkit.pattern.dart import dart_named
-from sewkit.pattern.dart_moved import moved_dart, out_of
+from sewkit.pattern.dart_moved import moved_dart
 from sewkit.pattern.dart_width import moved_back
 from sewkit.pattern.mark import On
+from sewkit.pattern.way_out import out_of
 from tests.geometry.shapes import R1
 from tests.operations.length_pieces import drill, tangent_at_end, tangent_at_start
 from tests.operations.pieces import R1_EDGES, dense, named, named_outline, notch, r1
@@ -233,3 +234,25 @@ def test_a_dart_at_a_corner_of_the_piece_is_turned_and_not_moved():
     with pytest.raises(InputError) as told:
         go(piece, 0, 10)
     assert told.value.code == "corners"
+
+
+def test_a_round_piece_has_one_edge_all_round():
+    """A circle of radius 100 with a dart of 20 degrees cut in from the right to 50 mm from its middle."""
+    way = np.radians(10.0)
+    ends = [(100 * math.cos(side * way), 100 * math.sin(side * way)) for side in (1, -1)]
+    curves, angles = [], np.linspace(way, 2 * math.pi - way, 9)
+    for one, other in zip(angles, angles[1:]):
+        handle = 4 / 3 * math.tan((other - one) / 4) * 100
+        u, v = (np.array([math.cos(a), math.sin(a)]) for a in (one, other))
+        left, right = np.array([-u[1], u[0]]), np.array([-v[1], v[0]])
+        curves.append([100 * u, 100 * u + handle * left, 100 * v - handle * right, 100 * v])
+    legs = Path.through([ends[1], (50, 0), ends[0]]).curves
+    path = Path(np.concatenate([np.array(curves), legs]), closed=True)
+    piece = named(path, "round dart dart", "cap", darts=("dart",))
+    made = go(piece, 0, 12)
+    dart = the_dart(piece, made.outline)
+    assert dart.angle == pytest.approx(the_dart(piece).angle, abs=1e-9)
+    np.testing.assert_allclose(dart.point, (50, 12), atol=1e-9)
+    np.testing.assert_allclose(np.hypot(*dart.mouth.T), 100, atol=0.02)
+    back = go(piece.with_outline(made.outline), 0, -12).outline
+    assert max(nearest(path, spot).distance for spot in dense(back.path, 30)) < 0.01
