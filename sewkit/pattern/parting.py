@@ -29,7 +29,7 @@ from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash
 
-# Parts whose areas differ by less than a thousandth are as large as each other.
+# Parts whose areas, or bits of a fold whose lengths, differ by less than a thousandth are as large as each other.
 _AS_LARGE = 0.999
 
 
@@ -160,24 +160,35 @@ def _stretch(path: Path, start: int, stop: int) -> List[Path]:
 
 
 def staying(parting: Parting, piece: Piece) -> int:
-    """The part that stays: with the fold, else with the middle of the grain line, else the larger."""
-    for name in piece.folds:
-        for edge in parting.outline.edges:
-            if edge.name == name:
-                return max(
-                    _parts_along(parting, edge),
-                    key=lambda pair: path_length(parting.outline.path.part(*pair[0])),
-                )[1]
-    for mark in piece.marks_for(parting.old.size):
+    """The part that stays: with the fold, else with the middle of the grain line, else the larger.
+
+    Of a fold that is cut itself the longer bit counts; of bits as long as each other the grain line
+    decides between their parts, and so on.
+    """
+    able = _along_fold(parting, piece) or list(range(len(parting.regions)))
+    for mark in piece.marks_for(parting.old.size) if len(able) > 1 else ():
         if mark.kind == GRAIN and mark.path is not None and len(mark.path):
-            return parting.part_of((mark.shaft.start + mark.shaft.end) / 2.0)
+            part = parting.part_of((mark.shaft.start + mark.shaft.end) / 2.0)
+            able = [part] if part in able else able
+            break
     areas = np.array([abs(signed_area(region)) for region in parting.regions])
     # Halves are equal but for rounding; then the one further left stays, however it was drawn.
     lefts = [region.nodes.mean(axis=0).tolist() for region in parting.regions]
     return min(
-        (number for number in range(len(areas)) if areas[number] >= _AS_LARGE * areas.max()),
+        (number for number in able if areas[number] >= _AS_LARGE * areas[able].max()),
         key=lefts.__getitem__,
     )
+
+
+def _along_fold(parting: Parting, piece: Piece) -> List[int]:
+    """The parts with the longest bits of the first fold; none where the piece has no fold."""
+    for name in piece.folds:
+        for edge in parting.outline.edges:
+            if edge.name == name:
+                bits = _parts_along(parting, edge)
+                lengths = [path_length(parting.outline.path.part(*span)) for span, _ in bits]
+                return [part for (_, part), size in zip(bits, lengths) if size >= _AS_LARGE * max(lengths)]
+    return []
 
 
 def hinge_turn(parting: Parting, slash: int, degrees: float) -> Transform:

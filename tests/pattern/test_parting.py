@@ -7,7 +7,7 @@ import pytest
 
 from sewkit.geometry.path import Path, join
 from sewkit.geometry.polygon import signed_area
-from sewkit.geometry.transform import IDENTITY
+from sewkit.geometry.transform import IDENTITY, turn
 from sewkit.pattern.carrying import Change, carried, moved_line
 from sewkit.pattern.mark import DRILL, GRAIN, INNER, LEVEL, NOTCH, Mark, On
 from sewkit.pattern.outline import Edge, Outline
@@ -111,6 +111,20 @@ def test_without_a_fold_the_grain_stays_else_the_larger_part():
     assert right != left
     assert staying(parting, Piece("x", (outline,), marks=(grain,))) == right
     assert staying(parting, Piece("x", (outline,))) == left
+
+
+@pytest.mark.parametrize("angle", [0.0, 37.0, 90.0, 180.0, 251.0])
+@pytest.mark.parametrize("backwards", [False, True])
+def test_of_a_fold_cut_in_equal_bits_the_one_with_the_grain_stays(backwards, angle):
+    """The fold is cut half way down; the middle of the grain line lies in the lower half."""
+    frame = turn(angle)
+    outline = skirt(backwards)
+    outline = outline._replace(path=frame.path(outline.path))
+    parting = parted(outline, at_places(outline, [(On("centre", 250.0), On("side", 250.0))]))
+    grain = Mark(GRAIN, path=frame.path(Path.through([(180, 240), (180, 450)])))
+    lower = parting.part_of(frame.points(np.array([(20.0, 400.0)]))[0])
+
+    assert staying(parting, Piece("x", (outline,), marks=(grain,), folds=("centre",))) == lower
 
 
 @pytest.mark.parametrize("backwards", [False, True])
