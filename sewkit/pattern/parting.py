@@ -29,7 +29,8 @@ from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash
 
-# Parts whose areas, or bits of a fold whose lengths, differ by less than a thousandth are as large as each other.
+# Parts whose areas differ by less than a thousandth, or bits of a fold whose lengths do, are as large
+# as each other.
 _AS_LARGE = 0.999
 
 
