@@ -48,7 +48,7 @@ def changed_pattern(
         darts = [made.name for made in changes.values()]
         piece = piece._replace(darts=tuple(dict.fromkeys((*piece.darts, *darts))))
         if lost:
-            text = "'{}': {} of its notches lie beyond their edge now and were left out.".format(name, lost)
+            text = "{}: {} of its notches lie beyond their edge now and were left out.".format(name, lost)
             findings.append(Finding("notch-off", Level.WARN, text, name))
         cut = recut(piece, list(changes))
         piece = cut.piece

@@ -136,7 +136,7 @@ def _which_way(piece: Piece, down: Down) -> List[Finding]:
     """That nothing tells which end of a piece is its lower one."""
     if down.known:
         return []
-    text = "'{}': nothing tells which end is up, so down is down the sheet.".format(piece.name)
+    text = "{}: nothing tells which end is up, so down is down the sheet.".format(piece.name)
     return [Finding("upright", Level.INFO, text, piece.name)]
 
 

@@ -159,6 +159,9 @@ def _landing(piece: Piece, outline: Outline, it: _Moved) -> int:
             )
         ends.append(min(hits)[1])
     own = (it.before, it.after, -1)
+    met = {outline.edges[number].name for number in ends if number not in own}
+    if met & set(piece.darts + piece.folds):
+        raise _two_ends(it, outline, "on a fold or another dart,", sorted(met))
     if ends[0] == ends[1] or (ends[0] in own and ends[1] in own):
         return max(ends)
     names = [outline.edges[it.before if n < 0 else n].name for n in ends]

@@ -22,7 +22,6 @@ def out_of(piece: Piece, outline: Outline, down: Axis) -> np.ndarray:
     """
     across = np.array([down[1], -down[0]])
     on, _ = centre_line(piece, outline)
-    spots = flatten(outline.path, _ROUGH)
-    reach = (spots.min(axis=0) + spots.max(axis=0)) / 2.0 - on
-    aside = float(reach @ across)
+    reach = (flatten(outline.path, _ROUGH) - on) @ across
+    aside = float(reach.min() + reach.max()) / 2.0
     return -across if aside < -_NO_WAY_OUT else across

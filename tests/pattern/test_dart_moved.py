@@ -12,6 +12,7 @@ from sewkit.geometry.path import Path, cut_curve
 from sewkit.geometry.transform import mirror, move, turn
 from sewkit.pattern.changed_dart import with_changes
 from sewkit.pattern.dart import dart_named
+from sewkit.pattern.dart_added import Shape, added
 from sewkit.pattern.dart_moved import moved_dart
 from sewkit.pattern.dart_width import moved_back
 from sewkit.pattern.mark import On
@@ -227,6 +228,18 @@ def test_what_cannot_be_is_said(vector):
     with pytest.raises(InputError) as told:
         go(r1(), *vector)
     assert told.value.code == "overlap"
+
+
+def test_a_dart_ends_neither_on_a_fold_nor_on_another_dart():
+    piece = waist(folds=("side",))
+    turned = r1(folds=("armhole",))
+    with pytest.raises(InputError) as told:
+        go(turned, 0, -110)
+    assert told.value.code == "overlap" and "fold" in str(told.value)
+    two = added(piece, piece.outlines[0], On("waist", 200.0), Shape(20.0, length=150.0), "other")
+    with pytest.raises(InputError) as told:
+        go(piece._replace(darts=("dart", "other")).with_outline(two.outline), -80, -60)
+    assert told.value.code == "overlap" and "'other'" in str(told.value)
 
 
 def test_a_dart_at_a_corner_of_the_piece_is_turned_and_not_moved():
