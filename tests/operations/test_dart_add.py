@@ -379,7 +379,8 @@ def test_across_another_dart():
 def refused(pattern, chosen=None, **values):
     with pytest.raises(InputError) as told:
         dart_add(pattern, chosen or Chosen(), **values)
-    assert told.value.what.rstrip().endswith(".") and told.value.cure.endswith(".")
+    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
+    assert ". " not in told.value.what, "one sentence says what is wrong"
     return str(told.value)
 
 

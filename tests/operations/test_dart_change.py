@@ -430,7 +430,8 @@ def test_a_point_nearer_than_10_mm_to_an_edge_is_told():
 def refused(pattern, chosen=None, **values):
     with pytest.raises(InputError) as told:
         dart_change(pattern, chosen or Chosen(), **values)
-    assert told.value.what.rstrip().endswith(".") and told.value.cure.endswith(".")
+    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
+    assert ". " not in told.value.what, "one sentence says what is wrong"
     return told.value.code, str(told.value)
 
 

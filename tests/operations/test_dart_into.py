@@ -600,7 +600,8 @@ def test_a_dart_turned_first_and_eased_then():
 def refused(pattern, chosen=None, **values):
     with pytest.raises(InputError) as told:
         dart_into(pattern, chosen or Chosen(), **values)
-    assert told.value.what.rstrip().endswith(".") and told.value.cure.endswith(".")
+    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
+    assert ". " not in told.value.what, "one sentence says what is wrong"
     return told.value.code, str(told.value)
 
 

@@ -296,7 +296,8 @@ def test_what_was_done_is_told_in_numbers():
 def refused(pattern, chosen=None, **values):
     with pytest.raises(InputError) as told:
         dart_move(pattern, chosen or Chosen(), **values)
-    assert told.value.what.rstrip().endswith(".") and told.value.cure.endswith(".")
+    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
+    assert ". " not in told.value.what, "one sentence says what is wrong"
     return told.value.code, str(told.value)
 
 

@@ -545,7 +545,8 @@ def codes_of_check(piece):
 def refused(pattern, chosen=None, **values):
     with pytest.raises(InputError) as told:
         dart_true(pattern, chosen or Chosen(), **values)
-    assert told.value.what.rstrip().endswith(".") and told.value.cure.endswith(".")
+    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
+    assert ". " not in told.value.what, "one sentence says what is wrong"
     return told.value.code, str(told.value)
 
 

@@ -344,7 +344,8 @@ def test_a_point_in_the_apex_is_told():
 def refused(pattern, chosen=None, **values):
     with pytest.raises(InputError) as told:
         show_darts(pattern, chosen or Chosen(), **values)
-    assert told.value.what.rstrip().endswith(".") and told.value.cure.endswith(".")
+    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
+    assert ". " not in told.value.what, "one sentence says what is wrong"
     return str(told.value)
 
 
