@@ -162,7 +162,7 @@ CASES = {
     "dart-into seam of a nest": (
         "bodice",
         {"pieces": ["front"]},
-        {"into": "seam", "dart": "bust-dart", "to": "waist-dart", "called": "princess"},
+        {"into": "seam", "dart": "bust-dart", "to": "waist-dart", "called": "princess", "apart": "4cm"},
     ),
     "dart-into seam of two lines": (
         "darted",
@@ -176,6 +176,11 @@ CASES = {
         {"edge": "centre-back", "hinge": "side", "at": "waist", "amount": "-12"},
     ),
     "wedge at a drawn line": ("lined", {"ids": ["small", "across"]}, {"amount": "4", "fold": "bent"}),
+    "measure": (
+        "master",
+        {"sizes": ["3"]},
+        {"body": "chest 96, waist 35 1/2in", "ease": "waist=8cm", "openings": "waist=22in", "stretch": "10"},
+    ),
     "walk": ("master", {"sizes": ["3"]}, {}),
     "name": (
         "bare",

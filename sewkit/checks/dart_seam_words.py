@@ -23,7 +23,7 @@ def seam_sentence(old: Outline, piece: str, line: PanelLine, made: Panelled) -> 
     )
 
 
-def seam_findings(before: Pattern, piece: Piece, made: Panelled) -> List[Finding]:
+def seam_findings(before: Pattern, piece: Piece, made: Panelled, apart: float) -> List[Finding]:
     """How often the new piece is cut, its allowance, and what meets both parts now."""
     found = []
     kept, other, edge = made.halves.kept, made.halves.other, made.halves.edge
@@ -33,6 +33,9 @@ def seam_findings(before: Pattern, piece: Piece, made: Panelled) -> List[Finding
     if made.halves.kept.cut_lines and edge in kept.allowance and edge not in piece.allowance:
         text = "The new seam '{}' gets {:g} mm of allowance, as most edges have."
         found.append(Finding("allowance", Level.INFO, text.format(edge, kept.allowance[edge]), kept.name))
+    if kept.cut_lines and not apart:
+        text = "The allowances of '{}' and '{}' lie over each other; lay the parts apart before you cut them."
+        found.append(Finding("lapped", Level.INFO, text.format(kept.name, other.name), other.name))
     for name, parts in made.halves.order.items():
         for seam in before.seams_of(piece.name):
             if seam.touches(piece.name, name):

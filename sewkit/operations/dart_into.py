@@ -38,7 +38,7 @@ from sewkit.pattern.dart_pivot import pivot_for
 from sewkit.pattern.divided import divided_seams
 from sewkit.pattern.edge_places import one_place
 from sewkit.pattern.grain_copy import centre_of
-from sewkit.pattern.inner_label import inner_label
+from sewkit.pattern.inner_label import labelled
 from sewkit.pattern.mark import On
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -69,6 +69,7 @@ class _Asked(NamedTuple):
     long: Optional[float]
     press: str
     called: str
+    apart: float
 
 
 class _Made(NamedTuple):
@@ -77,6 +78,7 @@ class _Made(NamedTuple):
     Args:
         old, outline: before, with the dart cut in, and after.
         spot: where the words of the picture stand (2,).
+        label: the words on the piece, and where they stand (2,).
         gone, span: for ease and gathers; ``gone`` and ``flare`` for flare; ``folds`` for pleat and tuck.
     """
 
@@ -84,6 +86,7 @@ class _Made(NamedTuple):
     outline: Outline
     dart: Dart
     spot: np.ndarray
+    label: Tuple[str, np.ndarray] = ("", np.zeros(2))
     gone: Optional[DartGone] = None
     span: Optional[Span] = None
     flare: Optional[Flared] = None
@@ -109,10 +112,10 @@ def dart_into(
         {
             "ease": "Ease: the edge is longer than the one it is sewn to",
             "gathers": "Gathers",
-            "pleat": "A pleat, caught in the seam",
-            "tuck": "A tuck, stitched a little way",
+            "pleat": "Pleat: caught in the seam",
+            "tuck": "Tuck: stitched a little way",
             "flare": "Flare: the dart closes and another edge opens",
-            "seam": "A panel seam: the piece in two parts",
+            "seam": "Seam: a panel seam, the piece in two parts",
         },
     ) = "ease",
     over: Length(
@@ -120,7 +123,7 @@ def dart_into(
     ) = None,
     ratio: Number("Gathers to 1", "cloth for 1 of seam, where no length is given", 1.05, 6) = 2.0,
     long: Length(
-        "Folds", "how long those of a pleat or tuck are; left out: half the dart", 5, 2000, shown=60.0
+        "Folds", "of a pleat or tuck; left out: half the dart", 5, 2000, shown=60.0
     ) = None,
     press: Choice(
         "Pleat or tuck pressed",
@@ -136,8 +139,9 @@ def dart_into(
     to: Text("Opens or ends at", "for flare and seam: an edge; for a seam another dart as well") = "",
     at: Text("At", "a length, a share such as 40%, or a notch; empty: below the pivot, or the middle") = "",
     share: Percent("How much of it", "for flare; 100 turns all of the dart", 0, 100) = 100.0,
-    pivot: Text("Pivot", "for flare and seam: a mark; empty: the apex beyond the point") = "",
-    called: Text("Called", "name of a pleat, a tuck or the new edges; empty: pleat, tuck or panel") = "",
+    pivot: Text("Pivot", "for flare and seam; empty: the apex beyond the point") = "",
+    called: Text("Called", "the pleat, the tuck or the new edges") = "",
+    apart: Length("Parts apart", "of a panel seam; 0: as they lay", 0, 1000) = 0.0,
 ) -> Outcome:
     """Make a dart into ease, gathers, a pleat, a tuck, flare or a panel seam.
 
@@ -163,7 +167,9 @@ def dart_into(
 
     The way back, from flare or a slash to a dart, is Turn a dart, with the edge to take in.
     """
-    asked = _Asked(into, over, ratio, to.strip(), at.strip(), share, pivot, long, press, called.strip())
+    asked = _Asked(
+        into, over, ratio, to.strip(), at.strip(), share, pivot, long, press, called.strip(), apart
+    )
     _refuse_share(asked)
     found = for_change(pattern, chosen, dart)
     return _panels(pattern, found, asked) if asked.into == SEAM else _each(pattern, found, asked)
@@ -191,9 +197,8 @@ def _each(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked:
     for piece, outline, one in found:
         # Marks of all sizes go along once, and only if all sizes do.
         whole = piece.name not in done and counts[piece.name] == len(piece.outlines)
-        row = len(done.get(piece.name, {}))
         here = asked._replace(called=folds[piece.name])
-        new, made = _one(state.get(piece.name, piece), outline.size, one, here, whole, names, row)
+        new, made = _one(state.get(piece.name, piece), outline.size, one, here, whole, names)
         state[piece.name] = new
         done.setdefault(piece.name, {})[outline.size] = made
     after, findings = pattern, []
@@ -208,7 +213,7 @@ def _each(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked:
 
 
 def _one(
-    piece: Piece, size: str, meant: Dart, asked: _Asked, whole: bool, names: Tuple[str, str], row: int
+    piece: Piece, size: str, meant: Dart, asked: _Asked, whole: bool, names: Tuple[str, str]
 ) -> Tuple[Piece, _Made]:
     """One dart of one size."""
     old = piece.outline(size)
@@ -216,7 +221,7 @@ def _one(
     if asked.into == FLARE:
         return _flare(piece, old, dart, asked, whole)
     if asked.into in (PLEAT, TUCK):
-        return _fold(piece, old, dart, asked, whole, row)
+        return _fold(piece, old, dart, asked, whole)
     piece, gone = without_dart(piece, size, dart.name, whole)
     if asked.over is not None:
         sewn = asked.over
@@ -225,23 +230,19 @@ def _one(
     span = span_of(gone, sewn)
     spot = _middle(gone)
     words = span_words(span, asked.into == GATHERS)
-    piece = with_span(piece, span, names, words, spot - dart.axis * _INSIDE, row)
-    return piece, _Made(old, gone.outline, dart, spot, gone, span)
+    label = words, spot - dart.axis * _INSIDE
+    return with_span(piece, span, names), _Made(old, gone.outline, dart, spot, label, gone, span)
 
 
 def _middle(gone: DartGone) -> np.ndarray:
     return point_at(gone.between, path_length(gone.between) / 2.0)
 
 
-def _fold(
-    piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool, row: int
-) -> Tuple[Piece, _Made]:
+def _fold(piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool) -> Tuple[Piece, _Made]:
     side = default_side(piece, dart) if asked.press == "auto" else asked.press
     piece, made = folded(piece, old.size, dart.name, asked.called, side, asked.long, whole)
-    spot = dart.middle + made.inward * (made.long + _BEYOND)
-    label = inner_label(old, fold_words(made, asked.into), spot, row)
-    piece = piece._replace(marks=piece.marks + (label,))
-    return piece, _Made(old, made.outline, dart, dart.middle, folds=made)
+    label = fold_words(made, asked.into), dart.middle + made.inward * (made.long + _BEYOND)
+    return piece, _Made(old, made.outline, dart, dart.middle, label, folds=made)
 
 
 def _flare(piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool) -> Tuple[Piece, _Made]:
@@ -252,7 +253,7 @@ def _flare(piece: Piece, old: Outline, dart: Dart, asked: _Asked, whole: bool) -
     else:
         on = below(piece, old, pivot, edge) or On(edge, old.as_sewn(edge) / 2.0)
     piece, made = flared(piece, old, dart, pivot, on, asked.share, whole)
-    return piece, _Made(old, made.gone.outline, dart, _middle(made.gone), made.gone, flare=made)
+    return piece, _Made(old, made.gone.outline, dart, _middle(made.gone), gone=made.gone, flare=made)
 
 
 def _finished(
@@ -260,7 +261,8 @@ def _finished(
 ) -> Tuple[Piece, List[Finding]]:
     """The piece with its cut lines, and what there is to tell of its lines."""
     told: List[Finding] = cut_in_findings(old, cut_in)
-    cut = recut(piece, list(by_size))
+    words = [(size, *made.label) for size, made in by_size.items() if made.label[0]]
+    cut = recut(labelled(piece, words) if words else piece, list(by_size))
     piece = cut.piece
     for size, made in by_size.items():
         where = shown(piece, size)
@@ -292,7 +294,7 @@ def _told(pattern: Pattern, name: str, by_size: Dict[str, _Made], asked: _Asked)
 def _panels(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked: _Asked) -> Outcome:
     """Each piece in two parts."""
     names = [piece.name for piece in pattern.pieces]
-    done = divide(found, names, asked.to, asked.at, asked.pivot, asked.called)
+    done = divide(found, names, asked.to, asked.at, asked.pivot, asked.called, asked.apart)
     was, after = pattern, pattern
     findings: List[Finding] = []
     words: List[str] = []
@@ -305,10 +307,8 @@ def _panels(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], aske
         if old.named:
             after = after._replace(seams=divided_seams(after.seams, halves))
         words.append(seam_sentence(one.cut_in.outlines[0], old.name, first, one.made))
-        changes.append(
-            change_at(halves.other.name, halves.other.name, centre_of(halves.other.outlines[0].path))
-        )
-        findings += cut_in_findings(old, one.cut_in) + seam_findings(pattern, old, one.made)
+        changes.append(change_at(halves.other.name, "new part", centre_of(halves.other.outlines[0].path)))
+        findings += cut_in_findings(old, one.cut_in) + seam_findings(pattern, old, one.made, asked.apart)
         findings += [finding for cut in one.cuts for finding in recut_findings(cut)]
     sizes = list(dict.fromkeys(size for one in done for size in one.lines))
     new = [one.made.halves.other for one in done]

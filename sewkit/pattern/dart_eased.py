@@ -2,8 +2,8 @@
 
     piece, made = without_dart(piece, size, "bust-dart")
     span = span_of(made, sewn=400.0)          # over so much of the edge, or what there is of it
-    piece = with_span(piece, size, span, ("ease-1", "ease-2"), "ease 24 mm", spot)
-    pattern = with_partners(pattern, "front", spans, ("ease-1", "ease-2"))
+    piece = with_span(piece, span, ("ease-1", "ease-2"))
+    pattern = with_partners(pattern, "front", [span], ("ease-1", "ease-2"))
 
 Both ends of the span are notched on the edge and on the edges sewn to it, and the seam knows how
 much longer the one side is on purpose.
@@ -11,12 +11,9 @@ much longer the one side is on purpose.
 
 from typing import List, NamedTuple, Sequence, Tuple
 
-import numpy as np
-
 from sewkit.errors import InputError
 from sewkit.geometry.length import path_length
 from sewkit.pattern.dart_gone import DartGone
-from sewkit.pattern.inner_label import inner_label
 from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.notch import redrawn
 from sewkit.pattern.outline import Outline
@@ -90,19 +87,14 @@ def free_names(pattern: Pattern, word: str) -> Tuple[str, str]:
     return first, second
 
 
-def with_span(
-    piece: Piece, span: Span, names: Tuple[str, str], words: str, spot: np.ndarray, row: int
-) -> Piece:
-    """The piece with a notch at each end of the span, and the words beside a spot (2,) inside.
-
-    ``row``: the number of the line of words, for the sizes of a nest lie over each other.
-    """
+def with_span(piece: Piece, span: Span, names: Tuple[str, str]) -> Piece:
+    """The piece with a notch at each end of the span."""
     outline = piece.outline(span.size)
     # Each counts from the end of the edge on its own side, as the seam is sewn from there.
     rest = outline.as_sewn(span.edge) - span.start - span.cloth
     places = (On(span.edge, span.start), On(span.edge, rest, True))
     made = [_notch(piece, outline, name, on) for name, on in zip(names, places)]
-    return piece._replace(marks=piece.marks + (*made, inner_label(outline, words, spot, row)))
+    return piece._replace(marks=piece.marks + tuple(made))
 
 
 def _notch(piece: Piece, outline: Outline, name: str, on: On) -> Mark:

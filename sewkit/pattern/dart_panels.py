@@ -2,9 +2,12 @@
 
 from typing import Dict, List, NamedTuple, Sequence, Tuple
 
+import numpy as np
+
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import contains
+from sewkit.geometry.transform import move
 from sewkit.pattern.chosen_darts import as_found, darts_here
 from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_flared import below
@@ -17,6 +20,10 @@ from sewkit.pattern.mark import LABEL, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import Recut, recut
+
+
+# A label stands to the right of the middle by so much for each of its letters (mm).
+_BESIDE = 2.8
 
 
 class Divided(NamedTuple):
@@ -42,12 +49,14 @@ def divide(
     at: str,
     pivot: str,
     called: str,
+    apart: float = 0.0,
 ) -> List[Divided]:
     """Every piece with one of the darts divided, all its sizes.
 
     Args:
         names: of all pieces of the pattern.
         to, at: another dart; or an edge and a place on it, its middle where none is given.
+        apart: how far the new part is laid from the other (mm).
 
     ``InputError`` (nest): not all sizes of a piece are meant; see ``panelled``.
     """
@@ -66,7 +75,7 @@ def divide(
         lines = {size: _read_again(piece, size, line) for size, line in lines.items()}
         taken = [*names, *(one.made.halves.other.name for one in made)]
         halves = panelled(piece, lines, panel_name(piece, called), other_name(taken, name))
-        made.append(_finished(piece, lines, halves))
+        made.append(_finished(piece, lines, halves, apart))
     return made
 
 
@@ -117,14 +126,30 @@ def _read_again(piece: Piece, size: str, line: PanelLine) -> PanelLine:
     return line._replace(dart=dart_named(piece, outline, line.dart.name), target=target)
 
 
-def _finished(piece: Piece, lines: Dict[str, PanelLine], made: Panelled) -> Divided:
+def _finished(piece: Piece, lines: Dict[str, PanelLine], made: Panelled, apart: float) -> Divided:
     """Both parts with their cut lines, and the name written on the new one."""
     kept, other = recut(made.halves.kept, piece.sizes), recut(made.halves.other, piece.sizes)
     parts = [_bare(one.piece) for one in (kept, other)]
     if piece.named:
         parts = list(_labelled(parts[0], parts[1]))
+    parts[1] = _laid_apart(parts[1], parts[0], apart)
     halves = made.halves._replace(kept=parts[0], other=parts[1])
     return Divided(piece, lines, made._replace(halves=halves), (kept, other))
+
+
+def _laid_apart(other: Piece, kept: Piece, apart: float) -> Piece:
+    """The new part so many mm further from the other, on the straight line between their middles."""
+    if not apart:
+        return other
+    way = centre_of(other.outlines[0].path) - centre_of(kept.outlines[0].path)
+    shift = move(*(way * apart / np.hypot(*way)))
+    return other._replace(
+        outlines=tuple(one._replace(path=shift.path(one.path)) for one in other.outlines),
+        cut_lines=tuple(one._replace(path=shift.path(one.path)) for one in other.cut_lines),
+        marks=tuple(
+            one if one.path is None else one._replace(path=shift.path(one.path)) for one in other.marks
+        ),
+    )
 
 
 def _labelled(kept: Piece, other: Piece) -> Tuple[Piece, Piece]:
@@ -136,7 +161,8 @@ def _labelled(kept: Piece, other: Piece) -> Tuple[Piece, Piece]:
     others = tuple(mark for mark in other.marks if mark not in labels)
     mine = tuple(mark for mark in kept.marks if mark not in labels)
     outline = other.outlines[0]
-    made = inner_label(outline, other.name, centre_of(outline.path))._replace(size="")
+    beside = np.array([_BESIDE * len(other.name), 0.0])  # the grain line runs through the middle
+    made = inner_label(outline, other.name, centre_of(outline.path) + beside)._replace(size="")
     return kept._replace(marks=(*mine, *moved)), other._replace(marks=(*others, made))
 
 

@@ -150,7 +150,7 @@ def test_the_partner_gets_the_same_notches_and_the_seam_keeps_the_ease():
     names = free_names(pattern, "ease")
 
     span = span_of(made, 40.0)
-    pattern = pattern.with_piece(with_span(front, span, names, "ease in 20 mm", np.array([150, 25.0]), 0))
+    pattern = pattern.with_piece(with_span(front, span, names))
     pattern = with_partners(pattern, "front", [span], names)
 
     walk = walk_seam(pattern, pattern.seams[0], "")
