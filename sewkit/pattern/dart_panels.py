@@ -21,7 +21,6 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import Recut, recut
 
-
 # A label stands to the right of the middle by so much for each of its letters (mm).
 _BESIDE = 2.8
 
