@@ -89,15 +89,7 @@ def fit_size(chart: SizeChart, measure: str, body: float) -> Fit:
     ``InputError`` for a measure the chart lacks, a chart that does not rise, and a body
     more than half a step outside it.
     """
-    values = chart.values(measure)
-    if values is None:
-        raise InputError(
-            "The size chart has no '{}'.".format(measure),
-            "It has: {}.".format(", ".join(chart.measures)),
-            code="chart",
-        )
-    _check_rising(chart, measure, values)
-    exact = _exact(values, body)
+    exact, values = exact_size(chart, measure, body), chart.values(measure) or ()
     if exact < 1 - OUTSIDE or exact > len(values) + OUTSIDE:
         raise InputError(
             "A {} of {:g} cm is outside the chart, which runs from {:g} to {:g} cm.{}".format(
@@ -108,6 +100,22 @@ def fit_size(chart: SizeChart, measure: str, body: float) -> Fit:
         )
     number = min(max(int(exact + 0.5), 1), len(values))
     return Fit(chart.sizes[number - 1], exact, body, values[number - 1])
+
+
+def exact_size(chart: SizeChart, measure: str, body: float) -> float:
+    """Where a body measure (mm) lies, counted in sizes from 1; beyond the chart by its last step.
+
+    ``InputError`` for a measure the chart lacks, and a chart that does not rise.
+    """
+    values = chart.values(measure)
+    if values is None:
+        raise InputError(
+            "The size chart has no '{}'.".format(measure),
+            "It has: {}.".format(", ".join(chart.measures)),
+            code="chart",
+        )
+    _check_rising(chart, measure, values)
+    return _exact(values, body)
 
 
 def check_chart(chart: SizeChart) -> Tuple[str, ...]:
