@@ -24,7 +24,7 @@ from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.faint import faint_lines
 from sewkit.pattern.length_plan import Ask, ratio_of, split_words
-from sewkit.pattern.length_plans import Plan, Plans, drawn_plans, named_plans
+from sewkit.pattern.length_plans import Plan, Plans, drawn_plans, named_plans, too_tight
 from sewkit.pattern.lengthening import lengthened
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -119,15 +119,28 @@ def lengthen(
         try:
             piece, told = _one_piece(pattern.piece(name), plan, buttons, show)
         except InputError as error:
-            if name == plans.lead:
-                raise
-            findings.append(Finding("not-followed", Level.FAIL, str(error), name))
-            continue
+            raise _whole(pattern, plans, error, buttons) from None
         after = after.with_piece(piece)
         findings += told
         changes.append(_label(pattern.piece(name), plan))
     done = [name for name in plans.plans if after.piece(name) != pattern.piece(name)]
     return Outcome(after, _report(pattern, after, plans, done, findings, changes))
+
+
+def _whole(pattern: Pattern, plans: Plans, error: InputError, buttons: bool) -> InputError:
+    """The fault of one piece as that of all: what is sewn together changes together, or not at all.
+
+    Of several places without room the narrowest is told, so that the next amount fits everywhere.
+    """
+    if error.code == "overlap":
+        narrow = too_tight(pattern, plans, buttons)
+        error = narrow[0].fault() if narrow else error
+    count = len(plans.plans)
+    if count == 1:
+        return error
+    all_of_them = "both pieces" if count == 2 else "all {} pieces".format(count)
+    what = "{} So {} that would change together are left as they are.".format(error.what, all_of_them)
+    return InputError(what, error.cure, error.code)
 
 
 def _one_piece(piece: Piece, plan: Plan, buttons: bool, show: bool) -> Tuple[Piece, List[Finding]]:

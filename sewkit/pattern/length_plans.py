@@ -16,7 +16,7 @@ from sewkit.pattern.cross_line import Axis, crosses, drawn_height, named_heights
 from sewkit.pattern.drawn_lines import Subjects
 from sewkit.pattern.length_followers import Lead, Plan, Plans, own_plan, with_followers
 from sewkit.pattern.length_plan import SAME_HEIGHT, Ask, Line, planned, shares_at
-from sewkit.pattern.length_room import blocked
+from sewkit.pattern.length_room import Tight, tight
 from sewkit.pattern.mark import GRAIN
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -24,7 +24,7 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.shifts import made_shifts
 from sewkit.pattern.spans import grain_axis
 
-__all__ = ["DRAWN", "Plan", "Plans", "drawn_plans", "is_drawn", "named_plans", "touches"]
+__all__ = ["DRAWN", "Plan", "Plans", "drawn_plans", "is_drawn", "named_plans", "too_tight", "touches"]
 
 # How a line is called that was only drawn; where there are several, along the axis.
 DRAWN = "the drawn line"
@@ -64,12 +64,18 @@ def _free(pattern: Pattern, plans: Plans, buttons: bool) -> bool:
     for name, plan in plans.plans.items():
         piece = pattern.piece(name)
         for size, strips in plan.strips.items():
-            outline, shifts = piece.outline(size), made_shifts(plan.axis, strips)
-            if not all(crosses(outline, plan.axis, strip.height) for strip in strips):
+            if not all(crosses(piece.outline(size), plan.axis, strip.height) for strip in strips):
                 return False
-            if blocked(outline, piece.marks_for(size), piece.darts, shifts, buttons):
-                return False
-    return True
+    return not too_tight(pattern, plans, buttons)
+
+
+def too_tight(pattern: Pattern, plans: Plans, buttons: bool) -> List[Tight]:
+    """The strips of all pieces that have not the room they need, the one with the least first."""
+    found: List[Tight] = []
+    for name, plan in plans.plans.items():
+        shifts = {size: made_shifts(plan.axis, strips) for size, strips in plan.strips.items()}
+        found += tight(pattern.piece(name), shifts, buttons)
+    return sorted(found, key=lambda one: one.block.room)
 
 
 def _named_plans(

@@ -5,8 +5,9 @@ what it lets in or takes out, so there the fold may lie half on each side as wel
 was let in there could not be folded out again.
 """
 
-from typing import List, NamedTuple, Sequence, Set, Tuple
+from typing import List, Mapping, NamedTuple, Sequence, Set, Tuple
 
+from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import bounds
 from sewkit.geometry.transform import Transform
@@ -15,6 +16,7 @@ from sewkit.pattern.crossed_darts import darts_of
 from sewkit.pattern.mark import DART, DRILL, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.outline import Outline, corner_nodes
+from sewkit.pattern.piece import Piece
 from sewkit.pattern.shifts import ON_LINE, Shifts, Strip
 
 # A fold must not swallow these; arrows, labels and the lines for folding themselves may.
@@ -51,6 +53,39 @@ class _Thing(NamedTuple):
     high: float
     what: str
     loose: float = 0.0
+
+
+class Tight(NamedTuple):
+    """Where a strip has not the room it needs, and on which piece and size."""
+
+    piece: str
+    size: str
+    block: Blocked
+
+    def fault(self) -> InputError:
+        """What is in the way, and how much may be folded out."""
+        where = "'{}'{}".format(self.piece, " in size {}".format(self.size) if self.size else "")
+        return InputError(
+            "{} cannot be made {:.1f} mm shorter there: {} lies {:.1f} mm beyond the line and would be "
+            "folded over.".format(where, -self.block.strip.amount, self.block.what, self.block.away),
+            "Take out {:.1f} mm at most there, or choose another line.".format(self.block.room),
+            code="overlap",
+        )
+
+
+def tight(piece: Piece, shifts: Mapping[str, Shifts], buttons: bool = True) -> List[Tight]:
+    """The strips of a piece, by size, that have not the room they need, the one with the least first.
+
+    A mark that serves all sizes stays where it is when only some of them change, so it is in
+    nobody's way then; named levels go with each size.
+    """
+    some = "" not in shifts and len(shifts) < len(piece.outlines)
+    found = []
+    for size, by in shifts.items():
+        marks = [m for m in piece.marks_for(size) if m.size or not some or (m.kind == LEVEL and m.name)]
+        here = blocked(piece.outline(size), marks, piece.darts, by, buttons)
+        found += [Tight(piece.name, size, block) for block in here]
+    return sorted(found, key=lambda one: one.block.room)
 
 
 def blocked(

@@ -17,13 +17,18 @@ from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.button_rows import spaced_anew
 from sewkit.pattern.crossed_darts import Dart, DartChange, change_of, darts_of, redrawn_dart
 from sewkit.pattern.crossed_marks import lengthen_heights, let_in_mark, level_lines
-from sewkit.pattern.length_room import blocked, height_range
+from sewkit.pattern.length_room import height_range, tight
 from sewkit.pattern.letting_in import TwiceCrossed, gains_of, let_in
 from sewkit.pattern.mark import LENGTHEN, LEVEL, NOTCH, Mark
+from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.shifts import ON_LINE, Shifts, Strip, made_shifts
+
+# A notch this near to a strip's line (mm, along its edge) lies on it, and stays with what stays: less
+# than the width of the snip, and no less than what redrawing an edge changes beside the line.
+_ON_STRIP = 0.5
 
 __all__ = ["DartChange", "Lengthened", "Strip", "lengthened"]
 
@@ -36,6 +41,27 @@ class Lengthened(NamedTuple):
     buttons: int = 0
 
 
+class _Gained(NamedTuple):
+    """Length let into an edge, or folded out of it, where the line of a strip crosses it.
+
+    ``line``: how far along the edge that is (mm); ``back``: the edge comes from beyond the strip.
+    """
+
+    edge: str
+    line: float
+    amount: float
+    back: bool
+
+    def beside(self, spot: float) -> Gain:
+        """As it is for a notch at a spot: what lies on the line stays with the cloth before it."""
+        at = self.line
+        if self.back:
+            at += min(self.amount, 0.0)  # the fold lies before the line there, and begins here
+        if abs(spot - self.line) <= _ON_STRIP:
+            at = min(at, spot + min(self.amount, 0.0) - 1.0) if self.back else max(at, spot)
+        return Gain(self.edge, at, self.amount)
+
+
 class _Made(NamedTuple):
     """One outline before and after."""
 
@@ -43,7 +69,17 @@ class _Made(NamedTuple):
     new: Outline
     shifts: Shifts
     gains: Tuple[Gain, ...]
+    gained: Tuple[_Gained, ...]
     darts: Tuple[DartChange, ...]
+
+    def notch(self, mark: Mark) -> Optional[Mark]:
+        """A notch on the changed outline; None where it has no place any more."""
+        assert mark.on is not None
+        gains = list(self.gains)
+        if mark.on.edge in self.old.names:
+            spot = distance_from_start(self.old, mark.on)
+            gains += [one.beside(spot) for one in self.gained]
+        return moved(mark, self.old, self.new, gains)
 
 
 def lengthened(
@@ -61,13 +97,15 @@ def lengthened(
     and where more is folded out than there is room for.
     """
     made: Dict[str, _Made] = {}
-    for outline in piece.outlines:
-        if outline.size in strips:
-            shifts = made_shifts(axis, strips[outline.size])
-            if shifts.strips:
-                _refuse(piece, outline, shifts, buttons)
-                made[outline.size] = _outline(piece, outline, shifts)
-                _refuse_crossing(piece, made[outline.size])
+    asked = {o.size: made_shifts(axis, strips[o.size]) for o in piece.outlines if o.size in strips}
+    asked = {size: shifts for size, shifts in asked.items() if shifts.strips}
+    for size, shifts in asked.items():
+        _refuse(piece, piece.outline(size), shifts)
+    for one in tight(piece, asked, buttons):
+        raise one.fault()
+    for size, shifts in asked.items():
+        made[size] = _outline(piece, piece.outline(size), shifts)
+        _refuse_crossing(piece, made[size])
     if not made:
         return Lengthened(piece)
     if "" not in made and len(made) == len(piece.outlines):
@@ -87,8 +125,8 @@ def _where(piece: Piece, outline: Outline) -> str:
     return "'{}'{}".format(piece.name, " in size {}".format(outline.size) if outline.size else "")
 
 
-def _refuse(piece: Piece, outline: Outline, shifts: Shifts, buttons: bool) -> None:
-    """``InputError`` for an open outline, a line that misses it, and too much folded out."""
+def _refuse(piece: Piece, outline: Outline, shifts: Shifts) -> None:
+    """``InputError`` for an open outline, and a line that misses it."""
     where = _where(piece, outline)
     if not outline.path.closed:
         raise InputError(
@@ -98,14 +136,6 @@ def _refuse(piece: Piece, outline: Outline, shifts: Shifts, buttons: bool) -> No
         )
     for strip in shifts.strips:
         _refuse_outside(where, outline, shifts, strip)
-    marks = piece.marks_for(outline.size)
-    for block in blocked(outline, marks, piece.darts, shifts, buttons):
-        raise InputError(
-            "{} cannot be made {:.1f} mm shorter there: {} lies {:.1f} mm beyond the line and would be "
-            "folded over.".format(where, -block.strip.amount, block.what, block.away),
-            "Take out {:.1f} mm at most there, or choose another line.".format(block.room),
-            code="overlap",
-        )
 
 
 def _refuse_outside(where: str, outline: Outline, shifts: Shifts, strip: Strip) -> None:
@@ -169,7 +199,7 @@ def _outline(piece: Piece, outline: Outline, shifts: Shifts) -> _Made:
             "Name the two legs of each dart, from corner to corner.",
             code="name",
         )
-    parts, gains = _runs(piece, outline, shifts, darts)
+    parts, gains, gained = _runs(piece, outline, shifts, darts)
     changes = []
     for dart in darts:
         old = (_run(outline, dart.first), _run(outline, dart.second))
@@ -188,7 +218,7 @@ def _outline(piece: Piece, outline: Outline, shifts: Shifts) -> _Made:
         parts[around[0]], parts[around[1]] = sides
         if dart.crossed:
             changes.append(change_of(dart, outline, old, legs))
-    return _Made(outline, _together(outline, parts), shifts, tuple(gains), tuple(changes))
+    return _Made(outline, _together(outline, parts), shifts, tuple(gains), tuple(gained), tuple(changes))
 
 
 def _run(outline: Outline, number: int) -> Path:
@@ -205,8 +235,8 @@ def _passed(outline: Outline, number: int) -> float:
 
 def _runs(
     piece: Piece, outline: Outline, shifts: Shifts, darts: Sequence[Dart]
-) -> Tuple[List[Path], List[Gain]]:
-    """All edges but the dart legs, moved; and where they have become longer."""
+) -> Tuple[List[Path], List[Gain], List[_Gained]]:
+    """All edges but the dart legs, moved; where they have become longer beside darts, and at strips."""
     levels = level_lines(piece.marks_for(outline.size), shifts)
     legs = {number for dart in darts for number in (dart.first, dart.second)}
     # A dart that goes with its point takes the ends of its neighbours along.
@@ -214,6 +244,7 @@ def _runs(
     starts = {(dart.second + 1) % len(outline.edges): dart.point for dart in darts if dart.whole}
     parts: List[Path] = []
     gains: List[Gain] = []
+    gained: List[_Gained] = []
     for number, edge in enumerate(outline.edges):
         run = _run(outline, number)
         if number in legs:
@@ -234,10 +265,11 @@ def _runs(
             ) from None
         parts.append(made.path)
         passed = _passed(outline, number)
-        gains += [Gain(edge.name, passed + at, by) for at, by in gains_of(run, made.path, made.crossed)]
+        for cut, by in zip(made.crossed, gains_of(run, made.path, made.crossed)):
+            gained.append(_Gained(edge.name, passed + cut.at, by, cut.back))
         if not made.crossed:
             gains += _given_gains(edge.name, passed, run, made.path, given)
-    return parts, gains
+    return parts, gains, gained
 
 
 def _given_gains(
@@ -321,7 +353,7 @@ def _marks(
         if by is None:
             done.append(mark)
         elif mark.kind == NOTCH and mark.on is not None:
-            done.append(moved(mark, by.old, by.new, by.gains))
+            done.append(by.notch(mark))
         else:
             others = [other for other in marks if other.size in (mark.size, "")]
             lines = lengthen_heights(others, by.shifts) if mark.kind == LENGTHEN else []

@@ -30,10 +30,14 @@ _AT_NODE = 0.01
 
 
 class Crossed(NamedTuple):
-    """A strip that a line crosses, and how far along the line (mm) it does."""
+    """A strip that a line crosses, and how far along the line (mm) it does.
+
+    ``back``: the line comes from beyond the strip there.
+    """
 
     strip: Strip
     at: float
+    back: bool = False
 
 
 class LetIn(NamedTuple):
@@ -124,7 +128,7 @@ def _crossing(run: Path, shifts: Shifts, strip: Strip) -> List[Crossed]:
         changes.append(float(len(run)))
     if len(changes) > 1:
         raise TwiceCrossed(strip, False)
-    return [Crossed(strip, distance_of(run, _place(run, at))) for at in changes]
+    return [Crossed(strip, distance_of(run, _place(run, at)), sides[0]) for at in changes]
 
 
 def _place(run: Path, at: float) -> Place:
@@ -207,10 +211,12 @@ def straight_stretches(run: Path) -> List[Tuple[int, int]]:
     return [s for s, first in zip(stretches, series) if series.count(first) < _SHORT_LINES]
 
 
-def gains_of(run: Path, made: Path, crossed: Sequence[Crossed]) -> List[Tuple[float, float]]:
-    """Where along the path (mm) it has become longer, and by how much, shared by the strips."""
-    change = path_length(made) - path_length(run)
-    whole = sum(c.strip.amount for c in crossed)
-    if not whole:
-        return [(c.at, c.strip.amount) for c in crossed]
-    return [(c.at, change * c.strip.amount / whole) for c in crossed]
+def gains_of(run: Path, made: Path, crossed: Sequence[Crossed]) -> List[float]:
+    """By how much the path has become longer at each strip (mm).
+
+    What slant and redrawing change is shared by size, as longer and shorter strips may sum to
+    next to nothing.
+    """
+    sums = sum(abs(c.strip.amount) for c in crossed)
+    rest = path_length(made) - path_length(run) - sum(c.strip.amount for c in crossed)
+    return [c.strip.amount + rest * abs(c.strip.amount) / sums for c in crossed]

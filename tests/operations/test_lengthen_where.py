@@ -9,7 +9,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.lengthen import lengthen
 from sewkit.pattern.chosen import Chosen
-from sewkit.pattern.mark import DART, DRILL, LENGTHEN, LEVEL, NOTCH, Mark
+from sewkit.pattern.mark import DART, DRILL, LENGTHEN, LEVEL, NOTCH, Mark, On
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
 from tests.operations.length_pieces import coat, picked, shapely
@@ -339,6 +339,87 @@ def test_a_notch_at_the_level_does_not_stop_the_way_back(size):
     assert set(old) == set(new) and "side" in old
     for name, on in old.items():
         assert (new[name].edge, new[name].distance) == (on.edge, pytest.approx(on.distance, abs=0.5))
+
+
+def notch_at(edge, distance, from_end=False):
+    return Mark(NOTCH, edge, "", on=On(edge, distance, from_end))
+
+
+def notch_height(piece):
+    """The height of the first notch on a straight side, whose ends give its run."""
+    on, run = piece.marks[-1].on, piece.outline("").edge_path("side")
+    length = float(np.hypot(*(run.end - run.start)))
+    at = (length - on.distance if on.from_end else on.distance) / length
+    return float(((1 - at) * run.start + at * run.end)[1])
+
+
+@pytest.mark.parametrize("from_end", [False, True])
+@pytest.mark.parametrize("up", [False, True], ids=["down", "up"])
+@pytest.mark.parametrize("y", [200.0, 200.0004, 199.9996, 195.0])
+def test_a_notch_on_or_before_the_line_stays_whichever_way_its_edge_runs(y, up, from_end):
+    """A file writes it to a thousandth; its partner would go by 20 mm, and it would not."""
+    piece = panel("front", marks=(line(LEVEL, 200.0, "waist"),))
+    if up:
+        piece = piece._replace(
+            outlines=(named_outline(piece.outlines[0].path.reverse(), "centre hem side top", ""),)
+        )
+    notch = notch_at("side", 400.0 - y if up != from_end else y, from_end)
+    before = Pattern((piece._replace(marks=piece.marks + (notch,)),))
+    there = lengthen(before, amount=20.0, at="waist").pattern
+    back = lengthen(there, amount=-20.0, at="waist").pattern
+
+    for pattern in (before, there, back):
+        assert notch_height(pattern.piece("front")) == pytest.approx(y, abs=1e-6)
+
+
+@pytest.mark.parametrize("up", [False, True], ids=["down", "up"])
+def test_longer_and_shorter_lines_on_one_edge_move_its_notches_by_what_lies_before(up):
+    """20 in at 100 and 19.99 out at 300: a notch at 200 goes by 20, whatever little the sum is."""
+    piece = panel("front", marks=(line(LEVEL, 100.0, "chest"), line(LEVEL, 300.0, "waist")))
+    if up:
+        piece = piece._replace(
+            outlines=(named_outline(piece.outlines[0].path.reverse(), "centre hem side top", ""),)
+        )
+    before = Pattern((piece._replace(marks=piece.marks + (notch_at("side", 200.0),)),))
+    after = lengthen(before, each={"chest": 20.0, "waist": -19.99}).pattern
+
+    assert notch_height(after.piece("front")) == pytest.approx(220.0, abs=1e-6)
+
+
+# -- all pieces or none --------------------------------------------------------------------------
+
+
+def test_what_is_in_the_way_on_a_piece_that_follows_stops_all_with_the_narrowest_place():
+    """9 mm beyond the waist lies a hole on the front, 5 mm beyond it on the pocket."""
+    waist, low = (lambda x: line(LEVEL, 200.0, "waist", x)), (lambda y, x: hole(y, x + 20.0))
+    pattern = Pattern(
+        (
+            panel("back", marks=(waist(0.0),)),
+            panel("front", 300.0, marks=(waist(300.0), low(209.0, 300.0))),
+            panel("pocket", 600.0, marks=(waist(600.0), low(205.0, 600.0))),
+        )
+    )
+    with pytest.raises(InputError) as caught:
+        lengthen(pattern, amount=-20.0, at="waist")
+
+    assert caught.value.code == "overlap"
+    assert "'pocket'" in caught.value.what and "all 3 pieces" in caught.value.what
+    assert "5.0 mm at most" in caught.value.cure
+    done = lengthen(pattern, amount=-5.0, at="waist").pattern  # the cure cures
+    assert all(max(y for _, y in corners(done, name)) == 395 for name in ("back", "front", "pocket"))
+
+
+def test_marks_that_serve_all_sizes_are_not_in_the_way_of_one_that_leaves_them_where_they_are():
+    """They were left where they were when the size was made longer; so the way back is open."""
+    front = panel("front", marks=(line(LEVEL, 200.0, "waist"), hole(209.0, 20.0)), sizes=("4", "6"))
+    there = lengthen(Pattern((front,)), picked(("front", "4")), amount=20.0, at="waist")
+    back = lengthen(there.pattern, picked(("front", "4")), amount=-20.0, at="waist")
+
+    assert "marks-stayed" in codes(there) and "marks-stayed" in codes(back)
+    old, new = (p.piece("front").outline("4").path.curves for p in (Pattern((front,)), back.pattern))
+    np.testing.assert_allclose(new, old, atol=1e-9)
+    with pytest.raises(InputError, match="drill hole"):
+        lengthen(Pattern((front,)), amount=-20.0, at="waist")  # in all sizes it would be folded over
 
 
 # -- drawn once, and in some sizes ---------------------------------------------------------------
