@@ -97,7 +97,7 @@ def cut_in_findings(before: Piece, after: Piece) -> List[Finding]:
     found = []
     for name in [name for name in after.darts if name not in before.darts]:
         sizes = [o.size for o in after.outlines if name in o.names]
-        cut = any(len(before.outline(size).path) != len(after.outline(size).path) for size in sizes)
+        cut = any(_has_new_lines(before.outline(size).path, after.outline(size).path) for size in sizes)
         sized = " in size{} {}".format("" if len(sizes) == 1 else "s", ", ".join(sizes))
         sized = sized if len(before.outlines) > 1 else ""
         if cut:
@@ -111,6 +111,12 @@ def cut_in_findings(before: Piece, after: Piece) -> List[Finding]:
         text = "'{}': {} of its notches lay on what was taken out and went with it.".format(after.name, lost)
         found.append(Finding("notch-off", Level.WARN, text, after.name))
     return found
+
+
+def _has_new_lines(before: Path, after: Path) -> bool:
+    """Whether any curve was not there before; a name alone changes none, legs cut in are new."""
+    known = {curve.tobytes() for curve in before.curves}
+    return any(curve.tobytes() not in known for curve in after.curves)
 
 
 def dart_table(outlines: Sequence[Tuple[Piece, Outline]]) -> Tuple[Table, ...]:

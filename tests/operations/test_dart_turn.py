@@ -265,10 +265,7 @@ def test_every_seam_keeps_its_length_with_the_darts_closed(form, edge, at):
         "drawn legs",
         "drawn with its centre",
         "drawn, a mark a leg",
-        pytest.param(
-            "drawn under a cap",
-            marks=pytest.mark.xfail(strict=True, reason="a cap of two lines is told as if legs were named"),
-        ),
+        "drawn under a cap",
     ],
 )
 def test_a_drawn_dart_leaves_the_seams_as_they_are_sewn(form):
