@@ -53,3 +53,10 @@ def mark_findings(piece: Piece, mark: Mark, made: WedgeMade) -> List[Finding]:
         text = " ends up to {:.1f} mm off its edge now; draw its legs to the edge and true its mouth."
         found.append(told("dart-off-edge", Level.WARN, text, followed.off))
     return found
+
+
+def own_notch_findings(piece: Piece, mark: Mark) -> List[Finding]:
+    """That a notch which served all sizes is one for each size now."""
+    text = "{}: the notch{} on '{}' served all sizes; each has its own now, as it moved in some."
+    name, edge = " '{}'".format(mark.name) if mark.name else "", mark.on.edge if mark.on else ""
+    return [Finding("own-notches", Level.INFO, text.format(piece.name, name, edge), piece.name)]

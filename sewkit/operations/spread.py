@@ -9,6 +9,7 @@ from sewkit.checks.edge_shapes import grain_findings, shape_findings
 from sewkit.checks.seams import guard
 from sewkit.checks.spread_words import bent_findings, edge_findings, labels, lean_findings, sentence
 from sewkit.checks.told_by_size import told_by_size
+from sewkit.checks.wedge_marks import own_notch_findings
 from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
@@ -17,6 +18,7 @@ from sewkit.pattern.carrying import carried
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.drawn_lines import Subjects, subjects
 from sewkit.pattern.faint import faint_lines
+from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -224,8 +226,12 @@ def _outcome(
 def _changed(piece: Piece, spreads: Dict[str, Spread], show: bool) -> Tuple[Piece, List[Finding]]:
     """A piece with its outlines, marks, cut lines and faint lines as they are now, and what to tell."""
     made, lost = carried(piece, {size: spread.change for size, spread in spreads.items()})
+    findings: List[Finding] = []
+    for mark in piece.marks if set(spreads) < set(piece.sizes) else ():
+        if mark.kind == NOTCH and not mark.size and mark not in made.marks:
+            findings += own_notch_findings(piece, mark)
     cut = recut(made, list(spreads))
-    made, findings = cut.piece, []
+    made = cut.piece
     for size, one in spreads.items():
         lines, hinges = faint(one) if show else ([], [])
         made = faint_lines(made, size, lines, hinges)

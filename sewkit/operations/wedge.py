@@ -7,7 +7,7 @@ from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findin
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
 from sewkit.checks.told_by_size import told_by_size
-from sewkit.checks.wedge_marks import mark_findings
+from sewkit.checks.wedge_marks import mark_findings, own_notch_findings
 from sewkit.checks.wedge_sides import side_findings
 from sewkit.checks.wedge_words import bent_findings, label, sentence, wedge_findings
 from sewkit.errors import InputError
@@ -17,6 +17,7 @@ from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.drawn_lines import Subjects, subjects
 from sewkit.pattern.faint import faint_lines
 from sewkit.pattern.outline import Outline
+from sewkit.pattern.own_notches import own_notches
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
@@ -219,6 +220,11 @@ def _one_piece(piece: Piece, wedges: Dict[str, WedgeMade], show: bool) -> Tuple[
     first = next(iter(wedges.values()))
     marks, lost, told = [], 0, []
     for mark in piece.marks:
+        if not mark.size and not whole:
+            own = own_notches(piece, mark, {size: made.mark(mark) for size, made in wedges.items()})
+            marks += own
+            told += own_notch_findings(piece, mark) if own != [mark] else []
+            continue
         made = wedges.get(mark.size) or (first if not mark.size and whole else None)
         new = mark if made is None else made.mark(mark)
         lost += new is None

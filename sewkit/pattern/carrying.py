@@ -18,6 +18,7 @@ from sewkit.geometry.transform import Transform
 from sewkit.pattern.mark import DART, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Outline
+from sewkit.pattern.own_notches import own_notches
 from sewkit.pattern.parting import Parting
 from sewkit.pattern.piece import Piece
 
@@ -38,13 +39,17 @@ class Change(NamedTuple):
 def carried(piece: Piece, changes: Mapping[str, Change]) -> Tuple[Piece, Tuple[str, ...]]:
     """The piece with its new outlines and its marks moved, and the names of lost notches.
 
-    Marks that serve all sizes move with the first size changed, if all sizes were.
+    Marks that serve all sizes move with the first size changed, if all sizes were; else they stay,
+    but for notches that lie elsewhere now: of these each size has its own.
     """
     whole = set(piece.sizes) <= set(changes)
     first = next(iter(changes.values()))
     marks: List[Mark] = []
     lost = []
     for mark in piece.marks:
+        if not mark.size and not whole and mark.kind == NOTCH:
+            marks += own_notches(piece, mark, {size: moved_mark(mark, one) for size, one in changes.items()})
+            continue
         change = changes.get(mark.size)
         if change is None and not mark.size and whole:
             change = first
