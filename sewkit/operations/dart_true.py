@@ -2,8 +2,10 @@
 
 from typing import Dict, List, NamedTuple, Optional, Tuple
 
+import numpy as np
+
 from sewkit.checks.cuts import PRESSED, cap_problems, recut_findings
-from sewkit.checks.darts import UNEQUAL, cut_in_findings, dart_changes
+from sewkit.checks.darts import UNEQUAL, cap_findings, cut_in_findings, dart_changes
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import closed_findings
 from sewkit.checks.seams import guard
@@ -12,17 +14,17 @@ from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedOutline
 from sewkit.pattern.chosen_darts import as_found, contours_for, darts_here, for_change
 from sewkit.pattern.contour_trued import trued_contour
 from sewkit.pattern.dart import Dart, dart_named
-from sewkit.pattern.dart_cap import Cap, caps
+from sewkit.pattern.dart_cap import Cap, caps, with_cap_marks
 from sewkit.pattern.dart_legs import EQUAL, equal
-from sewkit.pattern.dart_marks import BEFORE_POINT, finished
+from sewkit.pattern.dart_marks import BEFORE_POINT, finished, with_dart_marks
 from sewkit.pattern.drawn_dart import DrawnDart
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.notch_places import moved
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import Piece
+from sewkit.pattern.piece import CutLine, Piece
 from sewkit.pattern.pressing import default_side
-from sewkit.pattern.recut import recut, shown
+from sewkit.pattern.recut import knows_widths, recut, shown
 from sewkit.report import Change, Finding, Level, Report, Table
 
 
@@ -101,7 +103,7 @@ def dart_true(
     capped: Dict[Tuple[str, str, str], Cap] = {}
     for name, sizes in by_piece.items():
         findings += cut_in_findings(pattern.piece(name), cut_in.piece(name))
-        piece, told = _recut(after.piece(name), sizes, trued, capped)
+        piece, told = _recut(cut_in.piece(name), after.piece(name), sizes, trued, capped)
         findings += told
         after = after.with_piece(piece)
     report = _told(after, trued, capped, lines, findings)
@@ -175,21 +177,44 @@ def _one(piece: Piece, size: str, name: str, side: str, asked: _Asked) -> Tuple[
 
 
 def _recut(
-    piece: Piece, sizes: List[str], trued: List[_Trued], capped: Dict[Tuple[str, str, str], Cap]
+    old: Piece, piece: Piece, sizes: List[str], trued: List[_Trued], capped: Dict[Tuple[str, str, str], Cap]
 ) -> Tuple[Piece, List[Finding]]:
-    """The piece with its cut lines and caps; the caps go into ``capped`` by piece, size and dart."""
-    cut = recut(piece, sizes)
+    """The piece with its cut lines and caps; the caps go into ``capped`` by piece, size and dart.
+
+    ``old``: before its darts were trued.  A cut line of which no widths are kept stays where its
+    seam line is the very same.
+    """
+    fits = [size for size in sizes if not knows_widths(piece) and _same_line(old, piece, size)]
+    cut = recut(piece, [size for size in sizes if size not in fits])
+    piece = cut.piece
+    for size in fits:
+        piece = with_dart_marks(with_cap_marks(piece, size), size)
     findings = list(recut_findings(cut))
     mine = {(one.size, one.name) for one in trued if one.piece == piece.name}
     for size in dict.fromkeys(sizes):
-        outline = cut.piece.outline(size)
-        for cap in caps(cut.piece, outline).values():
+        outline = piece.outline(size)
+        for cap in caps(piece, outline).values():
             if (size, cap.dart) in mine:
                 capped[piece.name, size, cap.dart] = cap
+            if size in fits:
+                findings += cap_findings(piece, outline, cap.dart, cap.path)
         if size not in cut.renewed:
-            findings += cap_problems(outline, cut.piece, shown(piece, size))
-        findings += closed_findings(outline, cut.piece.darts, shown(piece, size))
-    return cut.piece, findings
+            findings += cap_problems(outline, piece, shown(piece, size))
+        findings += closed_findings(outline, piece.darts, shown(piece, size))
+    return piece, findings
+
+
+def _same_line(old: Piece, new: Piece, size: str) -> bool:
+    was, now = old.outline(size).path.curves, new.outline(size).path.curves
+    return was.shape == now.shape and bool(np.abs(was - now).max() <= EQUAL)
+
+
+def _held(piece: Piece, trued: List[_Trued]) -> Tuple[CutLine, ...]:
+    """The cut lines that cannot be made anew and need not: where all legs were equal no edge has changed."""
+    if knows_widths(piece):
+        return ()
+    slid = {one.size for one in trued if one.piece == piece.name and abs(one.difference) > EQUAL}
+    return tuple(line for line in piece.cut_lines if line.size not in slid)
 
 
 def _bare_again(pattern: Pattern, names: List[str]) -> Pattern:
