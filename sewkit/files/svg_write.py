@@ -53,6 +53,7 @@ class Writer:
         self.entries = entries
         self.ids = ids
         self.was = _Was({}, {}, {})
+        self.last = ""  # the key of the group that was written last
 
     def write(self, before: Pattern, after: Pattern) -> Pattern:
         """Change the tree from one pattern to the other; gives the other with all its keys."""
@@ -63,7 +64,11 @@ class Writer:
         )
         self._refuse_clones(after)
         old = {piece.key or piece.name: piece for piece in before.pieces}
-        pieces = [self._piece(old.get(piece.key or piece.name), piece) for piece in after.pieces]
+        pieces: List[Piece] = []
+        for piece in after.pieces:
+            written_piece = self._piece(old.get(piece.key or piece.name), piece)
+            pieces.append(written_piece)
+            self.last = written_piece.key or self.last
         kept = {self.entries[key].element for piece in pieces for key in _keys(piece)}
         for element in [self.entries[key].element for piece in before.pieces for key in _keys(piece)]:
             if element not in kept:
@@ -132,7 +137,8 @@ class Writer:
     def _group_for(self, piece: Piece) -> str:
         """The key of a group for a piece that has none: in the place of its first line.
 
-        A line that is named anew because its piece could not be read stays in its group.
+        A piece of new lines only stands behind the one before it.  A line that is named anew because
+        its piece could not be read stays in its group.
         """
         known = [self.entries[key].element for key in _keys(piece)]
         for above in known[0].iterancestors() if known else ():
@@ -142,6 +148,8 @@ class Writer:
                 return key
         # A part of a piece that was divided stands beside the group of that piece, not in it.
         others = [above for above in known[0].iterancestors() if own(above, "piece")] if known else []
+        if not known and self.last in self.entries:
+            others = [self.entries[self.last].element]
         place = others[-1] if others else (known[0] if known else None)
         parent = self.root if place is None else place.getparent()
         group = etree.SubElement(parent, "{%s}g" % SVG)
@@ -303,7 +311,7 @@ class Writer:
             words = (piece.name, mark.name, mark.size)
             return self._new_line(path, mark.kind, group, None, words, is_faint(mark))
         parent = group if group is not None else self.root
-        element = new_text(mark.text, mark.path, mark.kind, parent)
+        element = new_text(mark.text, mark.path, mark.kind, parent, mark.height)
         key = self._give_id(element, "-".join(w for w in (piece.name, mark.size, mark.kind) if w))
         self.entries[key] = Entry(element, to_sheet(element), False)
         return key

@@ -35,7 +35,7 @@ from sewkit.pattern.dart_folded import Folded, folded, name_for
 from sewkit.pattern.dart_gone import DartGone, without_dart
 from sewkit.pattern.dart_panels import divide
 from sewkit.pattern.dart_pivot import pivot_for
-from sewkit.pattern.divided import divided_seams
+from sewkit.pattern.divided import divided_seams, with_halves
 from sewkit.pattern.edge_places import one_place
 from sewkit.pattern.grain_copy import centre_of
 from sewkit.pattern.inner_label import labelled
@@ -122,9 +122,7 @@ def dart_into(
         "Over", "so much of the seam; left out: what the cloth asks for", 1, 2000, shown=100.0
     ) = None,
     ratio: Number("Gathers to 1", "cloth for 1 of seam, where no length is given", 1.05, 6) = 2.0,
-    long: Length(
-        "Folds", "of a pleat or tuck; left out: half the dart", 5, 2000, shown=60.0
-    ) = None,
+    long: Length("Folds", "of a pleat or tuck; left out: half the dart", 5, 2000, shown=60.0) = None,
     press: Choice(
         "Pleat or tuck pressed",
         "",
@@ -303,7 +301,7 @@ def _panels(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], aske
         old, halves = pattern.piece(one.cut_in.name), one.made.halves
         first = next(iter(one.lines.values()))
         was = was.with_piece(one.cut_in)
-        after = after.with_piece(halves.kept).with_piece(halves.other)
+        after = with_halves(after, halves)
         if old.named:
             after = after._replace(seams=divided_seams(after.seams, halves))
         words.append(seam_sentence(one.cut_in.outlines[0], old.name, first, one.made))

@@ -1,6 +1,6 @@
 """Which pieces are divided along their darts, and where each of their sizes."""
 
-from typing import Dict, List, NamedTuple, Sequence, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -8,7 +8,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import contains
 from sewkit.geometry.transform import move
-from sewkit.pattern.chosen_darts import as_found, darts_here
+from sewkit.pattern.chosen_darts import AnyDart, as_found, darts_here
 from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_flared import below
 from sewkit.pattern.dart_pivot import pivot_for
@@ -16,10 +16,15 @@ from sewkit.pattern.dart_seam import Panelled, PanelLine, other_name, panel_name
 from sewkit.pattern.dart_targets import Words, targets_of
 from sewkit.pattern.grain_copy import centre_of
 from sewkit.pattern.inner_label import inner_label
-from sewkit.pattern.mark import LABEL, Mark
+from sewkit.pattern.mark import LABEL, Mark, On
+from sewkit.pattern.notch import place_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import Recut, recut
+from sewkit.pattern.slash import place_on
+from sewkit.pattern.spans import grain_axis
+from sewkit.pattern.spokes import spot_at
+from sewkit.pattern.upright import by_names
 
 # A label stands to the right of the middle by so much for each of its letters (mm).
 _BESIDE = 2.8
@@ -54,7 +59,8 @@ def divide(
 
     Args:
         names: of all pieces of the pattern.
-        to, at: another dart; or an edge and a place on it, its middle where none is given.
+        to, at: another dart; or an edge and a place on it.  Left out: the hem, else the only other dart;
+            down the grain from the pivot, else the edge's middle.
         apart: how far the new part is laid from the other (mm).
 
     ``InputError`` (nest): not all sizes of a piece are meant; see ``panelled``.
@@ -92,7 +98,7 @@ def _refuse_some(piece: Piece, sizes: Dict[str, str]) -> None:
 
 def _line(piece: Piece, size: str, name: str, to: str, at: str, pivot: str) -> Tuple[Piece, PanelLine]:
     dart = dart_named(piece, piece.outline(size), name)
-    words = Words(to or _only_other(piece, size, name), at)
+    words = Words(to or _where_to(piece, size, dart), at)
     piece, targets = targets_of(piece, size, words, dart, True)
     if len(targets) != 1:
         raise InputError(
@@ -105,17 +111,43 @@ def _line(piece: Piece, size: str, name: str, to: str, at: str, pivot: str) -> T
     spot = pivot_for(piece, size, dart, pivot)
     if target.dart is not None:
         return piece, PanelLine(dart, spot, dart_named(piece, outline, target.name))
-    on = target.on
-    if not at and target.edge in piece.hems:
-        on = below(piece, outline, spot, target.edge) or on
+    on = target.on if at else _straight_down(piece, outline, spot, target.edge) or target.on
     assert on is not None
     return piece, PanelLine(dart, spot, on)
 
 
-def _only_other(piece: Piece, size: str, name: str) -> str:
-    """The name of the other dart, where there is only one and nobody says to where the seam goes."""
-    others = [dart.name for dart in darts_here(piece, piece.outline(size)).darts if dart.name != name]
-    return others[0] if len(others) == 1 else ""
+def _where_to(piece: Piece, size: str, dart: Dart) -> str:
+    """Where the seam ends if nobody says: the hem, else the only dart of another edge."""
+    outline = piece.outline(size)
+    hems = [name for name in outline.names if name in piece.hems or name == "hem"]
+    own = _edge_of(outline, dart)
+    others = [d.name for d in darts_here(piece, outline).darts if _edge_of(outline, d) not in ("", own)]
+    if len(hems) == 1 and hems[0] != own:
+        return hems[0]
+    if len(others) == 1:
+        return others[0]
+    known = [name for name in outline.names if name not in piece.darts and name != own]
+    raise InputError(
+        "It is not said where the panel seam of '{}' shall end.".format(piece.name),
+        "Name one of its edges, {}; or another dart.".format(", ".join(known)),
+        code="choice",
+    )
+
+
+def _edge_of(outline: Outline, dart: AnyDart) -> str:
+    """The edge at which a dart begins; empty for one with two points."""
+    if isinstance(dart, Dart):
+        return outline.edges[dart.edges[0] - 1].name
+    return "" if dart.contour else place_of(outline, (dart.legs[0].start + dart.legs[1].start) / 2.0).edge
+
+
+def _straight_down(piece: Piece, outline: Outline, pivot: np.ndarray, edge: str) -> Optional[On]:
+    """The place of an edge down the grain from the pivot; None for an edge above it or beside it."""
+    on = below(piece, outline, pivot, edge)
+    if on is None:
+        return None
+    down = np.array(by_names(piece) or grain_axis(piece, outline.size))
+    return on if (spot_at(outline, place_on(outline, on)) - pivot) @ down > 0 else None
 
 
 def _read_again(piece: Piece, size: str, line: PanelLine) -> PanelLine:

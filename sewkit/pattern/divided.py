@@ -26,6 +26,7 @@ from sewkit.pattern.mark import DART, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.parting import Parting, parted, staying
+from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
 from sewkit.pattern.seam import EdgeRef, Seam
 from sewkit.pattern.slash import Slash
@@ -124,6 +125,14 @@ def divided(piece: Piece, along: Mapping[str, Along], edge: str, other: str) -> 
         made.append(_part(piece, outlines, tuple(marks[part]), other if new else "", edge))
     kept, rest = (grain_in(half, piece) for half in made)
     return Halves(kept, rest, edge, order)
+
+
+def with_halves(pattern: Pattern, halves: Halves) -> Pattern:
+    """The pattern with both parts in the place of the piece, the new one behind the other."""
+    pieces: List[Piece] = []
+    for piece in pattern.pieces:
+        pieces += [halves.kept, halves.other] if piece.name == halves.kept.name else [piece]
+    return pattern._replace(pieces=tuple(pieces))
 
 
 def divided_seams(seams: Sequence[Seam], halves: Halves) -> Tuple[Seam, ...]:
