@@ -1,4 +1,4 @@
-"""Places along an edge in words: ``120``, ``5 1/2in``, ``40%``, a level or a notch by name.
+"""Places along an edge in words: ``120``, ``5 1/2in``, ``40%``, a level or a notch by name, ``waist+40mm``.
 
 Lengths count from the edge's upper end, as the piece is worn; on an edge that runs across the
 grain, from its left end.  ``notch 1`` is the notch called 1, and so is a bare ``1`` where the edge
@@ -17,7 +17,7 @@ from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash, at_places
-from sewkit.pattern.spans import begins_at_end, grain_axis, runs_across
+from sewkit.pattern.spans import begins_at_end, beyond_level, grain_axis, runs_across
 from sewkit.pattern.swing import level_distance
 from sewkit.pattern.upright import by_names
 from sewkit.units import parse_length
@@ -164,6 +164,9 @@ def _place(piece: Piece, outline: Outline, edge: str, word: str, from_end: bool)
     marked = _marked(piece, outline, edge, word)
     if marked is not None:
         return marked
+    beyond = beyond_level(outline, piece.marks_for(outline.size), edge, from_end, word)
+    if beyond is not None:
+        return On(edge, beyond, from_end)
     length = outline.as_sewn(edge)
     try:
         distance = length * float(word[:-1]) / 100.0 if word.endswith("%") else parse_length(word)

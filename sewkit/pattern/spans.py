@@ -125,7 +125,7 @@ def _landmark(
                     code="no-level",
                 )
             return distance, until
-    beyond = _beyond_level(outline, marks, edge, from_end, until)
+    beyond = beyond_level(outline, marks, edge, from_end, until)
     if beyond is not None:
         return beyond, ""
     try:
@@ -149,7 +149,7 @@ def _landmark(
     return min(distance, length), ""
 
 
-def _beyond_level(
+def beyond_level(
     outline: Outline, marks: Sequence[Mark], edge: str, from_end: bool, until: str
 ) -> Optional[float]:
     """The distance to a place such as waist+220mm: square beyond a level, away from the meeting end."""

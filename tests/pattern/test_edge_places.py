@@ -6,7 +6,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.transform import turn
 from sewkit.pattern.edge_places import one_place, places_on, split_places
 from sewkit.pattern.pattern import Pattern
-from tests.operations.pieces import grain, moved, named, notch, outline
+from tests.operations.pieces import grain, level, moved, named, notch, outline
 
 
 def panel():
@@ -143,3 +143,13 @@ def test_what_is_no_number_is_no_place(words):
 def test_a_share_past_the_end_is_told_as_it_was_said():
     with pytest.raises(InputError, match=r"^110% is not on the edge 'side', which is 400\.0 mm long"):
         distances("110%")
+
+
+@pytest.mark.parametrize("words, place", [("waist", 150.0), ("waist+40mm", 190.0), ("waist-2.5cm", 125.0)])
+def test_a_place_beyond_a_level_counts_downwards(words, place):
+    piece = panel()
+    piece = piece._replace(marks=(*piece.marks, level("waist", 150.0)))
+
+    assert distances(words, piece=piece) == [place]
+    # The centre, as long, runs upwards round the outline, and down is down.
+    assert distances(words, "centre", piece) == [400.0 - place]
