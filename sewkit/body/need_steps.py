@@ -29,6 +29,10 @@ _STAND = 20.0
 # the one beyond the facing, whose hem so keeps its shape; the other past the middle.
 _BY_FACING, _BY_SIDE = 25, 55
 
+# A stomach is fullest so far below the waist (mm; common practice, no source), but the cut
+# stays in the upper part of a garment that ends soon after.
+_FULLEST, _UPPER_PART = 40.0, 0.45
+
 # A round back has its fullest place so far above the bust level (mm), at the shoulder blades.
 _BLADES_ABOVE = 95.0
 
@@ -79,10 +83,10 @@ def need_plan(
 def _front(ground: _Ground) -> NeedPlan:
     """A full stomach needs width and length in front; nothing at the side seam, nothing behind.
 
-    The length: a strip across front and facing, taken out again at the side by a wedge with
-    its hinge on the front edge; the corner by the front edge turns back, so that the edge
-    stays straight.  The width: a slash from the hem, with its hinge on the side seam at bust
-    level, which opens so far that the waist gains it.
+    The length, where the stomach is fullest: a strip across front and facing, taken out again
+    at the side by a wedge with its hinge on the front edge; the corner by the front edge turns
+    back, so that the edge stays straight.  The width: a slash from the hem, with its hinge on
+    the side seam at bust level, which opens so far that the waist gains it.
     """
     words, levels = ground.words, ground.levels
     waist, bust = level_for(levels, "waist"), level_for(levels, "full bust")
@@ -95,7 +99,7 @@ def _front(ground: _Ground) -> NeedPlan:
     told: List[str] = []
     gains: Dict[str, float] = {}
     if length:
-        steps += _longer(ground, waist, length)
+        steps += _longer(ground, _fullest(levels, waist), length)
     else:
         told.append("How much longer the front is over the stomach was not said: only its width is changed.")
     width = _shortage(ground) if has(ground.needs, STOMACH) else 0.0
@@ -118,7 +122,15 @@ def _shortage(ground: _Ground) -> float:
     return at.short if at is not None and at.short >= LEAST_ROUND else 0.0
 
 
-def _longer(ground: _Ground, waist: str, length: float) -> List[PlannedStep]:
+def _fullest(levels: Mapping[str, float], waist: str) -> str:
+    """Where the front is cut across for its length, in words."""
+    below = _FULLEST
+    if "hem" in levels:
+        below = min(below, (levels["hem"] - levels[waist]) * _UPPER_PART)
+    return place(waist, max(below, 0.0))
+
+
+def _longer(ground: _Ground, at: str, length: float) -> List[PlannedStep]:
     words = ground.words
     wide = words.front_width or _estimated(ground)
     angle = math.degrees(2.0 * math.asin(min(abs(length) / 2.0 / wide, 1.0)))
@@ -126,13 +138,13 @@ def _longer(ground: _Ground, waist: str, length: float) -> List[PlannedStep]:
     return [
         PlannedStep(
             "lengthen",
-            {"amount": in_mm(length), "at": waist, "follow": False},
+            {"amount": in_mm(length), "at": at, "follow": False},
             words.fronts + words.facings,
             "The front edge is {}; the facing and the buttons follow.".format(told),
         ),
         PlannedStep(
             "wedge",
-            {"edge": words.side, "hinge": words.front_edge, "at": waist, "amount": in_mm(-length)},
+            {"edge": words.side, "hinge": words.front_edge, "at": at, "amount": in_mm(-length)},
             words.fronts,
             "The side seam gets its length back, for the back is as it was.",
         ),
@@ -142,7 +154,7 @@ def _longer(ground: _Ground, waist: str, length: float) -> List[PlannedStep]:
                 "edge": words.hem,
                 "hinge": words.front_edge,
                 "at": _share(words, _BY_FACING),
-                "hinge_at": waist,
+                "hinge_at": at,
                 "ask": "angle",
                 "angle": write_number(round(math.copysign(angle, length), 4)),
             },
