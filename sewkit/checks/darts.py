@@ -10,7 +10,8 @@ from sewkit.geometry.path import Path, point
 from sewkit.geometry.polygon import contains
 from sewkit.pattern.apex import apex_near
 from sewkit.pattern.chosen_darts import AnyDart, darts_here
-from sewkit.pattern.dart import Dart
+from sewkit.pattern.dart import Dart, darts_of
+from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -58,7 +59,7 @@ def _of_one(piece: Piece, outline: Outline, dart: AnyDart, where: str) -> List[F
     found: List[Finding] = []
     one_pointed = isinstance(dart, Dart) or not dart.contour
     legs, apex = dart.lengths, apex_near(piece, outline.size, dart.point)
-    edge = nearest(_rest(outline, dart), dart.point).distance
+    near, edge = _nearest_edge(piece, outline, dart)
     away = NEAR if apex is None or not one_pointed else float(np.hypot(*(apex - dart.point)))
 
     def tell(code: str, text: str, *numbers: float) -> None:
@@ -70,7 +71,7 @@ def _of_one(piece: Piece, outline: Outline, dart: AnyDart, where: str) -> List[F
     if abs(legs[0] - legs[1]) > UNEQUAL:
         tell("legs", "{}the legs of the dart {} are {:.1f} and {:.1f} mm long; true it before sewing.", *legs)
     if edge < NEAR:
-        tell("dart-point", "{}the point of the dart {} lies {:.1f} mm from another edge.", edge)
+        tell("dart-point", "{}the point of the dart {} lies {:.1f} mm from " + near + ".", edge)
     if away < NEAR:
         text = "{}the dart {} ends {:.1f} mm from the apex; back its point off, as a rule by 20 to 25 mm."
         tell("dart-point", text, away)
@@ -101,14 +102,14 @@ def cut_in_findings(before: Piece, after: Piece) -> List[Finding]:
         sized = " in size{} {}".format("" if len(sizes) == 1 else "s", ", ".join(sizes))
         sized = sized if len(before.outlines) > 1 else ""
         if cut:
-            text = "'{}': the drawn dart '{}' is cut into the outline now{}; its edge is measured without it."
+            text = "{}: the drawn dart '{}' is cut into the outline now{}; its edge is measured without it."
             found.append(Finding("dart-cut-in", Level.INFO, text.format(after.name, name, sized), after.name))
         elif after.named:
-            text = "'{}': two edges are called '{}' now{} and are legs of a dart."
+            text = "{}: two edges are called '{}' now{} and are legs of a dart."
             found.append(Finding("dart-named", Level.INFO, text.format(after.name, name, sized), after.name))
     lost = sum(m.kind == NOTCH for m in before.marks) - sum(m.kind == NOTCH for m in after.marks)
     if found and lost > 0:
-        text = "'{}': {} of its notches lay on what was taken out and went with it.".format(after.name, lost)
+        text = "{}: {} of its notches lay on what was taken out and went with it.".format(after.name, lost)
         found.append(Finding("notch-off", Level.WARN, text, after.name))
     return found
 
@@ -201,12 +202,18 @@ def _cross(dart: AnyDart, other: AnyDart) -> bool:
     return False
 
 
-def _rest(outline: Outline, dart: AnyDart) -> Path:
-    """The outline without the legs of a dart: edges with gaps between them."""
-    if isinstance(dart, Dart):
-        edges = [edge for number, edge in enumerate(outline.edges) if number not in dart.edges]
-        return Path(np.concatenate([outline.path.curves[edge.start : edge.stop] for edge in edges]))
-    return outline.path
+def _nearest_edge(piece: Piece, outline: Outline, dart: AnyDart) -> Tuple[str, float]:
+    """What of the outline lies nearest to a dart's point but its own legs, and how far away (mm)."""
+    own = dart.edges if isinstance(dart, Dart) else ()
+    legs = {number: other.name for other in darts_of(piece, outline) for number in other.edges}
+    found = []
+    for number, edge in enumerate(outline.edges):
+        if number not in own:
+            run = outline.path.part(edge.start, edge.stop)
+            words = "the dart '{}'".format(legs[number]) if number in legs else quoted(outline, edge.name)
+            found.append((nearest(run, dart.point).distance, words))
+    away, words = min(found, key=lambda pair: pair[0])
+    return words, away
 
 
 def _spot(place: np.ndarray) -> Tuple[float, float]:

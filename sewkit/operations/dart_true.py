@@ -5,7 +5,7 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 import numpy as np
 
 from sewkit.checks.cuts import PRESSED, cap_problems, recut_findings
-from sewkit.checks.darts import UNEQUAL, cap_findings, cut_in_findings, dart_changes
+from sewkit.checks.darts import UNEQUAL, cut_in_findings, dart_changes
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import closed_findings
 from sewkit.checks.seams import guard
@@ -196,8 +196,6 @@ def _recut(
         for cap in caps(piece, outline).values():
             if (size, cap.dart) in mine:
                 capped[piece.name, size, cap.dart] = cap
-            if size in fits:
-                findings += cap_findings(piece, outline, cap.dart, cap.path)
         if size not in cut.renewed:
             findings += cap_problems(outline, piece, shown(piece, size))
         findings += closed_findings(outline, piece.darts, shown(piece, size))

@@ -235,7 +235,7 @@ def _pressed(piece: Piece, one: _Done) -> Tuple[Piece, List[Finding]]:
         if target.dart is None and target.name in sides:
             dart = dart_named(piece, one.made.outline, target.name)
             sides[target.name] = default_side(piece, dart)
-            text = "'{}': the dart '{}' is pressed {} where it lies now.".format(
+            text = "{}: the dart '{}' is pressed {} where it lies now.".format(
                 piece.name, target.name, _to_side(sides[target.name])
             )
             told.append(Finding("pressed", Level.INFO, text, piece.name))

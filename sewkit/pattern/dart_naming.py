@@ -91,7 +91,7 @@ def _by_number(mark: Mark, outline: Outline, bare: Outline) -> Mark:
     edge = next(edge for edge in bare.edges if edge.start <= at < edge.stop)
     along += path_length(bare.path.part(edge.start, at)) if edge.start < at else 0.0
     if mark.on.from_end:
-        along = bare.as_sewn(edge.name) - along
+        along = max(bare.as_sewn(edge.name) - along, 0.0)  # rounding can pass the end
     return mark._replace(on=On(edge.name, along, mark.on.from_end))
 
 

@@ -56,10 +56,18 @@ def test_legs_that_differ_by_more_than_two_millimetres_are_told():
 def test_a_point_near_the_apex_or_an_edge_is_told():
     deep = darted((140, 0), (150, 191), (160, 0))
     assert codes(deep) == ["dart-point"]
-    assert "9.0 mm from another edge" in dart_findings(deep, deep.outlines[0])[0].text
+    assert "9.0 mm from 'hem'" in dart_findings(deep, deep.outlines[0])[0].text
     for away, told in ((9.0, ["dart-point"]), (11.0, [])):
         assert codes(darted((140, 0), (150, 100), (160, 0), marks=(spot(150, 100 + away),))) == told
     assert codes(darted((140, 0), (150, 100), (160, 0), marks=(spot(150, 105, "button"),))) == []
+
+
+def test_what_lies_near_a_point_is_called_by_its_name():
+    """The second dart's point lies 4 mm square to the first one's upright leg."""
+    words = "waist d d waist e e waist side hem centre"
+    piece = darted((100, 0), (120, 120), (120, 0), (121, 0), (124, 60), (131, 0), words=words)
+    (finding,) = [f for f in dart_findings(piece, piece.outlines[0]) if f.code == "dart-point"]
+    assert "the dart 'e' lies 4.0 mm from the dart 'd'" in finding.text
 
 
 def test_darts_that_cross_are_told_and_neighbours_are_not():
