@@ -169,7 +169,7 @@ PIECES = (
             {
                 "folds": "centre-front",
                 "cut": "1",
-                "sewn": "side,turned=back/side",
+                "sewn": "side=back/side",
             },
             (150.0, 330.0),
             (44.0, 130.0, 380.0),
@@ -181,7 +181,7 @@ PIECES = (
             "back",
             440.0,
             "main",
-            {"cut": "2", "sewn": "shoulder,turned=front/shoulder,ease=0..6"},
+            {"cut": "2", "sewn": "shoulder=front/shoulder,ease=0..6"},
             (150.0, 330.0),
             (44.0, 110.0, 390.0),
         ),

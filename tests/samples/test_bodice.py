@@ -37,3 +37,12 @@ def test_side_seams_fit_with_the_dart_closed(size):
     side = [curves for name, curves in back(size).edges if name == "side"][0]
     assert sewn == pytest.approx(SIDE, abs=1e-9)
     assert np.hypot(*(side[0, 3] - side[0, 0])) == pytest.approx(SIDE, abs=1e-9)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_paired_edges_run_from_the_same_end(size):
+    """Both shoulders from the neck, at the height of the paper's 60 mm; both sides from the underarm down."""
+    for name in ("shoulder", "side"):
+        one, other = (dict(piece(size).edges)[name] for piece in (front, back))
+        assert abs(one[0, 0, 1] - other[0, 0, 1]) < 5.0 < one[-1, 3, 1] - one[0, 0, 1]
+    assert b",turned" not in KEPT.read_bytes()
