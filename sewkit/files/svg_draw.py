@@ -69,12 +69,15 @@ def new_path(path: Path, role: str, parent: Any, after: Optional[Any], faint: bo
     return element
 
 
-def new_text(words: str, path: Optional[Path], role: str, parent: Any) -> Any:
-    """A text element that stands at a path's start (mm), along its direction."""
+def new_text(words: str, path: Optional[Path], role: str, parent: Any, height: float = 0.0) -> Any:
+    """A text element that stands at a path's start (mm), along its direction.
+
+    ``height``: of its letters (mm); 0 is the usual one.
+    """
     element = etree.SubElement(parent, "{%s}text" % SVG)
-    height = write_number(_TEXT_HEIGHT.get(role, 6.0))
+    letters = write_number(height or _TEXT_HEIGHT.get(role, 6.0))
     look = _OVER_LINES if role == OVERLAY else ";fill:#000000"
-    element.set("style", "font-size:{}px;font-family:sans-serif{}".format(height, look))
+    element.set("style", "font-size:{}px;font-family:sans-serif{}".format(letters, look))
     set_words(element, words)
     set_transform(element, _text_frame(path).then(to_sheet(parent).inverse()))
     return element

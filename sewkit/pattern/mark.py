@@ -47,6 +47,8 @@ class Mark(NamedTuple):
         text: a label's words.
         guess: how well it fits what it was taken for, above 0 to 1; 0 is no guess: somebody
             said so.
+        height: of a new label's letters (mm); 0 is the usual one.  It stands in the drawing and is
+            not read from there.
     """
 
     kind: str
@@ -58,6 +60,7 @@ class Mark(NamedTuple):
     key: str = ""
     text: str = ""
     guess: float = 0.0
+    height: float = 0.0
 
     @property
     def shaft(self) -> Path:
