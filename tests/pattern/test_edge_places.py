@@ -150,6 +150,6 @@ def test_a_place_beyond_a_level_counts_downwards(words, place):
     piece = panel()
     piece = piece._replace(marks=(*piece.marks, level("waist", 150.0)))
 
-    assert distances(words, piece=piece) == [place]
+    assert distances(words, piece=piece) == pytest.approx([place])
     # The centre, as long, runs upwards round the outline, and down is down.
-    assert distances(words, "centre", piece) == [400.0 - place]
+    assert distances(words, "centre", piece) == pytest.approx([400.0 - place])
