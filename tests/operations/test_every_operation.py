@@ -203,6 +203,14 @@ VALUES = {
         {"edge": "2", "hinge": "3", "at": "50%", "hinge_at": "10%", "fold": "bent", "amount": -300.0},
     ],
     "walk": [{}, {"size_walked": "2"}],
+    "measure": [
+        {},
+        {"size_measured": "2", "body": "chest 96, waist 90 cm"},
+        {"levels": "waist hip", "body": "waist", "stretch": 300.0},
+        {"body": "hip 40", "openings": {"waist": 0.0, "neck": 600.0, "x": 1.0}, "ease": {"hip": -50.0}},
+        {"count": "front=2"},
+        {"count": "front=x, back"},
+    ],
     "name": [
         {},
         {"called": "front"},
