@@ -26,9 +26,11 @@ from sewkit.arguments import (
 )
 from sewkit.errors import InputError, SewkitError
 from sewkit.files.atomic import check_target, write_text
+from sewkit.files.fit_sheet import with_own_steps, write_fit_sheet
 from sewkit.files.job import Done, run_job
 from sewkit.files.picture import before_after
 from sewkit.files.recipe import Recipe, RecipeStep, read_recipe, write_recipe
+from sewkit.files.replay import run_on_file
 from sewkit.files.report_html import as_html
 from sewkit.files.report_json import as_json
 from sewkit.files.report_text import as_text
@@ -163,7 +165,7 @@ def _add_recipe(commands: Any) -> None:
     command = commands.add_parser(
         "replay",
         help="Do all steps of a recipe.",
-        description="Do all steps of a recipe on a drawing, as they were recorded or written.",
+        description="Do all steps of a recipe or a fit sheet on a drawing, as they were recorded or written.",
         epilog="example:\n  sewkit replay samples/waistcoat/p03.toml samples/waistcoat/master.svg -o p03.svg",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -209,17 +211,18 @@ def _run_recipe(options: argparse.Namespace) -> int:
     recipe = read_recipe(options.recipe)
     if not recipe.steps:
         raise InputError("The recipe '{}' has no steps.".format(options.recipe), code="recipe")
-    return _run_steps(options, list(recipe.steps), recipe.title or "Recipe")
+    return _run_steps(options, list(recipe.steps), recipe.title or "Recipe", recipe.sheet)
 
 
-def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str) -> int:
+def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str, sheet: Any = None) -> int:
     never = [] if options.input == "-" else [options.input]
     never += [options.recipe] if hasattr(options, "recipe") else []
     needed = not all(_only_checks(one.step) for one in steps)
     _check_targets(options, never, needed)
     record = _recorded(options.record, steps) if options.record else ""
     source: Any = io.BytesIO(sys.stdin.buffer.read()) if options.input == "-" else options.input
-    done = run_job(source, steps, _progress(options))
+    watched = _progress(options)
+    done = run_on_file(source, sheet, watched) if sheet else run_job(source, steps, watched)
     texts = _texts(options, done, title)
     if record:
         texts[options.record] = record
@@ -356,6 +359,8 @@ def _progress(options: argparse.Namespace) -> Progress:
 def _recorded(name: str, steps: Sequence[RecipeStep]) -> str:
     """The text of a recipe file with the steps added."""
     old = read_recipe(name) if os.path.exists(name) else Recipe()
+    if old.sheet is not None:
+        return write_fit_sheet(with_own_steps(old.sheet, steps))
     return write_recipe(old._replace(steps=old.steps + tuple(steps)))
 
 

@@ -4,11 +4,13 @@ The command line, a recipe and a batch all go through here, so that the same ste
 the same drawing whichever way they come.
 """
 
-from typing import Any, List, NamedTuple, Optional, Sequence, Tuple
+from typing import Any, Callable, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.files.recipe import RecipeStep
 from sewkit.files.svg import Drawing, open_drawing
+from sewkit.operation import Outcome
+from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level, Report, gathered
 from sewkit.sheet.drawn import Progress
@@ -32,11 +34,24 @@ class Done(NamedTuple):
     brought: Optional[Any] = None
 
 
-def run_job(source: Any, steps: Sequence[RecipeStep], progress: Progress = None) -> Done:
+class Instead(NamedTuple):
+    """What to do instead of a step that cannot be done: another step, or none; and what to tell."""
+
+    step: Optional[RecipeStep]
+    told: Tuple[Finding, ...]
+
+
+# Asked with a step, the pattern it met and what was wrong; None: the job ends with that fault.
+Otherwise = Optional[Callable[[RecipeStep, Pattern, InputError], Optional[Instead]]]
+
+
+def run_job(
+    source: Any, steps: Sequence[RecipeStep], progress: Progress = None, otherwise: Otherwise = None
+) -> Done:
     """Do steps on a file, stream or tree; the source itself is not changed.
 
-    A job on a PDF begins with its import.  ``InputError`` where a step cannot be done;
-    nothing has been written then.
+    A job on a PDF begins with its import.  ``InputError`` where a step cannot be done and
+    ``otherwise`` knows nothing instead; nothing has been written then.
     """
     reports: List[Report] = []
     brought: Optional[Any] = None
@@ -47,7 +62,9 @@ def run_job(source: Any, steps: Sequence[RecipeStep], progress: Progress = None)
         reports.append(brought.report)
         source, steps = master(brought), steps[1:]
     first = steps[0] if steps else None
-    drawing, chosen = open_drawing(source, *(first[1:] if first else ()))
+    # Where there may be something else to do, a first choice that fails must not end it.
+    picks = first[1:] if first and otherwise is None else ()
+    drawing, chosen = open_drawing(source, *picks)
     before = after = drawing.pattern
     for number, one in enumerate(steps):
         if one.step.operation.takes_pages:
@@ -56,12 +73,10 @@ def run_job(source: Any, steps: Sequence[RecipeStep], progress: Progress = None)
                 "Move it to the top of the recipe, once.",
                 code="recipe",
             )
-        if number:
-            chosen = drawing.choose(*one[1:])
-        pattern = drawing.pattern
-        if one.step.operation.beside:
-            pattern = drawing.with_beside(pattern)
-        outcome = one.step.run(pattern, chosen)
+        if otherwise is not None:
+            outcome = _some_outcome(drawing, one, otherwise)
+        else:
+            outcome = _outcome(drawing, one, chosen if not number else drawing.choose(*one[1:]))
         if one.step.operation.changes:
             drawing.put(outcome.pattern)
             after = outcome.pattern
@@ -70,6 +85,31 @@ def run_job(source: Any, steps: Sequence[RecipeStep], progress: Progress = None)
     known = {finding.text for finding in told.findings}
     first_told = tuple(finding for finding in problem_findings(before) if finding.text not in known)
     return Done(drawing, before, after, Report("", first_told).then(told), brought)
+
+
+def _outcome(drawing: Drawing, one: RecipeStep, chosen: Chosen) -> Outcome:
+    pattern = drawing.pattern
+    if one.step.operation.beside:
+        pattern = drawing.with_beside(pattern)
+    return one.step.run(pattern, chosen)
+
+
+def _some_outcome(drawing: Drawing, one: RecipeStep, otherwise: Callable[..., Optional[Instead]]) -> Outcome:
+    """The outcome of a step, or of what there is to do instead; with it, what there is to tell of that."""
+    told: Tuple[Finding, ...] = ()
+    while True:
+        try:
+            outcome = _outcome(drawing, one, drawing.choose(*one[1:]))
+        except InputError as error:
+            instead = otherwise(one, drawing.pattern, error)
+            if instead is None or instead.step == one:
+                raise
+            told += instead.told
+            if instead.step is None:
+                return Outcome(drawing.pattern, Report("", told))
+            one = instead.step
+        else:
+            return outcome._replace(report=Report("", told).then(outcome.report))
 
 
 def bring_in(source: Any, one: RecipeStep, progress: Progress = None) -> Any:

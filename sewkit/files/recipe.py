@@ -15,7 +15,8 @@
     edges = "side=25 centre-back=25"
 
 ``do`` names the operation; ``pieces``, ``sizes``, ``ids`` and ``nodes`` pick what it works
-on; every other key is a value of the operation.  Lengths without a unit are mm.
+on; every other key is a value of the operation.  Lengths without a unit are mm.  A fit
+sheet (``fit_sheet``) is a recipe that knows more, and is read as one.
 """
 
 import difflib
@@ -29,6 +30,10 @@ from sewkit.operations import load
 
 PICKS = ("ids", "nodes", "pieces", "sizes")
 
+# What a fit sheet has beside a recipe, in all and in a step.
+SHEET_KEYS = ("who", "need", "made-from")
+SHEET_STEP_KEYS = ("off", "planned", "why")
+
 
 class RecipeStep(NamedTuple):
     """One step and what it works on; the picks are as ``open_drawing`` takes them."""
@@ -41,17 +46,23 @@ class RecipeStep(NamedTuple):
 
 
 class Recipe(NamedTuple):
-    """A titled list of steps."""
+    """A titled list of steps; ``sheet``: the ``FitSheet`` it was read from, where it was one."""
 
     title: str = ""
     steps: Tuple[RecipeStep, ...] = ()
+    sheet: Any = None
 
 
 def read_recipe(source: Any) -> Recipe:
     """Read a recipe file by name; ``FileError`` or ``InputError`` say which step is wrong."""
+    return parse_recipe(recipe_text(source))
+
+
+def recipe_text(source: Any) -> str:
+    """The text of a recipe file; ``FileError`` where it cannot be read."""
     try:
         with open(str(source), encoding="utf-8-sig") as stream:
-            return parse_recipe(stream.read())
+            return stream.read()
     except OSError as error:
         raise FileError(
             "The recipe '{}' cannot be read: {}.".format(source, error.strerror), code="file"
@@ -62,20 +73,35 @@ def read_recipe(source: Any) -> Recipe:
 
 def parse_recipe(text: str) -> Recipe:
     """Read a recipe from its text."""
-    table = _toml(text)
-    load()
+    table = toml_table(text)
+    if set(table) & {*SHEET_KEYS} or any(set(one) & {*SHEET_STEP_KEYS} for one in tables(table, "step")):
+        from sewkit.files.fit_sheet import parse_fit_sheet, running_steps  # it is built on this module
+
+        sheet = parse_fit_sheet(text)
+        return Recipe(sheet.title, running_steps(sheet), sheet)
     unknown = sorted(set(table) - {"title", "step"})
     if unknown:
         raise InputError(
             "A recipe has no '{}'.".format(unknown[0]), "It has a title and [[step]] tables.", code="recipe"
         )
-    steps = table.get("step", [])
-    if not isinstance(steps, list) or not all(isinstance(one, dict) for one in steps):
-        raise InputError("Every step of a recipe must be a table.", "Begin it with [[step]].", code="recipe")
-    return Recipe(str(table.get("title", "")), tuple(_step(i, dict(one)) for i, one in enumerate(steps, 1)))
+    steps = tables(table, "step")
+    return Recipe(str(table.get("title", "")), tuple(recipe_step(i, one) for i, one in enumerate(steps, 1)))
 
 
-def _toml(text: str) -> Dict[str, Any]:
+def tables(table: Dict[str, Any], name: str) -> List[Dict[str, Any]]:
+    """The tables under a name, such as every ``[[step]]``; ``InputError`` where it is no list of them."""
+    found = table.get(name, [])
+    if not isinstance(found, list) or not all(isinstance(one, dict) for one in found):
+        raise InputError(
+            "Every {} of a recipe must be a table.".format(name),
+            "Begin it with [[{}]].".format(name),
+            code="recipe",
+        )
+    return [dict(one) for one in found]
+
+
+def toml_table(text: str) -> Dict[str, Any]:
+    """The table that a TOML text holds; ``InputError`` where it is none."""
     if sys.version_info >= (3, 11):
         import tomllib
     else:
@@ -89,7 +115,9 @@ def _toml(text: str) -> Dict[str, Any]:
         raise InputError("The recipe cannot be read: {}.".format(error), code="recipe") from None
 
 
-def _step(number: int, table: Dict[str, Any]) -> RecipeStep:
+def recipe_step(number: int, table: Dict[str, Any]) -> RecipeStep:
+    """The step that a table says; ``number``, counted from 1, names it in an ``InputError``."""
+    load()
     where = "Step {} of the recipe".format(number)
     name = table.pop("do", None)
     if not isinstance(name, str):
@@ -132,16 +160,19 @@ def _values(operation: Operation, table: Dict[str, Any]) -> Dict[str, Any]:
 
 def write_recipe(recipe: Recipe) -> str:
     """The text of a recipe; ``parse_recipe`` reads it back."""
-    parts = ["title = {}\n".format(_quoted(recipe.title))] if recipe.title else []
-    for one in recipe.steps:
-        rows = ["[[step]]", "do = {}".format(_quoted(one.step.operation.name))]
-        for key in PICKS:
-            names: Sequence[str] = getattr(one, key)
-            if names:
-                rows.append("{} = [{}]".format(key, ", ".join(_quoted(name) for name in names)))
-        rows += _written(one.step)
-        parts.append("\n".join(rows) + "\n")
+    parts = ["title = {}\n".format(quoted(recipe.title))] if recipe.title else []
+    parts += [write_step(one) for one in recipe.steps]
     return "\n".join(parts)
+
+
+def write_step(one: RecipeStep, told: Sequence[str] = ()) -> str:
+    """The text of a step, a ``[[step]]`` table; ``told``: rows of its own, below what it does."""
+    rows = ["[[step]]", "do = {}".format(quoted(one.step.operation.name)), *told]
+    for key in PICKS:
+        names: Sequence[str] = getattr(one, key)
+        if names:
+            rows.append("{} = [{}]".format(key, ", ".join(quoted(name) for name in names)))
+    return "\n".join(rows + _written(one.step)) + "\n"
 
 
 def _written(step: Step) -> List[str]:
@@ -153,10 +184,11 @@ def _written(step: Step) -> List[str]:
 def _value(kind: Kind, value: Any) -> str:
     text = kind.write(value)
     if isinstance(kind, Length):
-        return _quoted(text + " mm")
-    return text if isinstance(kind, (Number, Flag)) else _quoted(text)
+        return quoted(text + " mm")
+    return text if isinstance(kind, (Number, Flag)) else quoted(text)
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
+    """Text as TOML has it."""
     # The escapes of JSON are TOML's too; only the delete character is missing there.
     return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
