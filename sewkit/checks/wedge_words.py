@@ -28,6 +28,9 @@ _STEPS = 1.0
 _STEEP = 7.0
 _STEEP_STEPS = 0.2
 
+# A step of more than this changes the edge's shape and not only its line (mm); common practice, no source.
+_STEPS_MUCH = 10.0
+
 # A part that leans less than this keeps its grain (degrees).
 _LEANS = 0.05
 
@@ -119,7 +122,7 @@ def _step_findings(piece: Piece, made: WedgeMade, where: str) -> List[Finding]:
         if steep
         else "; look at it, and draw it anew if need be."
     )
-    level = Level.WARN if steep else Level.INFO
+    level = Level.WARN if steep or size > _STEPS_MUCH else Level.INFO
     way = "out" if step.out > 0 else "in"
     return [
         Finding("edge-steps", level, text.format(where, made.edge, way, size, step.over, look), piece.name)

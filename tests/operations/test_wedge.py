@@ -640,3 +640,19 @@ def test_the_level_of_the_cut_stays_whole(folds, amount):
     after = wedge(alone(piece), amount=amount, **SWAY).pattern.piece("back")
 
     assert one(after, LEVEL, "hollow") == one(piece, LEVEL, "hollow")
+
+
+def test_a_step_that_changes_the_shape_of_the_edge_is_to_be_looked_at():
+    """A line that leans by 45 degrees steps its edge by about the amount: 16 mm is much, 3 is not."""
+    piece = named(square(), "top side hem centre", "block", marks=(grain_line(250.0, 100.0, 300.0),))
+    places = {"edge": "centre", "hinge": "side", "at": "100", "hinge_at": "300"}
+    levels = {}
+    for amount in (-16.0, -3.0):
+        outcome = wedge(alone(piece), amount=amount, **places)
+        levels[amount] = [f.level for f in outcome.report.findings if f.code == "edge-steps"]
+
+    assert levels == {-16.0: [Level.WARN], -3.0: [Level.INFO]}
+
+
+def square():
+    return outline((0, 0), (200, 0), (200, 600), (0, 600))
