@@ -11,7 +11,7 @@ from sewkit.checks.edge_shapes import closed_findings
 from sewkit.checks.seams import guard
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedOutline
-from sewkit.pattern.chosen_darts import as_found, contours_for, darts_here, for_change
+from sewkit.pattern.chosen_darts import as_found, contours_for, darts_here, for_change, may_be_a_neck
 from sewkit.pattern.contour_trued import trued_contour
 from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_cap import Cap, caps, with_cap_marks
@@ -127,10 +127,14 @@ def _meant(pattern: Pattern, chosen: Chosen, words: str, contours: bool) -> List
         return [] if contours else [(chosen, "")]
     asked: Dict[Tuple[Chosen, str], None] = {}
     for piece, outline in found.outlines:
-        names = [d.name for d in darts_here(piece, outline).darts if isinstance(d, Dart) or not d.contour]
+        here = darts_here(piece, outline)
+        darts = [dart for dart in here.darts if isinstance(dart, Dart) or not dart.contour]
+        names = [dart.name for dart in darts]
         sizes = [o.size for p, o in found.outlines if p.name == piece.name]
         mine = Chosen(tuple(PickedOutline(piece.name, size) for size in sizes))
         for number, name in enumerate(names):
+            if may_be_a_neck(here, darts[number]):
+                continue
             # Of two darts called alike each is meant by its number, and the second gets a name.
             one = (chosen, name) if names.count(name) == 1 else (mine, str(number + 1))
             asked[one] = None

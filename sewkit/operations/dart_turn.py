@@ -90,7 +90,8 @@ def dart_turn(
 
     Name an edge to turn to, with a place on it; several edges or places to share the dart out;
     or another dart to put both together. With less than 100 percent a part stays where it is. A
-    dart that ends short of the apex is drawn on to it, turned there, and backed off again.
+    dart that ends short of the apex is drawn on to it, turned there, and backed off again. Of two
+    put together the other stays as deep as it was, unless it points to the same pivot.
 
     To take in an edge that gapes, give that edge and the amount: a wedge from there to the pivot
     is closed and its angle opened in the dart, or at a new place. In the same way the flare of a

@@ -42,14 +42,18 @@ def pivot_of(piece: Piece, dart: Dart, called: str = "") -> np.ndarray:
     if called.strip():
         return _named(piece, dart.size, called.strip())
     apex = apex_near(piece, dart.size, dart.point)
-    if apex is None:
-        return dart.point
-    way = apex - dart.point
-    if np.hypot(*way) <= _AT:
-        return apex
+    return dart.point if apex is None or not points_to(dart, apex) else apex
+
+
+def points_to(dart: Dart, spot: np.ndarray) -> bool:
+    """Whether the line half way between the legs goes to a spot (2,), mm, near the dart's point."""
+    way = spot - dart.point
+    away = float(np.hypot(*way))
+    if away <= _AT:
+        return True
     straight = -dart.axis
     off = np.degrees(np.arctan2(abs(way[0] * straight[1] - way[1] * straight[0]), abs(way @ straight)))
-    return apex if off <= _ASIDE else dart.point
+    return away <= NEAR and bool(off <= _ASIDE)
 
 
 def _named(piece: Piece, size: str, name: str) -> np.ndarray:

@@ -25,9 +25,14 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import check_name
 
-__all__ = ["AnyDart", "Here", "as_found", "contours_for", "darts_here", "for_change"]
+__all__ = ["AnyDart", "Here", "as_found", "contours_for", "darts_here", "for_change", "may_be_a_neck"]
 
 AnyDart = Union[Dart, DrawnDart]
+
+
+# On a bare outline a notch wider than this (mm) may be a neckline cut to a point; no dart is (common
+# practice, no source).
+_NECK = 100.0
 
 
 class Here(NamedTuple):
@@ -184,7 +189,13 @@ def _meant(here: Here, chosen: Chosen, words: str) -> List[AnyDart]:
         if not named and words.isdecimal() and 1 <= int(words) <= len(here.darts):
             named = [here.darts[int(words) - 1]]
         return named
-    return picked or [dart for dart in here.darts if not _is_contour(dart)]
+    return picked or [dart for dart in here.darts if not _is_contour(dart) and not may_be_a_neck(here, dart)]
+
+
+def may_be_a_neck(here: Here, dart: AnyDart) -> bool:
+    """Whether a notch that nobody named is wide enough for a neckline: a dart only if it is said."""
+    named = here.piece.named or dart.name in here.piece.darts
+    return isinstance(dart, Dart) and not named and dart.intake > _NECK
 
 
 def _is_contour(dart: AnyDart) -> bool:
@@ -200,6 +211,11 @@ def _none(here: Sequence[Here], words: str) -> InputError:
             "Draw its two legs and select them with the outline, or add a dart first.",
             code="dart",
         )
+    wide = [dart for one in here for dart in one.darts if may_be_a_neck(one, dart)]
+    if not words and wide:
+        text = "A notch {:.0f} mm wide may be a neckline, and nothing says that it is a dart."
+        cure = "If it is one, name its number: {}.".format(_all(here))
+        return InputError(text.format(wide[0].intake), cure, code="dart")
     if not words:
         text = "The darts here have two points and lie inside the piece, which cannot be done to them."
         return InputError(text, "They are: {}.".format(_all(here)), code="contour")

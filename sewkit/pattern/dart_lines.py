@@ -10,7 +10,7 @@ from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.geometry.nearest import nearest
-from sewkit.geometry.path import Path, join, turns
+from sewkit.geometry.path import Path, join, start_tangents, turns
 from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.drawn_lines import separate
 from sewkit.pattern.outline import corner_nodes
@@ -23,6 +23,11 @@ _LEAST_LEG = 10.0
 
 # A ring with a corner this near to the outline (mm) is a dart with its mouth closed, or its cap.
 _AT_EDGE = 3.0
+
+# Where a dart with two points is widest its sides may have corners, so many with its points, and no
+# sharper than this (degrees): its sides would not lie flat on each other (common practice, no source).
+_MOST_CORNERS = 6
+_BLUNT = 120.0
 
 # Both legs open by more and less than this (degrees).
 _ANGLE = (0.5, 120.0)
@@ -123,7 +128,7 @@ def _opening(first: Path, second: Path) -> float:
 
 
 def _two_pointed(net: _Net, outline: Path) -> Optional[Legs]:
-    """A ring of two or four sides that does not touch the outline, perhaps with a line along it."""
+    """A ring that does not touch the outline, sharp at two points alone; perhaps with a line along it."""
     bits = dict(enumerate(net.ends))
     while bits:  # strokes that end in nothing are no part of a ring
         flat = [end for pair in bits.values() for end in pair]
@@ -133,12 +138,14 @@ def _two_pointed(net: _Net, outline: Path) -> Optional[Legs]:
         for number in loose:
             del bits[number]
     corners = sorted({end for pair in bits.values() for end in pair})
-    if len(corners) not in (2, 4) or len(bits) not in (len(corners), len(corners) + 1):
+    if not 2 <= len(corners) <= _MOST_CORNERS or len(bits) not in (len(corners), len(corners) + 1):
         return None
     if min(nearest(outline, net.spots[number]).distance for number in corners) < _AT_EDGE:
         return None
     ring, points = _ring(net, bits, corners)
     if len(ring) != len(corners):
+        return None
+    if len(corners) not in (2, 4) and not _blunt_elsewhere(net, ring, points):
         return None
     legs = _from_point_to_point(net, ring, points)
     return None if legs is None else Legs(legs[0], legs[1], net.spots[list(points)])
@@ -155,9 +162,13 @@ def _ring(
         return ring, (corners[0], corners[1])
     flat = [end for pair in bits.values() for end in pair]
     thick = tuple(number for number in corners if flat.count(number) == 3)
-    if len(bits) == 5:
+    if len(bits) > len(corners):
         along = [n for n, pair in bits.items() if set(pair) == set(thick)]
-        return [n for n in bits if n not in along], (thick + (0, 0))[:2]  # type: ignore[return-value]
+        straightest = min(along, key=lambda n: _bend(net.bits[n]), default=-1)
+        return [n for n in bits if n != straightest], (thick + (0, 0))[:2]  # type: ignore[return-value]
+    if len(corners) != 4:
+        sharp = sorted(corners, key=lambda corner: _inside(net, list(bits), corner))
+        return list(bits), (sharp[0], sharp[1])
     across = [
         (one, other)
         for i, one in enumerate(corners)
@@ -166,6 +177,23 @@ def _ring(
     ]
     far = max(across, key=lambda pair: float(np.hypot(*(net.spots[pair[0]] - net.spots[pair[1]]))))
     return list(bits), far
+
+
+def _inside(net: _Net, ring: Sequence[int], corner: int) -> float:
+    """The angle (degrees) between the two lines of a ring that meet in a corner, as they set out."""
+    ways = []
+    for number in ring:
+        if corner in net.ends[number]:
+            bit = net.bits[number] if net.ends[number][0] == corner else net.bits[number].reverse()
+            ways.append(start_tangents(bit.curves[:1])[0])
+    one, other = ways[0], ways[-1]
+    return float(np.degrees(np.arctan2(abs(one[0] * other[1] - one[1] * other[0]), one @ other)))
+
+
+def _blunt_elsewhere(net: _Net, ring: Sequence[int], points: Tuple[int, int]) -> bool:
+    """Whether a ring bends but softly beside its two points: a triangle is no dart with two points."""
+    corners = {end for number in ring for end in net.ends[number]} - set(points)
+    return all(_inside(net, ring, corner) >= _BLUNT for corner in corners)
 
 
 def _bend(bit: Path) -> float:

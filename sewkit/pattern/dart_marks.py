@@ -15,6 +15,7 @@ from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.dart import Dart, darts_of
 from sewkit.pattern.dart_cap import drawn_at, with_cap_marks
+from sewkit.pattern.dart_naming import AT_POINT
 from sewkit.pattern.faint import ring
 from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.mark import DRILL, NOTCH, Mark, On
@@ -26,9 +27,6 @@ from sewkit.units import write_number
 # How far before the point of a dart its drill mark lies (mm): 1/2 in (common practice; NIMI,
 # Dress Making Trade Theory, p. 44 marks an eighth of an inch inside the stitch line).
 BEFORE_POINT = 12.7
-
-# The drill mark's name: the dart's, this, and how far from the point where that is not usual.
-_AT_POINT = "-point"
 
 # A drill mark lies this part of a short dart's depth before its point at most.
 _DEEPEST = 0.5
@@ -68,7 +66,7 @@ def finished(piece: Piece, size: str, name: str, notches: bool, drill: float) ->
         marks = [m for m in marks if m.size != outline.size or not _at_leg(m, (name,))]
     if notches and not has.notches:
         marks += [Mark(NOTCH, "", outline.size, None, On(name, 0.0, last)) for last in (False, True)]
-    called = name + _AT_POINT + ("" if drill == BEFORE_POINT else "-" + write_number(drill, 4))
+    called = name + AT_POINT + ("" if drill == BEFORE_POINT else "-" + write_number(drill, 4))
     drilled = False
     for mark in list(marks):
         if mark.size == outline.size and _drilled(mark, name) is not None:
@@ -145,9 +143,9 @@ def _notched(mark: Mark, outline: Outline, dart: Dart, width: Optional[Width]) -
 
 def _drilled(mark: Mark, name: str) -> Optional[float]:
     """How far before the point of a dart a mark was put as its drill mark (mm); None if it is none."""
-    if mark.kind != DRILL or not mark.name.startswith(name + _AT_POINT):
+    if mark.kind != DRILL or not mark.name.startswith(name + AT_POINT):
         return None
-    rest = mark.name[len(name + _AT_POINT) :]
+    rest = mark.name[len(name + AT_POINT) :]
     if not rest:
         return BEFORE_POINT
     digits = rest[1:].replace(".", "", 1)

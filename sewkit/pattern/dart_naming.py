@@ -6,10 +6,13 @@ from sewkit.geometry.length import path_length
 from sewkit.pattern.dart import Dart
 from sewkit.pattern.dart_cut_in import cut_in
 from sewkit.pattern.drawn_dart import DrawnDart
-from sewkit.pattern.mark import DART, INNER, Mark, On
+from sewkit.pattern.mark import DART, DRILL, INNER, Mark, On
 from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.outline import Outline, bare_outline, begun_at_an_edge
 from sewkit.pattern.piece import Piece
+
+# The name of a dart's drill mark is the dart's and this, and how far it is from the point.
+AT_POINT = "-point"
 
 
 def with_name(piece: Piece, dart: Dart, name: str) -> Piece:
@@ -112,12 +115,14 @@ def renamed_dart(piece: Piece, size: str, dart: Union[Dart, DrawnDart], name: st
             changed = changed._replace(pressed=_renamed(piece.pressed, dart.name, name))
     else:
         changed, _ = cut_in(piece, size, dart._replace(name=name))
-    marks = tuple(_cap_renamed(mark, size, dart.name, name) for mark in changed.marks)
+    marks = tuple(_mark_renamed(mark, size, dart.name, name) for mark in changed.marks)
     return changed._replace(marks=marks)
 
 
-def _cap_renamed(mark: Mark, size: str, old: str, new: str) -> Mark:
-    """The cap of a dart is an inner mark whose name ends with the dart's."""
+def _mark_renamed(mark: Mark, size: str, old: str, new: str) -> Mark:
+    """A dart's cap is an inner mark whose name ends with the dart's, its drill mark's begins with it."""
+    if mark.kind == DRILL and mark.size == size and mark.name.startswith(old + AT_POINT):
+        return mark._replace(name=new + mark.name[len(old) :])
     begins, ends = mark.name[: -len(old)], mark.name[-len(old) :]
     mine = mark.kind == INNER and mark.size in (size, "") and ends == old and begins.startswith("cap")
     return mark._replace(name=begins + new) if mine else mark

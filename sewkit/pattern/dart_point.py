@@ -43,6 +43,20 @@ def set_back_from(outline: Outline, dart: Dart, pivot: np.ndarray, distance: flo
     return to_point(outline, dart, _checked(dart, pivot, distance))
 
 
+def as_deep(outline: Outline, dart: Dart, before: Dart) -> Outline:
+    """The outline with the dart's point as far from its mouth, and as much aside, as it was before.
+
+    Legs that were equally long are so again, whatever the mouth measures now.
+    """
+    was = before.mouth[1] - before.mouth[0]
+    rise = before.point - before.mouth[0]
+    share = float(rise @ was) / float(was @ was)
+    deep = float(was[0] * rise[1] - was[1] * rise[0]) / float(np.hypot(*was))
+    way = dart.mouth[1] - dart.mouth[0]
+    square = np.array([-way[1], way[0]]) / np.hypot(*way)
+    return to_point(outline, dart, dart.mouth[0] + share * way + deep * square)
+
+
 def to_point(outline: Outline, dart: Dart, spot: np.ndarray) -> Outline:
     """The outline with the dart's point at another place (2,), its legs going there."""
     if np.hypot(*(spot - dart.point)) <= _THERE:

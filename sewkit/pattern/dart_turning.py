@@ -12,8 +12,9 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.path import Place
+from sewkit.pattern.apex import points_to
 from sewkit.pattern.dart import Dart, dart_named
-from sewkit.pattern.dart_point import set_back_from
+from sewkit.pattern.dart_point import as_deep, set_back_from
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.mark import On
 from sewkit.pattern.outline import Outline
@@ -103,7 +104,7 @@ def turn_dart(
     made = turned(piece, outline, pivot, spokes)
     refuse_overlap(piece, outline, made.outline, pivot)
     backs = _backs(pivot, dart, targets, percent < 100.0, back_off)
-    return _finished(piece, outline, made, angle, backs, whole)
+    return _finished(piece, outline, made, angle, backs, _elsewhere(pivot, targets), whole)
 
 
 def turn_edge(
@@ -145,7 +146,8 @@ def turn_edge(
         raise _aslant(piece, outline, on, amount)
     refuse_overlap(piece, outline, made.outline, pivot)
     angle = next(spoke.now for spoke in made.spokes if not spoke.name)
-    return _finished(piece, outline, made, angle, _backs(pivot, None, targets, False, back_off), whole)
+    backs = _backs(pivot, None, targets, False, back_off)
+    return _finished(piece, outline, made, angle, backs, _elsewhere(pivot, targets), whole)
 
 
 def _wedge(piece: Piece, outline: Outline, on: On, width: float, amount: float, pivot: np.ndarray) -> Spoke:
@@ -217,15 +219,33 @@ def _backs(
     return {name: back if asked is None else asked for name, back in backs.items()}
 
 
+def _elsewhere(pivot: np.ndarray, targets: Sequence[Target]) -> Dict[str, Dart]:
+    """The darts that take angle up but do not point to the pivot, as they are before, by name."""
+    darts = [target.dart for target in targets if target.dart is not None]
+    return {dart.name: dart for dart in darts if not points_to(dart, pivot)}
+
+
 def _finished(
-    piece: Piece, old: Outline, made: Turned, angle: float, backs: Dict[str, float], whole: bool
+    piece: Piece,
+    old: Outline,
+    made: Turned,
+    angle: float,
+    backs: Dict[str, float],
+    elsewhere: Dict[str, Dart],
+    whole: bool,
 ) -> Tuple[Piece, DartTurn]:
-    """The piece with the turned outline, its points set back, its marks and the names of its darts."""
+    """The piece with the turned outline, its points set back, its marks and the names of its darts.
+
+    ``elsewhere``: darts whose points lie as deep as before, for they belong to another fullness.
+    """
     after, lost = with_marks(piece, made, whole)
     after = after._replace(darts=tuple(dict.fromkeys(piece.darts + tuple(backs))))
     outline = made.outline
     for name, back in backs.items():
-        if back > _ON_PIVOT:
+        if name in elsewhere:
+            outline = as_deep(outline, dart_named(after, outline, name), elsewhere[name])
+            backs = {**backs, name: float(np.hypot(*(dart_named(after, outline, name).point - made.pivot)))}
+        elif back > _ON_PIVOT:
             outline = set_back_from(outline, dart_named(after, outline, name), made.pivot, back)
     after = after.with_outline(outline)
     used = {name for one in after.outlines for name in one.names}

@@ -9,7 +9,7 @@ from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path
 from sewkit.operations.darts import darts
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedNode, PickedOutline
-from sewkit.pattern.mark import DART, INNER, OVERLAY, Mark
+from sewkit.pattern.mark import DART, DRILL, INNER, OVERLAY, Mark
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
@@ -108,11 +108,13 @@ def test_a_dart_gets_its_name_by_three_nodes():
 
 def test_a_new_name_goes_to_legs_notches_cap_and_pressing():
     cap = Mark(INNER, "cap-dart", path=Path.through([(240, 300), (245, 297)]))
-    piece = r1(marks=(notch("dart", 0.0), cap, notch("side", 30.0)), pressed={"dart": "down"})
+    drill = Mark(DRILL, "dart-point-20", path=Path.through([(119, 268), (121, 268)]))
+    piece = r1(marks=(notch("dart", 0.0), cap, notch("side", 30.0), drill), pressed={"dart": "down"})
     made = darts(Pattern((piece,)), action="name", called="bust-dart").pattern.piece("front")
     assert made.darts == ("bust-dart",) and made.pressed == {"bust-dart": "down"}
     assert [mark.on.edge for mark in made.marks if mark.on] == ["bust-dart", "side"]
     assert [mark.name for mark in made.marks if mark.kind == INNER] == ["cap-bust-dart"]
+    assert [mark.name for mark in made.marks if mark.kind == DRILL] == ["bust-dart-point-20"]
     assert made.outlines[0].path == piece.outlines[0].path
 
 

@@ -215,3 +215,18 @@ def test_a_size_without_the_dart_is_told():
 def test_lines_beside_the_piece_are_told():
     pattern = Pattern((line("line", BOX), line("leg", Path.through([(400, 0), (410, 90), (420, 0)]))))
     assert "do not lie over" in refused(pattern, picked("line", "leg"))[1]
+
+
+def test_a_wide_notch_nobody_named_may_be_a_neckline():
+    """A front with a V neck 140 mm wide and 160 deep, and one waist dart: only the dart is meant."""
+    neck = [(130, 0), (200, 160), (270, 0)]
+    waist = [(110, 500), (100, 380), (90, 500)]
+    both = Path.through([(50, 20), *neck, (350, 20), (350, 500), *waist, (50, 500)], closed=True)
+    pattern = Pattern((line("front", both),))
+    ((_, _, dart),) = for_change(pattern, picked("front"))
+    assert dart.intake == pytest.approx(20.0)
+    alone = Pattern((line("front", Path.through([(50, 20), *neck, (350, 20), (350, 500), (50, 500)], True)),))
+    code, text = refused(alone, picked("front"))
+    assert code == "dart" and "140 mm" in text and "neckline" in text
+    ((_, _, dart),) = for_change(alone, picked("front"), "1")
+    assert dart.intake == pytest.approx(140.0)

@@ -91,3 +91,25 @@ def test_it_stays_within_the_piece(change, code):
     with pytest.raises(InputError) as told:
         change(body())
     assert told.value.code == code
+
+
+def test_one_side_may_bend_too_little_for_a_corner_at_the_widest():
+    """The sides turn by 2 atan(10/90) = 12.7 and 2 atan(8/90) = 10.2 degrees: three corners in all."""
+    shape = Path.through([(100, 100), (110, 190), (100, 280), (92, 190), (100, 100)])
+    for bend in (shape, shape.reverse()):
+        drawn = the_dart(body(bend))
+        assert sorted(drawn.points[:, 1]) == pytest.approx([100.0, 280.0])
+        assert drawn.intake == pytest.approx(18.0)
+
+
+def test_a_straight_stretch_at_the_waist_and_a_line_along_the_middle_are_no_hindrance():
+    long = [(100, 100), (110, 180), (110, 200), (100, 280), (90, 200), (90, 180), (100, 100)]
+    for centre in ([], [(100, 280)]):
+        drawn = the_dart(body(Path.through([*long, *centre])))
+        assert sorted(drawn.points[:, 1]) == pytest.approx([100.0, 280.0])
+        assert drawn.intake == pytest.approx(20.0)
+
+
+def test_a_triangle_inside_a_piece_has_one_point():
+    shape = Path.through([(100, 30), (90, 130), (110, 130), (100, 30)])
+    assert not any(drawn.contour for drawn in drawn_darts(body(shape), ""))

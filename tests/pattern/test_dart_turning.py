@@ -14,6 +14,7 @@ from sewkit.pattern.dart_point import set_back
 from sewkit.pattern.dart_targets import Words, targets_of
 from sewkit.pattern.dart_turning import turn_dart, turn_edge
 from sewkit.pattern.mark import DART, Mark, On
+from tests.operations.dart_pieces import skirt_front
 from tests.operations.length_pieces import drill, edge_ruler
 from tests.operations.pieces import named
 from tests.pattern.test_spokes import APEX, D1, D2, Q, front, rotated
@@ -188,3 +189,24 @@ def test_the_apex_beyond_the_point_is_the_pivot_unless_the_point_itself_is_asked
     assert complex(*pivot_for(piece, "", dart(piece), "point")) == pytest.approx(
         off(A, complex(*D1), D2, 25.0), abs=1e-9
     )
+
+
+def test_a_dart_that_does_not_point_to_the_pivot_stays_as_deep():
+    """Two waist darts of a skirt put together: the mouth grows by the turn, the depth stays.
+
+    The side dart closes about its own point by 2 atan(8 / 90); one end of the other's mouth turns
+    about that point, the other stays: complex numbers.
+    """
+    piece = skirt_front()
+    outline = piece.outlines[0]
+    source = dart_named(piece, outline, "side-dart")
+    piece, targets = targets_of(piece, "", Words("front-dart"), source, True)
+    after, _ = turn_dart(piece, outline, source, source.point, targets, 100.0, None)
+
+    new = dart(after, "front-dart")
+    angle, pivot = 2 * math.atan2(8, 90), 158 + 90j
+    turns = [pivot + (100 - pivot) * cmath.exp(1j * way * angle) for way in (1, -1)]
+    assert new.intake == pytest.approx(max(abs(turn - 80) for turn in turns), abs=1e-9)
+    assert new.depth == pytest.approx(100.0, abs=1e-9)
+    assert new.lengths[0] == pytest.approx(new.lengths[1], abs=1e-9)
+    assert new.lengths[0] == pytest.approx(math.hypot(100.0, new.intake / 2), abs=1e-9)
