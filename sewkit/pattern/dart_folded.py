@@ -78,7 +78,7 @@ def folded(
     """The piece with one size's dart made into folds.
 
     Args:
-        name: of the pleat; on a line nobody named it is lost with the dart's.
+        name: of the pleat; on a line nobody named only the fold lines keep it.
         side: one of ``piece.SIDES``.
         long: of the fold lines (mm); half the dart's depth where it is left out.
         whole: marks that serve all sizes go as well, if they are the dart's.
@@ -131,8 +131,6 @@ def name_for(piece: Piece, dart: str, word: str, called: str = "") -> str:
                 code="name",
             )
         return called
-    if not piece.named:
-        return dart
     wish = dart.replace("dart", word) if "dart" in dart else "{}-{}".format(dart, word)
     names = [wish] + ["{}-{}".format(wish, number) for number in range(2, len(used) + 3)]
     return next(name for name in names if name not in used)
