@@ -45,7 +45,7 @@ _NOT_YET: Dict[str, Tuple[str, ...]] = {
 }
 
 _AMOUNT = re.compile(r"^(?P<words>[^\d¼½¾⅛⅜⅝⅞]*?)[\s:=]*(?P<amount>[-+−]?\s*[\d¼½¾⅛⅜⅝⅞].*)?$")
-_AFTER = re.compile(r"\s+(ease|forward|longer|more|out|in)$")
+_AFTER = re.compile(r"\s+(ease|forward|longer|more)$")
 
 
 class Need(NamedTuple):
