@@ -1,6 +1,6 @@
 """What became of a dart that is none any more, as one would say it at the table."""
 
-from typing import List, Optional, Tuple
+from typing import List, Optional, Sequence
 
 import numpy as np
 
@@ -42,10 +42,10 @@ def span_words(span: Span, gathers: bool) -> str:
 
 
 def span_sentence(
-    piece: str, outline: Outline, dart: Dart, span: Span, names: Tuple[str, str], gathers: bool
+    piece: str, outline: Outline, dart: Dart, span: Span, names: Sequence[str], gathers: bool
 ) -> str:
     """What was done to one piece, for ease and gathers; ``outline``: with the dart gone."""
-    between = "between the notches {} and {}".format(*names)
+    between = "between the notches {} and {}".format(names[0], names[len(span.shares) - 1])
     edge = quoted(outline, span.edge)
     if gathers:
         text = (

@@ -29,7 +29,7 @@ from sewkit.operation import Choice, Length, Number, Outcome, Percent, Text, ope
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import as_found, for_change
 from sewkit.pattern.dart import Dart, dart_named
-from sewkit.pattern.dart_eased import Span, free_names, span_of, with_partners, with_span
+from sewkit.pattern.dart_eased import Span, free_names, quartered, span_of, with_partners, with_span
 from sewkit.pattern.dart_flared import Flared, below, flared, hem_of
 from sewkit.pattern.dart_folded import Folded, folded, name_for
 from sewkit.pattern.dart_gone import DartGone, without_dart
@@ -211,7 +211,7 @@ def _each(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked:
 
 
 def _one(
-    piece: Piece, size: str, meant: Dart, asked: _Asked, whole: bool, names: Tuple[str, str]
+    piece: Piece, size: str, meant: Dart, asked: _Asked, whole: bool, names: Sequence[str]
 ) -> Tuple[Piece, _Made]:
     """One dart of one size."""
     old = piece.outline(size)
@@ -226,6 +226,7 @@ def _one(
     else:
         sewn = gone.gained * (_SPREAD if asked.into == EASE else 1.0 / (asked.ratio - 1.0))
     span = span_of(gone, sewn)
+    span = quartered(span) if asked.into == GATHERS else span
     spot = _middle(gone)
     words = span_words(span, asked.into == GATHERS)
     label = words, spot - dart.axis * _INSIDE
@@ -326,7 +327,7 @@ def _report(
     cut_in: Dict[str, Piece],
     done: Dict[str, Dict[str, _Made]],
     asked: _Asked,
-    names: Tuple[str, str],
+    names: Sequence[str],
     findings: Sequence[Finding],
 ) -> Report:
     """The sentence for each piece, the darts and edges before and after, and the seams."""
@@ -349,7 +350,7 @@ def _report(
     return report.then(guard(was, after, [(size, size) for size in sizes], list(done)))
 
 
-def _words(name: str, made: _Made, asked: _Asked, names: Tuple[str, str]) -> Tuple[str, str]:
+def _words(name: str, made: _Made, asked: _Asked, names: Sequence[str]) -> Tuple[str, str]:
     """The sentence of a piece and the words for the picture."""
     if made.flare is not None:
         return flare_sentence(name, made.flare, made.dart), "+{:.1f} mm flare".format(made.flare.gone.gained)

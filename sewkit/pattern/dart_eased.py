@@ -29,6 +29,10 @@ _EQUAL = 0.5
 # edge: right at the end there is nothing to notch, and the crossing seam must lie flat.
 _CLEAR, _CLEAR_PART = 10.0, 0.1
 
+# Gathers over more cloth than this (mm) are notched at their quarters, so that they are spread
+# evenly (common practice).
+_QUARTERED = 100.0
+
 
 class Span(NamedTuple):
     """Where an edge is eased in or gathered, in one size.
@@ -39,6 +43,7 @@ class Span(NamedTuple):
         cloth: how long the edge is there (mm).
         sewn: how long it will be (mm), ``cloth`` less the amount.
         whole: how long the whole edge will be, as sewn (mm).
+        quarters: it has notches at its quarters as well.
     """
 
     size: str
@@ -47,6 +52,12 @@ class Span(NamedTuple):
     cloth: float
     sewn: float
     whole: float
+    quarters: bool = False
+
+    @property
+    def shares(self) -> Tuple[float, ...]:
+        """Where its notches are, as parts of its length: alike on the cloth and as sewn."""
+        return (0.0, 0.25, 0.5, 0.75, 1.0) if self.quarters else (0.0, 1.0)
 
     @property
     def amount(self) -> float:
@@ -79,21 +90,28 @@ def span_of(made: DartGone, sewn: float) -> Span:
     return Span(outline.size, edge, start, cloth, cloth - made.gained, whole)
 
 
-def free_names(pattern: Pattern, word: str) -> Tuple[str, str]:
-    """Names for the two notches that no notch of the pattern has: ease-1, ease-2."""
+def quartered(span: Span) -> Span:
+    """The span of gathers with notches at its quarters as well, where it is long enough for them."""
+    return span._replace(quarters=span.cloth > _QUARTERED)
+
+
+def free_names(pattern: Pattern, word: str) -> Tuple[str, ...]:
+    """Names for so many notches as a span may have, that no notch of the pattern has: ease-1, ease-2."""
     used = {mark.name for piece in pattern.pieces for mark in piece.marks if mark.kind == NOTCH}
-    names = ["{}-{}".format(word, number) for number in range(1, len(used) + 3)]
-    first, second = [name for name in names if name not in used][:2]
-    return first, second
+    names = ["{}-{}".format(word, number) for number in range(1, len(used) + 6)]
+    return tuple([name for name in names if name not in used][:5])
 
 
-def with_span(piece: Piece, span: Span, names: Tuple[str, str]) -> Piece:
-    """The piece with a notch at each end of the span."""
+def with_span(piece: Piece, span: Span, names: Sequence[str]) -> Piece:
+    """The piece with a notch at each end of the span, and at its quarters."""
     outline = piece.outline(span.size)
-    # Each counts from the end of the edge on its own side, as the seam is sewn from there.
-    rest = outline.as_sewn(span.edge) - span.start - span.cloth
-    places = (On(span.edge, span.start), On(span.edge, rest, True))
-    made = [_notch(piece, outline, name, on) for name, on in zip(names, places)]
+    whole = outline.as_sewn(span.edge)
+    made = []
+    for name, share in zip(names, span.shares):
+        # Each counts from the end of the edge on its own side, as the seam is sewn from there.
+        along = span.start + share * span.cloth
+        on = On(span.edge, along) if share <= 0.5 else On(span.edge, whole - along, True)
+        made.append(_notch(piece, outline, name, on))
     return piece._replace(marks=piece.marks + tuple(made))
 
 
@@ -104,7 +122,7 @@ def _notch(piece: Piece, outline: Outline, name: str, on: On) -> Mark:
     return redrawn(mark, outline, width) or mark
 
 
-def with_partners(pattern: Pattern, piece: str, spans: Sequence[Span], names: Tuple[str, str]) -> Pattern:
+def with_partners(pattern: Pattern, piece: str, spans: Sequence[Span], names: Sequence[str]) -> Pattern:
     """The pattern in which the seams of the edge keep the amount as ease, and partners have its notches.
 
     Args:
@@ -141,7 +159,7 @@ def _eased(seam: Seam, side: int, amounts: Tuple[float, float]) -> Seam:
 
 
 def _notched(
-    pattern: Pattern, seam: Seam, side: int, piece: str, span: Span, names: Tuple[str, str]
+    pattern: Pattern, seam: Seam, side: int, piece: str, span: Span, names: Sequence[str]
 ) -> Pattern:
     """The pattern with the two notches on the other side of a seam, where the span will come to lie."""
     mine, theirs = (seam.first, seam.second)[side], (seam.first, seam.second)[1 - side]
@@ -154,7 +172,7 @@ def _notched(
     if any(ref.edge not in outline.names for ref, outline in zip(theirs, drawn)):
         return pattern
     turned = next(ref.turned for ref in mine if (ref.piece, ref.edge) == (piece, span.edge))
-    ends = [span.start, span.start + span.sewn]
+    ends = [span.start + share * span.sewn for share in span.shares]
     ends = [span.whole - end for end in ends] if turned else ends
     for name, end in zip(names, ends):
         pattern = _one_notch(pattern, theirs, span.size, name, before + end, length - span.amount)
