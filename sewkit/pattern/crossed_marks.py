@@ -12,6 +12,7 @@ import numpy as np
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, point
+from sewkit.pattern.dart_cap import PREFIX
 from sewkit.pattern.drawn_lines import PAIR
 from sewkit.pattern.letting_in import let_in
 from sewkit.pattern.mark import DART, FOLD, GRAIN, INNER, LENGTHEN, LEVEL, Mark
@@ -40,13 +41,16 @@ def let_in_mark(
 ) -> Mark:
     """A mark that is no notch, with strips let in; ``old`` and ``new`` is the outline around it.
 
+    ``ValueError`` where a line would have nothing left: it ends in what is folded out.
+
     ``lengthen_lines``: heights (mm) of all lengthen lines of the piece, to know pairs by.
     """
     if mark.path is None or not len(mark.path):
         return mark
     if mark.kind in (LEVEL, LENGTHEN):
         return mark._replace(path=_across(mark, shifts, lengthen_lines))
-    if mark.kind not in (GRAIN, FOLD, DART, INNER):
+    # The cap of a trued dart is drawn anew with its dart.
+    if mark.kind not in (GRAIN, FOLD, DART, INNER) or (mark.kind == INNER and mark.name.startswith(PREFIX)):
         return mark._replace(path=_rigid(mark.path, shifts.at(mark.middle), shifts))
     amounts = {shifts.at(p) for p in mark.path.curves[:, [0, 3]].reshape(-1, 2)}
     if len(amounts) == 1:

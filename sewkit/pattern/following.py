@@ -1,6 +1,6 @@
 """Where the line of one piece lies on another that has to change with it."""
 
-from typing import Callable, Iterator, List, NamedTuple, Optional, Sequence, Tuple
+from typing import Callable, Iterator, List, NamedTuple, Optional, Sequence, Set, Tuple
 
 import numpy as np
 
@@ -133,6 +133,24 @@ def sewn(pattern: Pattern, first: str, second: str) -> bool:
     return any((first in a and second in b) or (first in b and second in a) for a, b in names)
 
 
+def astride(pattern: Pattern, leading: Piece, piece: Piece, size: str, height: float, axis: Axis) -> bool:
+    """Whether a piece is sewn to edges of the leading piece before the line, and to others beyond it."""
+    sides: Set[bool] = set()
+    for seam in pattern.seams:
+        for here, there in ((seam.first, seam.second), (seam.second, seam.first)):
+            if not any(ref.piece == piece.name for ref in there):
+                continue
+            for ref in here:
+                outline = leading.outline(size)
+                if ref.piece != leading.name or ref.edge not in outline.names:
+                    continue
+                ends = [
+                    spot @ np.array(axis) for run in outline.runs(ref.edge) for spot in (run.start, run.end)
+                ]
+                sides |= {True} if min(ends) >= height else {False} if max(ends) <= height else set()
+    return len(sides) > 1
+
+
 def passes_by(pattern: Pattern, leading: Piece, piece: Piece, size: str, height: float, axis: Axis) -> bool:
     """Whether the seams to the leading piece are cut where another piece is sewn to it, and only there."""
     places = [place for _, place in _at_seams(pattern, leading, piece, size, height, axis)]
@@ -194,13 +212,17 @@ def _cuts(
     for ref in side:
         outline = pattern.piece(ref.piece).outline(size)
         length = _length(outline, ref.edge)
-        before = 0.0
+        before, end = 0.0, None
         for run in outline.runs(ref.edge) if ref.piece == leading.name else ():
+            if end is not None and (end @ way - height) * (run.start @ way - height) < 0:
+                # Between the legs of a dart: closed, its mouth is one spot of the edge.
+                yield _Cut(passed + (length - before if ref.turned else before), True)
             for place in crossings_with_line(run, way * height, np.array([-way[1], way[0]])):
                 at = before + distance_of(run, place)
                 along = not runs_across(outline, ref.edge, axis)
                 yield _Cut(passed + (length - at if ref.turned else at), along)
             before += path_length(run)
+            end = run.end
         passed += length
 
 

@@ -9,7 +9,7 @@ from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.pattern.cross_line import Axis, crosses, own_line
-from sewkit.pattern.following import follow, passes_by, sewn
+from sewkit.pattern.following import astride, follow, passes_by, sewn
 from sewkit.pattern.length_plan import NOTHING, OWN, Line, back_on
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -117,7 +117,29 @@ def with_followers(
                 plans[name] = followed.plan
                 chain.append(Lead(piece, followed.plan.axis, followed.by_size, followed.plan.missing))
     left = tuple(name for name in waiting if not concerned[name])
+    if everywhere:
+        _refuse_torn(pattern, chain, left)
     return Plans(lead.piece.name, plans, next(iter(lead.by_size.values())), left)
+
+
+def _refuse_torn(pattern: Pattern, chain: Sequence[Lead], left: Sequence[str]) -> None:
+    """``InputError`` for a piece left out that is sewn to what stays and to what moves of another."""
+    for lead in chain:
+        for size, lines in lead.by_size.items():
+            if size not in lead.piece.sizes:
+                continue
+            for name in left:
+                for line in lines:
+                    if astride(pattern, lead.piece, pattern.piece(name), size, line.height, lead.axis):
+                        raise InputError(
+                            "Nothing tells where {} would be on '{}', but it is sewn to '{}' before the line "
+                            "and beyond it, so it has to change as well.".format(
+                                line.words, name, lead.piece.name
+                            ),
+                            "Give it a level of the same name, or change pieces one by one without taking "
+                            "others along.",
+                            code="not-followed",
+                        )
 
 
 def own_plan(lead: Lead, sizes: Sequence[str]) -> Plan:

@@ -7,12 +7,16 @@ was let in there could not be folded out again.
 
 from typing import List, Mapping, NamedTuple, Sequence, Set, Tuple
 
+import numpy as np
+
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import bounds
 from sewkit.geometry.transform import Transform
 from sewkit.pattern.button_rows import spaced_holes
 from sewkit.pattern.crossed_darts import darts_of
+from sewkit.pattern.dart_cap import PREFIX
+from sewkit.pattern.dart_naming import AT_POINT
 from sewkit.pattern.mark import DART, DRILL, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.outline import Outline, corner_nodes
@@ -29,6 +33,9 @@ _SLACK = 1e-6
 # A notch is placed along its edge, which is a little longer or shorter where it was redrawn (mm): less
 # than the width of the snip.
 _NOTCH_LOOSE = 0.5
+
+# Ends nearer than this are one point (mm): lines drawn apart that meet by rounding.
+_ONE_POINT = 0.01
 
 # A line this near to half way between two levels (mm) is half way: the promised accuracy.
 _HALF_WAY = 0.01
@@ -81,6 +88,7 @@ def tight(piece: Piece, shifts: Mapping[str, Shifts], buttons: bool = True) -> L
     """
     some = "" not in shifts and len(shifts) < len(piece.outlines)
     found = []
+    piece = piece._replace(marks=tuple(mark for mark in piece.marks if not _is_of_trued(mark, piece)))
     for size, by in shifts.items():
         marks = [m for m in piece.marks_for(size) if m.size or not some or (m.kind == LEVEL and m.name)]
         here = blocked(piece.outline(size), marks, piece.darts, by, buttons)
@@ -191,6 +199,15 @@ def _kept_mouths(outline: Outline, darts: Sequence[str], shifts: Shifts, strip: 
     return found
 
 
+def _is_of_trued(mark: Mark, piece: Piece) -> bool:
+    """Whether a mark follows from a trued dart: it is drawn anew with it, and its corners count."""
+    if mark.on is not None:
+        return mark.on.edge in piece.darts
+    if mark.kind == DRILL:
+        return any(mark.name.startswith(dart + AT_POINT) for dart in piece.pressed)
+    return mark.kind == INNER and any(mark.name == PREFIX + dart for dart in piece.pressed)
+
+
 def _marks(outline: Outline, marks: Sequence[Mark], shifts: Shifts, buttons: bool) -> List[_Thing]:
     going = spaced_holes(marks, shifts) if buttons else set()
     found = []
@@ -204,7 +221,21 @@ def _marks(outline: Outline, marks: Sequence[Mark], shifts: Shifts, buttons: boo
             found.append(_Thing(height, height, what, _NOTCH_LOOSE))
         elif mark.path is not None and len(mark.path):
             found.append(_Thing(*_ends(mark, mark.path, shifts), what))
+            if mark.kind in (DART, INNER):
+                found += [_Thing(height, height, what) for height in _corner_heights(mark.path, shifts)]
     return found
+
+
+def _corner_heights(path: Path, shifts: Shifts) -> List[float]:
+    """Where the lines of a mark end or have a corner: such a spot has no place within a fold."""
+    gaps = [0, *(n for n in range(1, len(path)) if _apart(path, n)), len(path)]
+    strands = [path.part(a, b) for a, b in zip(gaps, gaps[1:])]
+    return [shifts.height(strand.nodes[node]) for strand in strands for node in corner_nodes(strand)]
+
+
+def _apart(path: Path, number: int) -> bool:
+    """Whether a curve begins elsewhere than the one before it ends."""
+    return float(np.hypot(*(path.curves[number, 0] - path.curves[number - 1, 3]))) > _ONE_POINT
 
 
 def _ends(mark: Mark, path: Path, shifts: Shifts) -> Tuple[float, float]:

@@ -357,7 +357,16 @@ def _marks(
         else:
             others = [other for other in marks if other.size in (mark.size, "")]
             lines = lengthen_heights(others, by.shifts) if mark.kind == LENGTHEN else []
-            done.append(let_in_mark(mark, by.shifts, by.old, by.new, lines))
+            try:
+                done.append(let_in_mark(mark, by.shifts, by.old, by.new, lines))
+            except ValueError:
+                raise InputError(
+                    "The {} '{}' would be folded over: it ends in what is taken out.".format(
+                        mark.kind.replace("-", " "), mark.name or mark.size
+                    ),
+                    "Take a smaller amount, or another line.",
+                    code="overlap",
+                ) from None
     kept = [(old, new) for old, new in zip(marks, done) if new is not None]
     before, after, count = [old for old, _ in kept], tuple(new for _, new in kept), 0
     if buttons:

@@ -9,7 +9,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.lengthen import lengthen
 from sewkit.pattern.chosen import Chosen
-from sewkit.pattern.mark import DART, DRILL, LENGTHEN, LEVEL, NOTCH, Mark, On
+from sewkit.pattern.mark import DART, DRILL, INNER, LENGTHEN, LEVEL, NOTCH, Mark, On
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
 from tests.operations.length_pieces import coat, picked, shapely
@@ -420,6 +420,62 @@ def test_marks_that_serve_all_sizes_are_not_in_the_way_of_one_that_leaves_them_w
     np.testing.assert_allclose(new, old, atol=1e-9)
     with pytest.raises(InputError, match="drill hole"):
         lengthen(Pattern((front,)), amount=-20.0, at="waist")  # in all sizes it would be folded over
+
+
+@pytest.mark.parametrize("low, high, away", [(195, 205, 5.0), (150, 210, 10.0), (180, 219, 19.0)])
+def test_an_inner_line_that_ends_in_the_fold_is_in_the_way(low, high, away):
+    pleat = Mark(INNER, "pleat", "", Path.through([(40.0, low), (45.0, high)]))
+    pattern = Pattern((panel("front", marks=(line(LEVEL, 200.0, "waist"), pleat)),))
+    with pytest.raises(InputError) as caught:
+        lengthen(pattern, amount=-20.0, at="waist")
+    assert caught.value.code == "overlap" and "'pleat'" in caught.value.what
+
+    after = lengthen(pattern, amount=-away, at="waist").pattern.piece("front")
+    np.testing.assert_allclose(after.marks[-1].path.nodes, [(40.0, low), (45.0, high - away)], atol=1e-9)
+
+
+# -- a piece that has to follow, and of which nothing tells where ---------------------------------
+
+
+def test_a_piece_sewn_before_and_beyond_the_line_is_not_left_behind():
+    """The yoke side and the hem side of a back are sewn to the front; at 150 none of its seams is cut."""
+    front = named(
+        outline((0, 0), (100, 0), (100, 100), (60, 120), (60, 180), (100, 200), (100, 400), (0, 400)),
+        "top upper in armhole out lower hem centre",
+        "front",
+        marks=(line(LEVEL, 150.0, "chest"),),
+    )
+    back = panel("back", 300.0)
+    seams = parse_seams("upper=back/top lower=back/side", "front")
+    with pytest.raises(InputError) as caught:
+        lengthen(Pattern((front, back), seams), amount=20.0, at="chest")
+    assert caught.value.code == "not-followed"
+    assert "'back'" in caught.value.what and "'front'" in caught.value.what
+
+    alone = lengthen(
+        Pattern((front, back), seams), picked(("front", "")), amount=20.0, at="chest", follow=False
+    )
+    assert alone.pattern.piece("back") == back
+    collar = lengthen(Pattern((front, back), seams[:1]), amount=20.0, at="chest")
+    assert collar.pattern.piece("back") == back, "sewn on above only, it need not change"
+
+
+def test_a_line_through_the_mouth_of_a_dart_finds_the_place_where_the_dart_is_closed():
+    """Dart legs of 50 mm from (100, 180) and (100, 220): closed, the mouth is 180 mm down the side."""
+    front = named(
+        outline((0, 0), (100, 0), (100, 180), (50, 200), (100, 220), (100, 440), (0, 440)),
+        "top side dart dart side hem centre",
+        "front",
+        marks=(line(LEVEL, 210.0, "waist"),),
+        darts=("dart",),
+    )
+    back = panel("back", 300.0, marks=(hole(179.0, 320.0), hole(181.0, 340.0)))
+    pattern = Pattern((front, back), parse_seams("side=back/side", "front"))
+    after = lengthen(pattern, amount=20.0, at="waist").pattern
+
+    assert corners(after, "back") == {(300, 0), (400, 0), (400, 420), (300, 420)}
+    assert [m.middle[1] for m in after.piece("back").marks] == pytest.approx([179.0, 201.0])
+    assert after.piece("front").outline("").as_sewn("side") == pytest.approx(420.0)
 
 
 # -- drawn once, and in some sizes ---------------------------------------------------------------
