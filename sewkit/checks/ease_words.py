@@ -11,7 +11,9 @@ from sewkit.body.ease import AMBER, GREEN, ease_light, wearing_ease
 from sewkit.body.measures import known_measure
 from sewkit.body.size_chart import SizeChart
 from sewkit.checks.counted import level_key
-from sewkit.checks.finished import Finished
+from sewkit.checks.finished import Finished, finished, lengths
+from sewkit.checks.finished_words import finished_report
+from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level, Report, Table
 
 # Which girths an opening meets, by its name (common practice): what goes over the head, what
@@ -130,6 +132,16 @@ def ease_report(rows: Sequence[EaseRow], told: bool = True) -> Report:
     table = Table("Ease", columns, lines, tuple(row.light for row in rows))
     findings = tuple(Finding("ease", row.light, ease_sentence(row), row.level) for row in rows)
     return Report("", findings if told else (), (table,))
+
+
+def fitted_report(
+    pattern: Pattern, size: str, body: Body, chart: Optional[SizeChart] = None, stretch: float = 0.0
+) -> Report:
+    """All of one size: finished girths and lengths, then the ease over a body (``stretch``: part of 1)."""
+    rows = finished(pattern, size)
+    asked = {} if chart is None else asked_ease(chart, size)
+    told = finished_report(rows, lengths(pattern, size))
+    return told.then(ease_report(ease_rows(rows, body, asked, stretch)))
 
 
 def ease_sentence(row: EaseRow) -> str:

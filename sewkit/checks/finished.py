@@ -27,7 +27,7 @@ from sewkit.pattern.upright import down_of
 HEM = "hem"
 
 # Edges that are known by name as the garment's ends, where no level is drawn.
-_EDGES = ("waist", "hip", HEM)
+_EDGES = ("neck", "waist", "hip", HEM)
 
 _CENTRE_BACK = ("centre-back", "center-back", "back-centre", "back-center", "cb")
 _CENTRE_FRONT = ("centre-front", "center-front", "front-centre", "front-center", "cf", "front-edge")

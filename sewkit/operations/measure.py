@@ -56,8 +56,8 @@ def measure(
     pockets, bands and what else lies on another piece do not count; the report says which pieces
     did.
 
-    A piece that has no such level is measured where its neighbour's level meets the seam. A waist
-    or hem without a level is measured along the edge of that name. At an arm or a leg the girth is
+    A piece that has no such level is measured where its neighbour's level meets the seam. A neck,
+    waist or hem without a level is measured along the edge of that name. At an arm or a leg the girth is
     that of one. Lengths are told for edges called centre-back, centre-front, front-edge and side.
 
     With a body the ease is told beside what the pattern's chart promises and the least that

@@ -7,7 +7,14 @@ from samples import make_bodice, waistcoat_draft
 from sewkit.body.body import Body
 from sewkit.body.size_chart import SizeChart
 from sewkit.checks.counted import counting, level_key
-from sewkit.checks.ease_words import asked_ease, ease_report, ease_rows, ease_sentence, opening_report
+from sewkit.checks.ease_words import (
+    asked_ease,
+    ease_report,
+    ease_rows,
+    ease_sentence,
+    fitted_report,
+    opening_report,
+)
 from sewkit.checks.finished import finished, lengths
 from sewkit.checks.finished_words import finished_report
 from sewkit.errors import InputError
@@ -116,6 +123,18 @@ def test_the_bodice_is_measured_along_its_waist_with_the_darts_taken_off(bodice,
     assert sides == {"front": pytest.approx(190, abs=0.01), "back": pytest.approx(190, abs=0.01)}
 
 
+@pytest.mark.parametrize("number, size", list(enumerate("ABC")))
+def test_the_bodice_s_bust_is_carried_to_the_back_over_the_side(bodice, number, size):
+    # By the draft: the front's underarm at (246 + 10 g, 226 + 4 g), its side going in 14 on 190,
+    # the bust 36 lower; the back's underarm at 240 + 10 g, its side going in 20 on 190.
+    along = 36 / 190 * np.hypot(14, 190)
+    front = 246 + 10 * number - 14 * 36 / 190
+    back = 240 + 10 * number - along * 20 / np.hypot(20, 190)
+    row = by_level(bodice, size)["bust"]
+    assert row.girth == pytest.approx(2 * (front + back), abs=0.01)
+    assert row.taken == 0  # all darts end short of it
+
+
 # -- who counts, and how often -------------------------------------------------------------
 
 
@@ -219,6 +238,17 @@ def test_the_sweep_of_the_hem_runs_along_the_hems_whatever_they_are_called():
     assert row.girth == pytest.approx(550, abs=1e-9)
 
 
+def test_the_neck_runs_along_its_edges_as_sewn(waistcoat):
+    row = by_level(waistcoat, "4")["neck"]
+    draft = waistcoat_draft.draft(waistcoat_draft.Body("4", 1000, 860, 1020, 445))
+    front, back = (waistcoat_draft.length(draft[name].edge("neck")) for name in ("front", "back"))
+    assert sum(part.times * part.width.across for part in row.parts) == pytest.approx(
+        2 * (front + back), abs=0.01
+    )
+    # Of the V what lies beyond the centre front laps over: more than its 20 mm across.
+    assert 2 * 20 < row.beyond < 2 * 60 and "front-facing" in row.left_out
+
+
 def test_a_level_that_nobody_has_is_told_with_those_there_are():
     with pytest.raises(InputError, match=r"no-such.*There are: hip"):
         finished(two(level("hip", 200)), "", ["no-such"])
@@ -291,6 +321,18 @@ def test_the_ease_asked_is_the_charts_for_its_sizes_and_what_all_have_for_others
     )
     assert asked_ease(chart, "2") == {"chest": 100.0, "waist": 80.0, "hip": 60.0}
     assert asked_ease(chart, "P03") == {"chest": 100.0, "waist": 80.0}
+
+
+def test_all_of_one_size_is_one_report(waistcoat):
+    chart = SizeChart(("3",), {"chest": (960.0,)}, ease={"chest": 100.0})
+    report = fitted_report(waistcoat, "3", Body("P03", {"chest": 960.0, "waist": 820.0}), chart)
+    assert [table.title for table in report.tables] == [
+        "Finished girths of size 3, mm",
+        "Lengths of size 3, mm",
+        "Ease",
+    ]
+    assert [row[4:6] for row in report.tables[2].rows] == [("10.0", "10.0"), ("-", "8.0")]
+    assert report.worst == Level.INFO
 
 
 # -- openings ----------------------------------------------------------------------------
