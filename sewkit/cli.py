@@ -29,6 +29,7 @@ from sewkit.files.atomic import check_target, write_text
 from sewkit.files.fit_sheet import with_own_steps, write_fit_sheet
 from sewkit.files.job import Done, run_job
 from sewkit.files.picture import before_after
+from sewkit.files.picture_changes import lines_changed
 from sewkit.files.recipe import Recipe, RecipeStep, read_recipe, write_recipe
 from sewkit.files.replay import run_on_file
 from sewkit.files.report_html import as_html
@@ -36,7 +37,6 @@ from sewkit.files.report_json import as_json
 from sewkit.files.report_text import as_text
 from sewkit.operation import Operation, Step
 from sewkit.operations import load
-from sewkit.pattern.pattern import Pattern
 from sewkit.report import Level, Report
 from sewkit.sheet.drawn import Progress
 
@@ -332,16 +332,8 @@ def _picture(done: Done, title: str) -> str:
         from sewkit.files.picture_sheet import sheet_picture
 
         return sheet_picture(done.brought, done.brought.pattern.title or title)
-    *old, new = done.report.lines or _changed(done.before, done.after)
+    *old, new = done.report.lines or lines_changed(done.before, done.after)
     return before_after(done.before, done.after, old, new, done.report.changes, title)
-
-
-def _changed(before: Pattern, after: Pattern) -> List[str]:
-    """The first size with a new line, before and after; else the first of all sizes."""
-    was = {(piece.name, o.size): o for piece in before.pieces for o in piece.outlines}
-    new = [o.size for p in after.pieces for o in p.outlines if was.get((p.name, o.size)) != o]
-    new += [c.size for p in after.pieces for c in p.cut_lines] + list(after.sizes) + [""]
-    return [new[0], new[0]]
 
 
 def _progress(options: argparse.Namespace) -> Progress:

@@ -42,6 +42,14 @@ def changes_between(before: Pattern, after: Pattern, size_before: str, size_afte
     return tuple(found)
 
 
+def lines_changed(before: Pattern, after: Pattern) -> Tuple[str, str]:
+    """Which size to show before and after: the first with a new line, else the first of all."""
+    was = {(piece.name, o.size): o for piece in before.pieces for o in piece.outlines}
+    new = [o.size for p in after.pieces for o in p.outlines if was.get((p.name, o.size)) != o]
+    new += [c.size for p in after.pieces for c in p.cut_lines] + list(after.sizes) + [""]
+    return new[0], new[0]
+
+
 def outline_of(pattern: Pattern, piece: str, size: str) -> Optional[Outline]:
     """The outline of a piece in a size; None where there is none."""
     try:

@@ -1,0 +1,170 @@
+"""A person's pack: everything that belongs to one garment for one body, in one folder.
+
+    pieces.svg        the pieces, with labels
+    before-after.svg  what was bought and what it became
+    report.html, report.txt, report.json
+    cut-list.csv, cut-list.txt
+    recipe.toml       the fit sheet
+    pack.json         what the pack was made from, and the hash of every file
+
+A pack is there whole or not at all: it is written into a folder beside, ``pack.json``
+last, and takes its name in one step.  Whoever is stopped half-way, however hard, asks
+``finished_pack`` which packs are done and goes on.  The same input gives the same bytes:
+nothing here reads a clock.
+"""
+
+import csv
+import io
+import re
+from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
+
+from sewkit.body.body import Body
+from sewkit.body.cautions import KEEP_SAFE, cautions
+from sewkit.files.fit_sheet import FitSheet, write_fit_sheet
+from sewkit.files.job import Done
+from sewkit.files.pack_folder import (
+    MANIFEST,
+    PathLike,
+    finished_pack,
+    geometry_hash,
+    pack_inputs,
+    put_pack,
+    write_manifest,
+)
+from sewkit.files.picture import before_after
+from sewkit.files.picture_changes import lines_changed
+from sewkit.files.report_html import as_html
+from sewkit.files.report_json import as_json
+from sewkit.files.report_text import as_text
+from sewkit.files.svg_words import lines_through_words
+from sewkit.pattern.cut_list import CutRow, cut_list, total_by_cloth
+from sewkit.pattern.piece_label import About, labelled
+from sewkit.report import Finding, Level, Report, Table
+
+__all__ = ("MANIFEST", "Pack", "finished_pack", "geometry_hash", "pack_files", "pack_inputs", "write_pack")
+
+# A name that is written out: three small letters in a row.  Initials and numbers have none.
+_WRITTEN_OUT = re.compile(r"[a-zß-ÿ]{3}")
+
+_INITIALS = (
+    "'{}' looks like a name: initials or a number on the sheets serve as well, and tell nobody who it is."
+)
+
+
+class Pack(NamedTuple):
+    """What goes into a pack.
+
+    Args:
+        done: the finished job; its drawing is labelled when the pack is written.
+        report: all there is to tell, the job's own report included.
+        sheet: the fit sheet; its title and person head the report.
+        garment: what the labels call it: "Waistcoat".
+        made: the sizes in words: "chest 3, waist 5, 20 mm longer".
+        body: whose it is, for cautions; None where no measures were used.
+        show: the production or the occasion; may be empty.
+        date: as it is to stand on labels and report; may be empty.
+    """
+
+    done: Done
+    report: Report
+    sheet: FitSheet
+    garment: str = ""
+    made: str = ""
+    body: Optional[Body] = None
+    show: str = ""
+    date: str = ""
+
+
+def write_pack(folder: PathLike, pack: Pack, inputs: Mapping[str, str]) -> Tuple[str, ...]:
+    """Write a pack to a folder; gives the names of its files, the manifest last.
+
+    Args:
+        folder: its own folder; the one it lies in must be there.
+        inputs: what it was made from, see ``pack_inputs``.
+
+    An older pack of that folder is replaced.  What somebody put beside it stays, and what
+    somebody changed in it is kept as "recipe-kept.toml" and the like.  ``FileError`` for a
+    folder that holds other things and no pack, and for one that cannot be written; what was
+    there is then unchanged.
+    """
+    geometry = geometry_hash(pack.done.drawing.pattern)
+    files = pack_files(pack)
+    files[MANIFEST] = write_manifest(files, inputs, geometry)
+    put_pack(folder, files)
+    return tuple(files)
+
+
+def pack_files(pack: Pack) -> Dict[str, bytes]:
+    """The files of a pack by name, without the manifest; labels the pack's drawing."""
+    done, sheet, about = pack.done, pack.sheet, _about(pack)
+    *old, new = pack.report.lines or lines_changed(done.before, done.after)
+    picture = before_after(done.before, done.after, old, new, pack.report.changes, sheet.title)
+    drawing = done.drawing
+    made = labelled(drawing.pattern, about, new, lines_through_words(drawing.root))
+    rows = cut_list(made.pattern, new)
+    drawing.put(made.pattern)
+    listed = (_cut_table(rows), *_legend_table(made.legend))
+    report = pack.report._replace(
+        findings=pack.report.findings + tuple(_private(pack)), tables=pack.report.tables + listed
+    )
+    below = ". ".join(filter(None, [pack.made, pack.show, pack.date]))
+    title = sheet.title or ": ".join(filter(None, [pack.garment, sheet.who]))
+    texts = {
+        "before-after.svg": picture,
+        "report.html": as_html(report, title, below, picture),
+        "report.txt": as_text(report, title),
+        "report.json": as_json(report),
+        "cut-list.csv": _cut_csv(rows),
+        "cut-list.txt": as_text(Report(_totals(rows), tables=listed), "Cut list: " + title),
+        "recipe.toml": write_fit_sheet(sheet),
+    }
+    files = {"pieces.svg": drawing.as_bytes()}
+    files.update((name, text.encode("utf-8")) for name, text in texts.items())
+    return files
+
+
+def _about(pack: Pack) -> About:
+    garment = pack.garment or pack.done.after.title or pack.sheet.title
+    return About(garment, pack.sheet.who, pack.made, pack.show, pack.date)
+
+
+def _private(pack: Pack) -> Iterator[Finding]:
+    """What to say because it is a person's: cautions for a child's clothes, and to keep the sheets safe."""
+    if pack.body is None:
+        return
+    for text in cautions(pack.body):
+        yield Finding("child", Level.INFO, text)
+    yield Finding("keep-safe", Level.INFO, KEEP_SAFE)
+    if _WRITTEN_OUT.search(pack.sheet.who):
+        yield Finding("initials", Level.INFO, _INITIALS.format(pack.sheet.who))
+
+
+def _cut_table(rows: Sequence[CutRow]) -> Table:
+    columns = ("piece", "", "cut", "cloth", "size")
+    told = ((str(row.number), row.piece, row.how, row.cloth, row.size) for row in rows)
+    return Table("What to cut", columns, tuple(told))
+
+
+def _legend_table(legend: Sequence[Tuple[str, str]]) -> List[Table]:
+    """What does not fit on the pieces themselves; nothing where everything does."""
+    return (
+        [Table("Labels that did not fit on their pieces", ("piece", "label"), tuple(legend))]
+        if legend
+        else []
+    )
+
+
+def _totals(rows: Sequence[CutRow]) -> str:
+    """ "6 pieces in all: 2 of lining, 4 of main cloth." """
+    totals = total_by_cloth(rows)
+    count = sum(number for _, number in totals)
+    told = ", ".join("{} of {} cloth".format(number, cloth) for cloth, number in totals)
+    return "{} {} in all: {}.".format(count, "piece" if count == 1 else "pieces", told)
+
+
+def _cut_csv(rows: Sequence[CutRow]) -> str:
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(("number", "piece", "count", "how", "cloth", "size"))
+    writer.writerows((row.number, row.piece, row.count, row.how, row.cloth, row.size) for row in rows)
+    return stream.getvalue()

@@ -1,0 +1,126 @@
+"""Where on a piece there is room for words: inside its outline, clear of every line on it.
+
+The piece is laid on squared paper along the direction in which one reads.  A square that a
+line runs through, or that lies next to such a one, is taken; a sum over the squares then
+tells at once whether a block of any size is free.
+"""
+
+from typing import NamedTuple, Optional, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import flatten
+
+# Squares are so wide (mm): words keep between one and two of them away from every line.
+SQUARE = 3.0
+
+# Lines are taken as chords that stay so near (mm); far below a square.
+_CHORD = 0.5
+
+
+class Room(NamedTuple):
+    """A piece on squared paper.
+
+    Args:
+        corner: of the paper on the sheet (2,), mm.
+        along: unit direction in which one reads (2,); lines follow each other clockwise of it.
+        sums: (rows + 1, columns + 1) of taken squares above and to the left of each corner.
+        middle: near which the words are to stand (2,), mm.
+    """
+
+    corner: np.ndarray
+    along: np.ndarray
+    sums: np.ndarray
+    middle: np.ndarray
+
+    def place(self, length: float, depth: float) -> Optional[np.ndarray]:
+        """The corner (2,) at which a free block begins, the one nearest the middle; None where none is free.
+
+        Args:
+            length: of the block along the direction (mm).
+            depth: of the block across it (mm).
+        """
+        wide, high = (int(np.ceil(size / SQUARE)) for size in (length, depth))
+        rows, columns = (size - 1 for size in self.sums.shape)
+        if not (0 < wide <= columns and 0 < high <= rows):
+            return None
+        sums = self.sums
+        taken = sums[high:, wide:] - sums[:-high, wide:] - sums[high:, :-wide] + sums[:-high, :-wide]
+        free = np.argwhere(taken == 0)
+        if not len(free):
+            return None
+        inside = np.array([high, wide]) * SQUARE / 2.0
+        away = free * SQUARE + inside - self._across_along(self.middle)
+        row, column = free[int(np.argmin(np.round((away**2).sum(axis=1), 6)))]
+        spare = np.array([high * SQUARE - depth, wide * SQUARE - length]) / 2.0
+        across, along = np.array([row, column]) * SQUARE + spare
+        return self.corner + along * self.along + across * across_of(self.along)
+
+    def _across_along(self, spot: np.ndarray) -> np.ndarray:
+        way = spot - self.corner
+        return np.array([way @ across_of(self.along), way @ self.along])
+
+
+def across_of(along: np.ndarray) -> np.ndarray:
+    """The direction in which lines of words follow each other: a quarter turn clockwise on the sheet."""
+    return np.array([-along[1], along[0]])
+
+
+def room_on(outline: Path, others: Sequence[Path], along: np.ndarray, middle: np.ndarray) -> Room:
+    """Lay a piece on squared paper.
+
+    Args:
+        outline: closed.
+        others: lines that the words must not touch.
+        along: unit direction (2,).
+        middle: near which the words are to stand (2,), mm.
+    """
+    frame = np.array([along, across_of(along)]).T  # points @ frame: along, across
+    edge = flatten(outline, _CHORD) @ frame
+    low = edge.min(axis=0) - SQUARE
+    size = np.ceil((edge.max(axis=0) + SQUARE - low) / SQUARE).astype(int)
+    free = _inside((edge - low) / SQUARE, (int(size[1]), int(size[0])))
+    for line in (outline, *others):
+        _take(free, (_dense(line) @ frame - low) / SQUARE)
+    sums = np.zeros((size[1] + 1, size[0] + 1), int)
+    sums[1:, 1:] = np.cumsum(np.cumsum(~free, axis=0), axis=1)
+    return Room(frame @ low, along, sums, middle)
+
+
+def _inside(corners: np.ndarray, shape: Tuple[int, int]) -> np.ndarray:
+    """Which squares (rows, columns) have their middle inside a closed polygon, by crossings in each row."""
+    start, stop = corners, np.roll(corners, -1, axis=0)
+    heights = np.arange(shape[0])[:, None] + 0.5
+    crosses = (start[:, 1] <= heights) != (stop[:, 1] <= heights)
+    rows, edges = np.nonzero(crosses)
+    share = (heights[rows, 0] - start[edges, 1]) / (stop[edges, 1] - start[edges, 1])
+    at = start[edges, 0] + share * (stop[edges, 0] - start[edges, 0])
+    columns = np.clip(np.ceil(at - 0.5), 0, shape[1]).astype(int)
+    counted = np.zeros((shape[0], shape[1] + 1), int)
+    np.add.at(counted, (rows, columns), 1)
+    return np.cumsum(counted, axis=1)[:, :-1] % 2 == 1
+
+
+def _dense(line: Path) -> np.ndarray:
+    """Points of a line, nowhere more than half a square apart."""
+    corners = flatten(line, _CHORD)
+    if line.closed:
+        corners = np.vstack([corners, corners[:1]])
+    if len(corners) < 2:
+        return corners
+    ways = np.diff(corners, axis=0)
+    counts = np.maximum(np.ceil(np.hypot(ways[:, 0], ways[:, 1]) / (SQUARE / 2.0)).astype(int), 1)
+    owner = np.repeat(np.arange(len(ways)), counts)
+    share = (np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[owner]
+    return np.vstack([corners[owner] + share[:, None] * ways[owner], corners[-1:]])
+
+
+def _take(free: np.ndarray, spots: np.ndarray) -> None:
+    """Take the squares of some points, and those next to them."""
+    columns, rows = np.floor(spots).astype(int).T
+    for down in (-1, 0, 1):
+        for right in (-1, 0, 1):
+            row, column = rows + down, columns + right
+            on = (row >= 0) & (row < free.shape[0]) & (column >= 0) & (column < free.shape[1])
+            free[row[on], column[on]] = False

@@ -1,0 +1,287 @@
+"""What stands on a piece in words, so that a stranger can cut it in ten years.
+
+Garment, piece and number; for whom, in which sizes; how often to cut, and of which cloth;
+the allowances; the show and the date; and a bar to measure the scale by.  The words stand
+along the grain, inside the piece and clear of every line; smaller where they do not fit;
+and where even that is too much, the piece has its number and the words stand in a legend.
+"""
+
+import textwrap
+from typing import Iterable, Iterator, List, NamedTuple, Optional, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import bounds
+from sewkit.pattern.cut_list import CutRow, cut_list, outline_cut
+from sewkit.pattern.label_room import SQUARE, Room, across_of, room_on
+from sewkit.pattern.mark import GRAIN, LABEL, Mark
+from sewkit.pattern.outline import Outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.units import write_length, write_number
+
+# By this name our labels are known again, and put in the place of older ones.
+LABEL_NAME = "piece-label"
+
+# Heights of the letters that are tried (mm), the largest first; below the last nobody reads
+# a pattern on a table (common practice, no source).
+HEIGHTS = (8.0, 7.0, 6.0, 5.0, 4.0)
+
+# A letter is at most so wide, lines are so far apart, and the first stands so far below the
+# block's edge: in heights of the letters; wide enough for the usual letters without serifs.
+_LETTER, _LINE, _RISE, _FALL = 0.62, 1.3, 0.85, 0.3
+
+# Letters in a line, where lines are broken for a shorter block, and where they run on into
+# each other for a long, narrow one, as a facing has room for.
+_BROKEN, _RUN_ON = (40, 28, 20), (60, 90)
+
+# The bar to measure the scale by (mm), its ticks, and the letters beside it.
+BAR, _TICK, _BAR_HEIGHT = 50.0, 4.0, 5.0
+
+# An arrow's head goes so far beyond its line (mm).
+_HEAD = 12.0
+
+# From the lowest line of all pieces to the legend, and how high its letters are (mm).
+_BELOW, _LEGEND_HEIGHT = 25.0, 6.0
+
+
+class About(NamedTuple):
+    """What the labels of all pieces say alike; what is empty is left out.
+
+    Args:
+        title: the garment: "Waistcoat".
+        who: the person, or initials.
+        made: the sizes in words: "chest 3, waist 5, 20 mm longer".
+        show: the production or the occasion.
+        date: as it is to be written.
+    """
+
+    title: str = ""
+    who: str = ""
+    made: str = ""
+    show: str = ""
+    date: str = ""
+
+
+UNSAID = About()
+
+
+class Labelled(NamedTuple):
+    """A pattern with its labels; ``legend``: number and words of each piece on which they did not fit."""
+
+    pattern: Pattern
+    legend: Tuple[Tuple[str, str], ...]
+
+
+class _Block(NamedTuple):
+    """Words as they are to stand: lines, and the height of the letters (mm)."""
+
+    lines: Tuple[str, ...]
+    height: float
+
+    @property
+    def length(self) -> float:
+        """Along the lines (mm)."""
+        return max(map(len, self.lines)) * _LETTER * self.height
+
+    @property
+    def depth(self) -> float:
+        """Across the lines (mm)."""
+        return (_RISE + _FALL + _LINE * (len(self.lines) - 1)) * self.height
+
+
+def labelled(
+    pattern: Pattern, about: About = UNSAID, size: str = "", words: Optional[Sequence[Path]] = None
+) -> Labelled:
+    """Put a label on every piece of the cut list; labels that were put on before are replaced.
+
+    Args:
+        size: the size that is cut, where a piece is drawn in several.
+        words: lines (mm) over the words that the drawing has; where they are left out, the
+            place of the pattern's own words is guessed.
+
+    A piece of which it is not said which size is cut, and one whose outline is open, gets none.
+    """
+    pieces = tuple(
+        piece._replace(marks=tuple(mark for mark in piece.marks if mark.name != LABEL_NAME))
+        for piece in pattern.pieces
+    )
+    after = pattern._replace(pieces=pieces)
+    legend: List[Tuple[str, str]] = []
+    last = ""
+    for row in cut_list(after, size):
+        piece = after.piece(row.piece)
+        outline = outline_cut(piece, size)
+        if outline is None or not outline.path.closed:
+            continue
+        lines = label_words(piece, outline, row, about)
+        others = tuple(_obstacles(piece, outline, words))
+        marks, fits = _written(piece, outline, others, lines, str(row.number))
+        after = after.with_piece(piece._replace(marks=piece.marks + marks))
+        if not fits:
+            legend.append((str(row.number), "; ".join(lines)))
+            last = row.piece
+    if legend:
+        after = _with_legend(after, last, legend)
+    return Labelled(after, tuple(legend))
+
+
+def label_words(piece: Piece, outline: Outline, row: CutRow, about: About = UNSAID) -> Tuple[str, ...]:
+    """The lines of a piece's label."""
+    name = "{} ({} of {})".format(piece.name, row.number, row.of)
+    found = [
+        ", ".join(filter(None, [about.title, name])),
+        ": ".join(filter(None, [about.who, about.made or (row.size and "size {}".format(row.size))])),
+        "cut {}, {} cloth".format(row.how, row.cloth),
+        allowance_words(piece, outline),
+        ", ".join(filter(None, [about.show, about.date])),
+    ]
+    return tuple(" ".join(words.split()) for words in found if words)
+
+
+def allowance_words(piece: Piece, outline: Outline) -> str:
+    """The widths in words: "allowance 10 mm, side 25 mm, hem 40 mm"; what has none says so."""
+    widths = dict(piece.allowance)
+    if piece.cut_line(outline.size) is None:
+        return "no seam allowance"
+    if not widths:
+        return "seam allowance is drawn"
+    usual = widths.pop("", 0.0)
+    widths.update((name, 0.0) for name in piece.folds)
+    own = ["{} {} mm".format(name, write_number(widths[name])) for name in outline.names if name in widths]
+    told = [words for words in own if not words.endswith(" {} mm".format(write_number(usual)))]
+    return ", ".join(["allowance " + write_length(usual), *told])
+
+
+def _written(
+    piece: Piece, outline: Outline, others: Tuple[Path, ...], words: Tuple[str, ...], sign: str
+) -> Tuple[Tuple[Mark, ...], bool]:
+    """The marks of a label; False where only the piece's number did fit, or nothing."""
+    along, middle = _reading(piece, outline)
+    found, fits = None, True
+    for way in (along, -across_of(along)):
+        room = room_on(outline.path, others, way, middle)
+        found = next(filter(None, (_placed(room, block) for block in _blocks(words))), None)
+        if found is not None:
+            break
+    else:
+        fits = False
+        room = room_on(outline.path, others, along, middle)
+        found = next(filter(None, (_placed(room, _Block((sign,), height)) for height in HEIGHTS)), ())
+    spoken = tuple(line for mark in found for line in _written_over(mark))
+    return found + _bar(room_on(outline.path, others + spoken, along, middle)), fits
+
+
+def _bar(room: Room) -> Tuple[Mark, ...]:
+    """The bar to measure the scale by, where there is room for it."""
+    words = write_length(BAR)
+    corner = room.place(BAR + (len(words) + 1) * _LETTER * _BAR_HEIGHT, _TICK + 1.0)
+    if corner is None:
+        return ()
+    tick = _TICK * across_of(room.along)
+    start = corner + tick
+    stop = start + BAR * room.along
+    stroke = Mark(LABEL, LABEL_NAME, path=Path.through([start - tick, start, stop, stop - tick]))
+    start = stop + _LETTER * _BAR_HEIGHT * room.along
+    end = start + len(words) * _LETTER * _BAR_HEIGHT * room.along
+    return stroke, Mark(LABEL, LABEL_NAME, path=Path.through([start, end]), text=words, height=_BAR_HEIGHT)
+
+
+def _reading(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]:
+    """The direction of the words, up or to the right along the grain; and where they would best stand."""
+    left, top, right, bottom = bounds(outline.path)
+    middle = np.array([left + right, top + bottom]) / 2.0
+    for mark in piece.marks_for(outline.size):
+        if mark.kind == GRAIN and mark.path is not None and len(mark.path):
+            way = mark.shaft.end - mark.shaft.start
+            if np.hypot(*way) > 0.0:
+                middle = (mark.shaft.end + mark.shaft.start) / 2.0
+                way = way / np.hypot(*way)
+                backwards = way[0] < 0 if abs(way[0]) >= abs(way[1]) else way[1] > 0
+                return (-way if backwards else way), middle
+    return np.array([1.0, 0.0]), middle
+
+
+def _obstacles(piece: Piece, outline: Outline, words: Optional[Sequence[Path]]) -> Iterator[Path]:
+    """Every line and every word that is on the piece already."""
+    cut = piece.cut_line(outline.size)
+    if cut is not None and len(cut.path):
+        yield cut.path
+    for mark in piece.marks_for(outline.size):
+        if mark.path is None or not len(mark.path):
+            continue
+        yield mark.path
+        if mark.kind == GRAIN:
+            shaft = mark.shaft
+            head = (shaft.end - shaft.start) / max(float(np.hypot(*(shaft.end - shaft.start))), 1.0) * _HEAD
+            yield Path.through([shaft.start - head, shaft.end + head])
+        if mark.text and words is None:
+            right = np.array([len(mark.text) * _LETTER * (mark.height or HEIGHTS[0]), 0.0])
+            level = Path.through([mark.path.start, mark.path.start + right])
+            yield from _written_over(mark._replace(path=level))
+    left, top, right, bottom = bounds(outline.path)
+    for line in words or ():
+        low, high = line.nodes.min(axis=0), line.nodes.max(axis=0)
+        if low[0] < right and high[0] > left and low[1] < bottom and high[1] > top:
+            yield line
+
+
+def _written_over(mark: Mark) -> Iterator[Path]:
+    """Lines through the words of a mark, from its path upwards, so close that nothing stands between them."""
+    if mark.path is None:
+        return
+    way = mark.path.end - mark.path.start
+    up = -across_of(way / max(float(np.hypot(*way)), 1.0))
+    for height in np.arange(0.0, (mark.height or HEIGHTS[0]) + SQUARE, SQUARE):
+        yield Path.through([mark.path.start + height * up, mark.path.end + height * up])
+
+
+def _blocks(words: Sequence[str]) -> Iterator[_Block]:
+    """The words in every shape that is tried, the largest letters first."""
+    shapes = [tuple(words)]
+    shapes += [tuple(part for line in words for part in _wrapped(line, letters)) for letters in _BROKEN]
+    shapes += [_wrapped("; ".join(words), letters) for letters in _RUN_ON]
+    for height in HEIGHTS:
+        for lines in shapes:
+            yield _Block(lines, height)
+
+
+def _wrapped(line: str, letters: int) -> Tuple[str, ...]:
+    return tuple(textwrap.wrap(line, letters, break_long_words=False, break_on_hyphens=False))
+
+
+def _placed(room: Room, block: _Block) -> Optional[Tuple[Mark, ...]]:
+    """The marks of a block where there is room for it."""
+    corner = room.place(block.length, block.depth)
+    if corner is None:
+        return None
+    marks: List[Mark] = []
+    for number, line in enumerate(block.lines):
+        start = corner + (_RISE + _LINE * number) * block.height * across_of(room.along)
+        end = start + len(line) * _LETTER * block.height * room.along
+        marks.append(Mark(LABEL, LABEL_NAME, path=Path.through([start, end]), text=line, height=block.height))
+    return tuple(marks)
+
+
+def _with_legend(pattern: Pattern, owner: str, legend: Iterable[Tuple[str, str]]) -> Pattern:
+    """The words that did not fit, below everything that is drawn; they belong to the piece ``owner``."""
+    lines = [line for piece in pattern.pieces for line in _drawn(piece)]
+    boxes = np.array([bounds(line) for line in lines])
+    start = np.array([boxes[:, 0].min(), boxes[:, 3].max() + _BELOW])
+    marks = []
+    for sign, words in legend:
+        text = "{}: {}".format(sign, words)
+        end = start + np.array([len(text) * _LETTER * _LEGEND_HEIGHT, 0.0])
+        marks.append(
+            Mark(LABEL, LABEL_NAME, path=Path.through([start, end]), text=text, height=_LEGEND_HEIGHT)
+        )
+        start = start + np.array([0.0, _LINE * _LEGEND_HEIGHT])
+    piece = pattern.piece(owner)
+    return pattern.with_piece(piece._replace(marks=piece.marks + tuple(marks)))
+
+
+def _drawn(piece: Piece) -> Iterator[Path]:
+    for part in (*piece.outlines, *piece.cut_lines):
+        if len(part.path):
+            yield part.path
