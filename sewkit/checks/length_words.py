@@ -84,6 +84,12 @@ def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[F
             "which lies {:.1f} degrees askew."
         )
         found.append(Finding("tilted", Level.INFO, text.format(plans.tilted), plans.lead))
+    if plans.beyond and done:
+        text = (
+            "Before {} there is no room, so the fold lies beyond: the same words would not let it in again."
+        )
+        words = " and ".join(_called(words) for words in plans.beyond)
+        found.append(Finding("fold-beyond", Level.INFO, text.format(words), plans.lead))
     sewn = {ref.piece for name in done for seam in pattern.seams_of(name) for ref in seam.refs}
     for serious in (True, False):
         left = [name for name in plans.left if (name in sewn) == serious]

@@ -42,6 +42,8 @@ class Plans(NamedTuple):
         left: pieces on which nothing tells where the line would be.
         aside: how far a drawn line is off square to the grain, degrees.
         tilted: how far one is off level or upright where there is no grain line, degrees.
+        beyond: lines at which the same words would not let in again what is folded out, as there
+            was no room before them.
     """
 
     lead: str
@@ -50,6 +52,7 @@ class Plans(NamedTuple):
     left: Tuple[str, ...] = ()
     aside: float = 0.0
     tilted: float = 0.0
+    beyond: Tuple[str, ...] = ()
 
 
 class Lead(NamedTuple):
@@ -118,28 +121,36 @@ def with_followers(
                 chain.append(Lead(piece, followed.plan.axis, followed.by_size, followed.plan.missing))
     left = tuple(name for name in waiting if not concerned[name])
     if everywhere:
-        _refuse_torn(pattern, chain, left)
+        torn: Dict[str, Optional[Tuple[str, ...]]] = dict.fromkeys(left)
+        torn.update({name: plan.missing for name, plan in plans.items() if plan.missing})
+        _refuse_torn(pattern, chain, torn)
     return Plans(lead.piece.name, plans, next(iter(lead.by_size.values())), left)
 
 
-def _refuse_torn(pattern: Pattern, chain: Sequence[Lead], left: Sequence[str]) -> None:
-    """``InputError`` for a piece left out that is sewn to what stays and to what moves of another."""
+def _refuse_torn(
+    pattern: Pattern, chain: Sequence[Lead], missing: Mapping[str, Optional[Tuple[str, ...]]]
+) -> None:
+    """``InputError`` for a piece left out that is sewn to what stays and to what moves of another.
+
+    Args:
+        missing: the lines that were not found on a piece, by its name; None for all of them.
+    """
     for lead in chain:
-        for size, lines in lead.by_size.items():
-            if size not in lead.piece.sizes:
-                continue
-            for name in left:
-                for line in lines:
-                    if astride(pattern, lead.piece, pattern.piece(name), size, line.height, lead.axis):
-                        raise InputError(
-                            "Nothing tells where {} would be on '{}', but it is sewn to '{}' before the line "
-                            "and beyond it, so it has to change as well.".format(
-                                line.words, name, lead.piece.name
-                            ),
-                            "Give it a level of the same name, or change pieces one by one without taking "
-                            "others along.",
-                            code="not-followed",
-                        )
+        lines = [(size, line) for size in lead.by_size for line in lead.by_size[size]]
+        for name, words in missing.items():
+            for size, line in lines:
+                if size not in lead.piece.sizes or (words is not None and line.words not in words):
+                    continue
+                if astride(pattern, lead.piece, pattern.piece(name), size, line.height, lead.axis):
+                    raise InputError(
+                        "Nothing tells where {} would be on '{}', but it is sewn to '{}' before the line "
+                        "and beyond it, so it has to change as well.".format(
+                            line.words, name, lead.piece.name
+                        ),
+                        "Give it a level of the same name, or change pieces one by one without taking "
+                        "others along.",
+                        code="not-followed",
+                    )
 
 
 def own_plan(lead: Lead, sizes: Sequence[str]) -> Plan:

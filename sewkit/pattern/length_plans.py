@@ -52,10 +52,13 @@ def named_plans(
         picked: the pieces and sizes in question were picked, and not merely all there are.
         buttons: rows of drill holes are spaced anew, so they are not in the way.
     """
-    undoing = _named_plans(pattern, found, picked, ask, everywhere, True)
-    moved = any(line.back for line in undoing.lines)
-    if moved and not _free(pattern, undoing, buttons):
+    try:
+        undoing = _named_plans(pattern, found, picked, ask, everywhere, True)
+    except InputError:
         return _named_plans(pattern, found, picked, ask, everywhere, False)
+    moved = tuple(line.words for line in undoing.lines if line.back)
+    if moved and not _free(pattern, undoing, buttons):
+        return _named_plans(pattern, found, picked, ask, everywhere, False)._replace(beyond=moved)
     return undoing
 
 

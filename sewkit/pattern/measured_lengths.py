@@ -97,7 +97,13 @@ def _ends(piece: Piece, size: str, axis: Axis, pair: str) -> Tuple[Tuple[float, 
 
 
 def _ask_for_the_unit(pair: str, length: float, drawn: float) -> None:
-    """``InputError`` for a length (mm) that only makes sense in another unit."""
+    """``InputError`` for a length (mm) of nothing, or one that only makes sense in another unit."""
+    if length <= 0:
+        raise InputError(
+            "'{}' cannot measure {:g} mm: nothing would be left between them.".format(pair, length),
+            "Write the length as measured on the body.",
+            code="value",
+        )
     if not 0 < length < _TOO_SMALL * drawn:
         return
     for unit in ("cm", "in"):

@@ -71,6 +71,7 @@ def test_a_measured_length_comes_out_as_asked(values, waist, hip):
         ({"measured": {"chest/hip": 480.0}, "at": "waist", "amount": 50.0}, "sum"),
         ({"measured": {"waist/waist": 10.0}}, "value"),
         ({"measured": {"waist": 10.0}}, "value"),
+        ({"measured": {"chest/waist": 0.0}}, "value"),
     ],
 )
 def test_measured_lengths_that_cannot_be(values, code):
@@ -315,10 +316,13 @@ def test_there_and_back_at_the_same_words_is_the_same_piece(at, amount):
 
 def test_what_is_in_the_way_of_the_way_back_lets_the_fold_lie_beyond_the_line():
     """10 mm before waist-40 lies a hole: 20 mm are folded out below the line, as ever."""
-    after = lengthen(Pattern((curved(marks=(hole(250.0, 20.0),)),)), amount=-20.0, at="waist-40").pattern
+    after = lengthen(Pattern((curved(marks=(hole(250.0, 20.0),)),)), amount=-20.0, at="waist-40")
 
-    assert heights(after, "front")["waist"] == pytest.approx(280.0)
-    assert after.piece("front").marks[-1].middle[1] == pytest.approx(250.0)
+    assert heights(after.pattern, "front")["waist"] == pytest.approx(280.0)
+    assert after.pattern.piece("front").marks[-1].middle[1] == pytest.approx(250.0)
+    assert "fold-beyond" in codes(after), "40 mm before the waist lies another place now, so it is told"
+    free = lengthen(Pattern((curved(),)), amount=-20.0, at="waist-40")
+    assert "fold-beyond" not in codes(free)
 
 
 @pytest.mark.parametrize("size", ["1", "3", "6"])
