@@ -8,6 +8,7 @@ outside is told, more or a negative ease is red.  Notches: 1 and 2 mm.
 
 from typing import Iterable, List, Optional, Sequence, Tuple
 
+from sewkit.checks.drawn_closed import walk_closed
 from sewkit.errors import InputError
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import Seam
@@ -110,8 +111,11 @@ def _with_size(report: Report, size: str) -> Report:
 def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None) -> Report:
     """All seams of one size: a table of lengths and a finding for each."""
     walks, findings = walked(pattern, size, seams)
+    lights = []
     for walk in walks:
-        findings.append(Finding("seam", light(walk), sentence(walk), walk.seam.name))
+        level, words = _judged(pattern, walk, size)
+        lights.append(level)
+        findings.append(Finding("seam", level, words, walk.seam.name))
         if walk.lone:
             text = "{}: the notches of the two sides do not agree; only one side has {}.".format(
                 walk.seam.name, ", ".join(walk.lone)
@@ -120,11 +124,22 @@ def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = N
     title = "Seams" + (" of size {}".format(size) if size else "")
     columns = ("seam", "first mm", "second mm", "difference", "meant")
     rows = tuple(_row(walk) for walk in walks)
-    tables = [Table(title, columns, rows, tuple(light(walk) for walk in walks))] if rows else []
+    tables = [Table(title, columns, rows, tuple(lights))] if rows else []
     sections = [walk for walk in walks if len(walk.sections) > 1]
     if sections:
         tables.append(_sections(sections, size))
     return Report("", tuple(findings), tuple(tables))
+
+
+def _judged(pattern: Pattern, walk: Walk, size: str) -> Tuple[Level, str]:
+    """Light and sentence; a seam that fits once the darts drawn on it are closed is no fault."""
+    level, words = light(walk), sentence(walk)
+    closed = walk_closed(pattern, walk.seam, walk, size) if level > Level.PASS else None
+    if closed is None:
+        return level, words
+    lengths = _shown(closed.first, closed.second)
+    words += " With the darts drawn on it closed they are {} and {} mm long.".format(*lengths[:2])
+    return Level.INFO if light(closed) is Level.PASS else light(closed), words
 
 
 def _row(walk: Walk) -> Tuple[str, ...]:
@@ -194,13 +209,13 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
                 _meant(walk.seam),
             )
         )
-        levels.append(light(walk))
+        level, note = _judged(after, walk, new)
+        levels.append(level)
         worse = past is None or abs(walk.difference - past.difference) > _UNCHANGED
-        if light(walk) > Level.PASS:
-            note = sentence(walk)
+        if level > Level.PASS:
             if past is not None:
                 note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
-            findings.append(Finding("seam", light(walk), note, walk.seam.name))
+            findings.append(Finding("seam", level, note, walk.seam.name))
     sizes = old if old == new else "{} to {}".format(old or "(one)", new or "(one)")
     title = "Seams before and after" + (", size {}".format(sizes) if sizes else "")
     columns = ("seam", "before mm", "after mm", "differed", "differs", "meant")

@@ -21,6 +21,9 @@ from sewkit.pattern.upright import by_names
 # A dart that leans less than this against the grain stands along it (cosine: 45 degrees).
 _UPRIGHT = 0.7071
 
+# A mouth that leans less than this against the grain lies on an upright edge (cosine: 30 degrees).
+_UPRIGHT_EDGE = 0.866
+
 # On a line nobody named an edge that leans less than this against the grain may be the centre
 # (cosine: 10 degrees).
 _ALONG = 0.985
@@ -30,9 +33,14 @@ _CALLED = ("centre", "center")
 
 
 def default_side(piece: Piece, dart: Dart) -> str:
-    """Where a dart is pressed if nobody says otherwise: an upright one to the centre, else down."""
+    """Where a dart is pressed if nobody says otherwise: an upright one to the centre, else down.
+
+    One that rises steeply from a side seam is a bust dart all the same, and goes down.
+    """
     grain = np.array(grain_axis(piece, dart.size))
-    return CENTRE if abs(float(dart.axis @ grain)) >= _UPRIGHT else DOWN
+    across = dart.mouth[1] - dart.mouth[0]
+    on_upright_edge = abs(float(across @ grain)) >= _UPRIGHT_EDGE * float(np.hypot(*across))
+    return CENTRE if abs(float(dart.axis @ grain)) >= _UPRIGHT and not on_upright_edge else DOWN
 
 
 def folded_to(piece: Piece, outline: Outline, dart: Dart, side: str) -> int:

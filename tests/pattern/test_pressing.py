@@ -42,6 +42,11 @@ def test_upright_darts_go_to_the_centre_and_others_down():
         assert default_side(piece, dart_named(piece, piece.outlines[0], name)) == side
     dart = dart_named(r1(), r1().outlines[0])
     assert default_side(r1(), dart) == "down"
+    # A French dart: from low on the upright side it rises by 45 degrees and more.
+    path = Path.through([(0, 0), (200, 0), (200, 300), (110, 150), (200, 330), (200, 400), (0, 400)], True)
+    words = "shoulder side bust-dart bust-dart side waist centre-front"
+    steep = named(path, words, "front", darts=("bust-dart",))
+    assert default_side(steep, dart_named(steep, steep.outlines[0])) == "down"
     lying = r1(marks=(grain()._replace(path=Path.through([(50, 300), (150, 300)])),))
     assert default_side(lying, dart_named(lying, lying.outlines[0])) == "centre"
 
