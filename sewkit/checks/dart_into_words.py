@@ -16,7 +16,7 @@ from sewkit.report import Change, Finding, Level
 from sewkit.units import in_both
 
 # So much can be eased in of a hundred mm of seam: firm cloth takes the first, loose wool the
-# second (tailoring texts give a sixteenth to a tenth; NIMI, Dress Making Trade Theory, eases less).
+# second (common practice, no source).
 EASE_FIRM, EASE_MOST = 6.0, 10.0
 
 # Gathers: 1.5 to 1 is light, 2 to 1 usual, 3 to 1 for sheer cloth (trade texts agree).

@@ -5,8 +5,7 @@
 
 The seam runs from the mouth of the dart along its legs to the point, on to the pivot, and from
 there to another dart and along its legs, or to a place on another edge.  So nothing of the shape
-is changed: the legs that were sewn to each other still are, but in two pieces (Erwin, Practical
-Dress Design: a seam takes the place of the darts).
+is changed: the legs that were sewn to each other still are, but in two pieces.
 """
 
 from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Set, Tuple, Union
