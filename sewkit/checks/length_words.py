@@ -136,9 +136,8 @@ def drawn_dart_findings(before: Piece, after: Piece) -> List[Finding]:
             changed += 1
     if not changed:
         return []
-    text = "'{}': {} drawn across the line {} another width or angle now; measure and true {}.".format(
-        before.name,
-        *("a dart", "has", "it") if changed == 1 else ("{} darts".format(changed), "have", "them"),
+    text = "'{}': the mouth or the legs of {} drawn across the line changed; measure and true {}.".format(
+        before.name, *("a dart", "it") if changed == 1 else ("{} darts".format(changed), "them")
     )
     return [Finding("dart-drawn", Level.WARN, text, before.name)]
 

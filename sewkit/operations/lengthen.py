@@ -97,9 +97,10 @@ def lengthen(
     above the waist for a longer bodice, below the hip for a longer skirt; never at the hem if
     the shape there matters. Every named piece that crosses the line is changed as well,
     facing and lining too: at its own line of that name, at the same distance from a level
-    that both have, or where an edge sewn to a piece that changes is cut. All sizes are changed
-    unless you pick some. What is shortened is folded out where the same words would let it in,
-    if nothing lies there, so that there and back again is the same piece.
+    that both have, or where an edge sewn to a piece that changes is cut. All of them change or
+    none: what is in the way on one stops all. All sizes are changed unless you pick some.
+    What is shortened is folded out where the same words would let it in, if nothing lies
+    there, so that there and back again is the same piece.
 
     Several lines share a total, by the length each stands for or evenly; or say the amount
     of each, the lengths from level to level as measured on the body, or the body's height
