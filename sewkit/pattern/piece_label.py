@@ -160,7 +160,7 @@ def _written(
     """The marks of a label; False where only the piece's number did fit, or nothing."""
     along, middle = _reading(piece, outline)
     found, fits = None, True
-    for way in (along, -across_of(along)):
+    for way in (along, _readable(across_of(along))):
         room = room_on(outline.path, others, way, middle)
         found = next(filter(None, (_placed(room, block) for block in _blocks(words))), None)
         if found is not None:
@@ -198,9 +198,14 @@ def _reading(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]:
             if np.hypot(*way) > 0.0:
                 middle = (mark.shaft.end + mark.shaft.start) / 2.0
                 way = way / np.hypot(*way)
-                backwards = way[0] < 0 if abs(way[0]) >= abs(way[1]) else way[1] > 0
-                return (-way if backwards else way), middle
+                return _readable(way), middle
     return np.array([1.0, 0.0]), middle
+
+
+def _readable(way: np.ndarray) -> np.ndarray:
+    """A direction turned so that words along it run to the right, or upwards where it is steep."""
+    backwards = way[0] < 0 if abs(way[0]) >= abs(way[1]) else way[1] > 0
+    return -way if backwards else way
 
 
 def _obstacles(piece: Piece, outline: Outline, words: Optional[Sequence[Path]]) -> Iterator[Path]:
