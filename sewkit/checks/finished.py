@@ -8,7 +8,7 @@ make it: m is how often a piece is cut, twice that on the fold.  Every piece is 
 own level; one that has none is measured where its neighbour's level meets the seam.
 """
 
-from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple
+from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Tuple, Union
 
 import numpy as np
 
@@ -16,11 +16,10 @@ from sewkit.checks.counted import Counting, counting, is_limb, level_key, outlin
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.length import distance_of, path_length
-from sewkit.pattern.cross_line import drawn_height
-from sewkit.pattern.following import follow
 from sewkit.pattern.level_width import LevelWidth, along_edge, level_mark, level_names, level_width, width_at
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.sewn_to import sewn_to
 from sewkit.pattern.spans import grain_axis
 from sewkit.pattern.upright import down_of
 
@@ -184,7 +183,7 @@ def _girth(pattern: Pattern, size: str, level: str, said: Mapping[str, float]) -
                 widths[piece.name] = [level_width(piece, size, name) for name in own]
             except InputError as error:
                 missing[piece.name] = str(error)
-    _carry(pattern, size, key, who, widths, missing)
+    _carry(pattern, size, who, widths, missing)
     parts = tuple(
         Part(width, times(pattern.piece(name), width.on_fold, level, who))
         for name in who.names
@@ -212,7 +211,6 @@ def _own_names(piece: Piece, size: str, key: str) -> List[str]:
 def _carry(
     pattern: Pattern,
     size: str,
-    key: str,
     who: Counting,
     widths: Dict[str, List[LevelWidth]],
     missing: Dict[str, str],
@@ -224,7 +222,7 @@ def _carry(
         for name in _neighbours(pattern, leading.name, widths[leading.name]):
             if name in widths or name in missing or name not in who.names:
                 continue
-            width = _carried(pattern, leading, pattern.piece(name), size, widths[leading.name][0], key)
+            width = _carried(pattern, leading, pattern.piece(name), size, widths[leading.name][0])
             if isinstance(width, str):
                 missing[name] = width
             else:
@@ -245,22 +243,23 @@ def _neighbours(pattern: Pattern, piece: str, widths: Sequence[LevelWidth]) -> L
     return [name for name in dict.fromkeys(found) if any(one.name == name for one in pattern.pieces)]
 
 
-def _carried(pattern: Pattern, leading: Piece, piece: Piece, size: str, from_: LevelWidth, key: str):  # type: ignore
+def _carried(
+    pattern: Pattern, leading: Piece, piece: Piece, size: str, from_: LevelWidth
+) -> Union[LevelWidth, str]:
     """The width of a neighbour where the level meets the seam; or why it is not known, in words."""
-    if outline_in(piece, size) is None:
+    outline = outline_in(piece, size)
+    if outline is None:
         return "it is not drawn in size {}".format(size)
-    mark = level_mark(leading, from_.size, from_.level)
-    if mark is None or mark.path is None:
-        return "it has no such level"
-    axis = grain_axis(leading, from_.size)
-    height, _ = drawn_height(mark.path, axis)
     try:
-        found = follow(pattern, leading, piece, from_.size, from_.level, height, axis)
-        if found is None:
-            return "it has no such level"
-        return width_at(piece, size, from_.level, found[1], found[0], "seam")
+        for end, spot in zip(from_.ends, from_.spots):
+            for edge in end:
+                met = sewn_to(pattern, leading, edge, np.array(spot), piece, size)
+                if met is not None:
+                    height = float(met @ np.array(grain_axis(piece, outline.size)))
+                    return width_at(piece, size, from_.level, height, way="seam")
     except InputError:
-        return "it has no such level"
+        pass  # the seam or the piece cannot be read there
+    return "it has no such level"
 
 
 # -- lengths ------------------------------------------------------------------------------

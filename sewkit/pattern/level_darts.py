@@ -54,12 +54,13 @@ class Taken(NamedTuple):
 
 
 class Sideways(NamedTuple):
-    """A dart along the level: where the level enters it, to which side, and how far it goes on."""
+    """A dart along the level: where the level enters it, to which side, how far it goes on, and where to."""
 
     name: str
     entry: float
     sign: float
     rest: float
+    end: np.ndarray
 
 
 def _spot(path: Path, place: Place) -> np.ndarray:
@@ -129,7 +130,8 @@ def _through(
     cos, sin = np.cos(turn), np.sin(turn)
     beam = LevelLine(leaves, sign * (np.array([[cos, -sin], [sin, cos]]) @ line.along))
     ahead = sorted(at for at, _ in beam.meets(outline.path) if at > ON)
-    return Sideways(name, entry, sign, ahead[0] if ahead else 0.0)
+    rest = ahead[0] if ahead else 0.0
+    return Sideways(name, entry, sign, rest, leaves + rest * beam.along)
 
 
 def without_mouths(cloth: Cloth, sideways: Sequence[Sideways]) -> List[Tuple[float, float]]:

@@ -56,6 +56,7 @@ class LevelWidth(NamedTuple):
         beyond: what laps over a centre line.
         closed: darts that lie along the level and were closed to measure.
         ends: names of the edges at both ends.
+        spots: both ends, (2,) each.
         on_fold: an end lies on the fold, so the piece is twice as wide.
         off: how far the drawn level is off square to the grain, degrees.
         way: "level" by its mark, "edge" along an edge of that name, "seam" carried over a seam.
@@ -70,6 +71,7 @@ class LevelWidth(NamedTuple):
     beyond: float = 0.0
     closed: Tuple[str, ...] = ()
     ends: Tuple[Tuple[str, ...], Tuple[str, ...]] = ((), ())
+    spots: Tuple[Tuple[float, float], ...] = ()
     on_fold: bool = False
     off: float = 0.0
     way: str = LEVEL
@@ -160,8 +162,10 @@ def width_at(
         tuple(one.name for one in sideways),
         way=way,
     )
-    ends = tuple(_edges_at(outline, line.on + at * line.along) for at in (cloth[0][0], cloth[-1][1]))
-    return found._replace(ends=(ends[0], ends[1]), on_fold=_folded(piece, ends))
+    spots = [line.on + at * line.along for at in (cloth[0][0], cloth[-1][1])]
+    for one in sideways:
+        spots[1 if one.sign > 0 else 0] = one.end
+    return _ending(found, piece, outline, spots)
 
 
 def centre_line(piece: Piece, size: str) -> Optional[Mark]:
@@ -213,8 +217,14 @@ def _edges_at(outline: Outline, spot: np.ndarray) -> Tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _folded(piece: Piece, ends: Sequence[Sequence[str]]) -> bool:
-    return any(name in piece.folds for end in ends for name in end)
+def _ending(found: LevelWidth, piece: Piece, outline: Outline, spots: Sequence[np.ndarray]) -> LevelWidth:
+    """With both ends, and whether one of them lies on the fold."""
+    names = [tuple(n for n in _edges_at(outline, spot) if n != found.level) for spot in spots]
+    return found._replace(
+        ends=(names[0], names[1]),
+        spots=tuple((float(spot[0]), float(spot[1])) for spot in spots),
+        on_fold=any(name in piece.folds for end in names for name in end),
+    )
 
 
 # -- pleats and overlaps ------------------------------------------------------------------
@@ -255,19 +265,16 @@ def along_edge(piece: Piece, size: str, edge: str) -> LevelWidth:
             all(nearest(run, foot).distance <= ON * 1e3 for foot in feet) for run in runs
         ):
             darts.append((drawn.name, drawn.intake))
-    ends = (_edges_at(outline, runs[0].start), _edges_at(outline, runs[-1].end))
-    others = tuple(tuple(name for name in end if name != edge) for end in ends)
-    return LevelWidth(
+    found = LevelWidth(
         piece.name,
         outline.size,
         edge,
         outline.as_sewn(edge),
         tuple(darts),
         beyond=_beyond_on(piece, outline, edge),
-        ends=(others[0], others[1]),
-        on_fold=_folded(piece, others),
         way="edge",
     )
+    return _ending(found, piece, outline, [runs[0].start, runs[-1].end])
 
 
 def _beyond_on(piece: Piece, outline: Outline, edge: str) -> float:

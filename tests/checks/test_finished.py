@@ -21,11 +21,11 @@ from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import mirror
-from sewkit.pattern.mark import INNER, Mark
+from sewkit.pattern.mark import DART, INNER, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
 from sewkit.report import Level
-from tests.operations.pieces import level, named
+from tests.operations.pieces import level, named, r1
 
 # The waistcoat's chart in cm, typed here once more: the body of each size.
 CHEST = dict(zip("12345678", (88, 92, 96, 100, 104, 108, 114, 120)))
@@ -200,6 +200,46 @@ def test_a_piece_without_the_level_is_measured_where_its_neighbours_meets_the_se
     assert row.girth == pytest.approx(4 * 250, abs=1e-6)
     assert [part.width.way for part in row.parts] == ["level", "seam"]
     assert not row.missing
+
+
+@pytest.mark.parametrize("cut_in", [True, False])
+def test_a_dart_in_the_side_is_closed_before_the_level_is_carried_over_it(cut_in):
+    # A straight side of 424 mm with a dart of 24, from 100 to 124: at 224 it is sewn to 200.
+    corners = [(0, 0), (300, 0), (300, 100), (200, 112), (300, 124), (300, 424), (0, 424)]
+    if cut_in:
+        path, edges = Path.through(corners, closed=True), "waist side dart dart side hem centre"
+        marks = (level("hip", 224),)
+    else:
+        path, edges = Path.through(corners[:2] + corners[5:], closed=True), EDGES
+        marks = (level("hip", 224), Mark(DART, "dart", "", Path.through(corners[2:5])))
+    front = named(path, edges, "front", marks=marks, cut=2, darts=("dart",) if cut_in else ())
+    # The back narrows by 1 in 4 down to the same length: at the height y it is 300 - y / 4 wide.
+    down = 400 / np.hypot(1, 4)
+    corners = [(0, 0), (300, 0), (300 - down, 4 * down), (0, 4 * down)]
+    back = named(Path.through(corners, closed=True), EDGES, "back", cut=2)
+
+    row = by_level(Pattern((front, back), parse_seams("side=back/side", "front")))["hip"]
+
+    assert row.parts[1].width.width == pytest.approx(300 - 200 / np.hypot(1, 4), abs=1e-6)
+    assert row.girth == pytest.approx(2 * 300 + 2 * (300 - 200 / np.hypot(1, 4)), abs=1e-6)
+
+
+def test_a_level_that_runs_into_a_dart_is_carried_from_where_it_comes_out_at_the_side():
+    # R1's upper side turned down by the dart's 9 degrees about its point, and cut by the level.
+    cos, sin = np.cos(np.radians(9)), np.sin(np.radians(9))
+    x, y = 250.0 - 95.0, 230.0 - 265.0
+    underarm = np.array([95 + cos * x - sin * y, 265 + sin * x + cos * y])
+    leg = np.array([240.994, 308.222])
+    down = np.hypot(*(leg - underarm)) * (290 - underarm[1]) / (leg - underarm)[1]
+    long = 190.515 / np.hypot(1, 4)
+    corners = [(0, 0), (300, 0), (300 - long, 4 * long), (0, 4 * long)]
+    back = named(Path.through(corners, closed=True), EDGES, "back", cut=2)
+
+    pattern = Pattern((r1(marks=(level("bust", 290),)), back), parse_seams("side=back/side", "front"))
+    row = by_level(pattern)["bust"]
+
+    assert not row.missing
+    assert row.parts[1].width.width == pytest.approx(300 - down / np.hypot(1, 4), abs=0.01)
 
 
 def test_a_level_keeps_to_its_mark_and_not_to_the_height_on_the_paper():
