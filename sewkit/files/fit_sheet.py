@@ -52,6 +52,9 @@ _BARE_KEY = re.compile(r"^[A-Za-z0-9-]+$")
 # Values that say where a step works; by them a step of one plan is known again in another.
 _PLACES = ("edge", "at", "dart", "hinge", "hinge_edge", "line", "level")
 
+# Menus of the operations that come before anything can be planned.
+_PREPARING = ("Pattern", "Names")
+
 
 class FitStep(NamedTuple):
     """A step of a fit sheet: ``why`` in words, whether it is ``off``, whether it was ``planned``."""
@@ -193,27 +196,29 @@ class NextSheet(NamedTuple):
     told: Tuple[Finding, ...]
 
 
-def next_sheet(
-    sheet: FitSheet, plan: Sequence[FitStep], title: str, who: str, made_from: Mapping[str, str]
-) -> NextSheet:
-    """The sheet for the next size, person or pattern: its needs are kept, its amounts are not.
+def next_sheet(sheet: FitSheet, plan: Sequence[FitStep], head: FitSheet) -> NextSheet:
+    """The sheet for the next size, person or pattern: own steps stay, planned ones are another plan's.
 
     Args:
         sheet: the one there is.
-        plan: what was planned anew, from ``sheet.needs`` and the new measures.
-        title, who, made_from: of the new sheet.
+        plan: what was planned anew.
+        head: title, person, needs and hashes of the new sheet.
 
     A planned step that was off stays off where the new plan has one alike: the same
-    operation at the same place.  Own steps stay behind the planned step that they followed.
+    operation at the same place.  Own steps stay behind the planned step that they followed,
+    and those at the end at the end.  In a sheet of own steps alone, those that bring in and
+    name come before the plan, and the others behind it.
     """
     made: List[FitStep] = list(plan)
     own: Dict[int, List[FitStep]] = {}
     told: List[Finding] = []
     taken: List[int] = []
     last = -1
-    for one in sheet.steps:
+    final = max((number for number, one in enumerate(sheet.steps) if one.planned), default=-1)
+    for number, one in enumerate(sheet.steps):
         if not one.planned:
-            own.setdefault(last, []).append(one)
+            first = final < 0 and _prepares(sheet.steps[: number + 1])
+            own.setdefault(len(plan) - 1 if number > final and not first else last, []).append(one)
             continue
         twin = next((i for i, new in enumerate(plan) if i not in taken and _alike(one.step, new.step)), None)
         if twin is not None:
@@ -226,7 +231,12 @@ def next_sheet(
     steps = list(own.get(-1, ()))
     for number, new in enumerate(made):
         steps += [new, *own.get(number, ())]
-    return NextSheet(FitSheet(title, who, sheet.needs, tuple(steps), dict(made_from)), tuple(told))
+    return NextSheet(head._replace(steps=tuple(steps)), tuple(told))
+
+
+def _prepares(steps: Sequence[FitStep]) -> bool:
+    """Whether steps only bring a pattern in and name what is on it."""
+    return all(one.step.step.operation.menu in _PREPARING for one in steps)
 
 
 def _alike(one: RecipeStep, other: RecipeStep) -> bool:

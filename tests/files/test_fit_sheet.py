@@ -184,7 +184,7 @@ def test_a_size_that_is_not_there_ends_it_for_without_it_nothing_can_be_cut():
     assert "'12'" in str(told.value)
 
 
-def test_the_next_body_keeps_the_needs_the_own_steps_and_what_was_off():
+def test_the_next_body_keeps_the_own_steps_and_what_was_off():
     old = off(a_sheet(), "lengthen")
     plan = planned_steps(
         [
@@ -192,9 +192,9 @@ def test_the_next_body_keeps_the_needs_the_own_steps_and_what_was_off():
             PlannedStep("size", {"size_kept": "4"}, (), ""),
         ]
     )
-    new, told = next_sheet(old, plan, "Waistcoat for P07", "P07", {"master": "sha256:0"})
+    new, told = next_sheet(old, plan, FitSheet("Waistcoat for P07", "P07", ("stoop",)))
 
-    assert new.needs == old.needs and new.who == "P07" and new.made_from == {"master": "sha256:0"}
+    assert new[:3] == ("Waistcoat for P07", "P07", ("stoop",))
     names = [one.step.step.operation.name for one in new.steps]
     assert names == ["lengthen", "size", "allowance"]
     assert [one.off for one in new.steps] == [True, False, False]
@@ -206,12 +206,20 @@ def test_own_steps_stay_where_they_were_and_an_off_step_that_is_gone_is_told():
     walk = FitStep(parse_recipe('[[step]]\ndo = "walk"\n').steps[0])
     lengthen, blend, size = planned_steps(PLAN)
     old = FitSheet("", "P03", (), (walk, lengthen._replace(off=True), blend, walk, size, walk))
-    new, told = next_sheet(old, planned_steps(PLAN[1:]), "", "P04", {})
+    new, told = next_sheet(old, planned_steps(PLAN[1:]), FitSheet())
 
     names = [one.step.step.operation.name for one in new.steps]
     assert names == ["walk", "blend", "walk", "size", "walk"]
     assert not any(one.off for one in new.steps)
     assert [finding.code for finding in told] == ["off-not-needed"]
+
+
+def test_a_plan_comes_behind_names_and_before_finishing_where_nothing_was_planned_before():
+    text = "".join('[[step]]\ndo = "{}"\n'.format(name) for name in ("roles", "names", "allowance", "names"))
+    new, _ = next_sheet(parse_fit_sheet(text), planned_steps(PLAN[1:]), FitSheet())
+
+    names = [one.step.step.operation.name for one in new.steps]
+    assert names == ["roles", "names", "blend", "size", "allowance", "names"]
 
 
 def test_another_master_is_told():
