@@ -37,7 +37,7 @@ from sewkit.files.report_html import as_html
 from sewkit.files.report_json import as_json
 from sewkit.files.report_text import as_text
 from sewkit.files.svg_words import lines_through_words
-from sewkit.pattern.cut_list import CutRow, cut_list, total_by_cloth
+from sewkit.pattern.cut_list import CutRow, total_by_cloth
 from sewkit.pattern.piece_label import About, labelled
 from sewkit.report import Finding, Level, Report, Table
 
@@ -101,9 +101,8 @@ def pack_files(pack: Pack) -> Dict[str, bytes]:
     picture = before_after(done.before, done.after, old, new, pack.report.changes, sheet.title)
     drawing = done.drawing
     made = labelled(drawing.pattern, about, new, lines_through_words(drawing.root))
-    rows = cut_list(made.pattern, new)
     drawing.put(made.pattern)
-    listed = (_cut_table(rows), *_legend_table(made.legend))
+    listed = (_cut_table(made.rows), *_legend_table(made.legend))
     report = pack.report._replace(
         findings=pack.report.findings + tuple(_private(pack)), tables=pack.report.tables + listed
     )
@@ -114,8 +113,8 @@ def pack_files(pack: Pack) -> Dict[str, bytes]:
         "report.html": as_html(report, title, below, picture),
         "report.txt": as_text(report, title),
         "report.json": as_json(report),
-        "cut-list.csv": _cut_csv(rows),
-        "cut-list.txt": as_text(Report(_totals(rows), tables=listed), "Cut list: " + title),
+        "cut-list.csv": _cut_csv(made.rows),
+        "cut-list.txt": as_text(Report(_totals(made.rows), tables=listed), "Cut list: " + title),
         "recipe.toml": write_fit_sheet(sheet),
     }
     files = {"pieces.svg": drawing.as_bytes()}

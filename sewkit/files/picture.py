@@ -201,10 +201,11 @@ def _fitting(scenes: Sequence[Scene], keys: Sequence[ink.Key]) -> Tuple[float, P
 
     Pieces are not drawn smaller than can be seen: rather the page becomes longer.
     """
-    tallest = max(scene.box[3] - scene.box[1] for scene in scenes)
+    boxes = [scene.box for scene in scenes]
+    tallest = max(bottom - top for _, top, _, bottom in boxes)
     scales = [scale for scale in SCALES if scale == SCALES[0] or tallest / scale >= SEEN]
     for scale in scales:
-        cells = [_cell(scene, scale) for scene in scenes]
+        cells = [_cell(scene, scale, box) for scene, box in zip(scenes, boxes)]
         for width, height in PAPERS:
             if max(cell.full_width for cell in cells) <= width - 2 * MARGIN:
                 page = rows(cells, width, ink.TOP)
@@ -216,8 +217,8 @@ def _fitting(scenes: Sequence[Scene], keys: Sequence[ink.Key]) -> Tuple[float, P
     return scale, page, page.height + ink.foot(keys, width)
 
 
-def _cell(scene: Scene, scale: float) -> Cell:
-    left, top, right, bottom = scene.box
+def _cell(scene: Scene, scale: float, box: Tuple[float, float, float, float]) -> Cell:
+    left, top, right, bottom = box
     width, height = (right - left) / scale, (bottom - top) / scale
     labels = [
         Label(wrapped(text), ((spot[0] - left) / scale, (spot[1] - top) / scale), kind)

@@ -68,9 +68,15 @@ UNSAID = About()
 
 
 class Labelled(NamedTuple):
-    """A pattern with its labels; ``legend``: number and words of each piece on which they did not fit."""
+    """A pattern with its labels.
+
+    Args:
+        rows: its cut list.
+        legend: number and words of each piece on which the words did not fit.
+    """
 
     pattern: Pattern
+    rows: Tuple[CutRow, ...]
     legend: Tuple[Tuple[str, str], ...]
 
 
@@ -110,7 +116,8 @@ def labelled(
     after = pattern._replace(pieces=pieces)
     legend: List[Tuple[str, str]] = []
     last = ""
-    for row in cut_list(after, size):
+    rows = cut_list(after, size)
+    for row in rows:
         piece = after.piece(row.piece)
         outline = outline_cut(piece, size)
         if outline is None or not outline.path.closed:
@@ -124,7 +131,7 @@ def labelled(
             last = row.piece
     if legend:
         after = _with_legend(after, last, legend)
-    return Labelled(after, tuple(legend))
+    return Labelled(after, rows, tuple(legend))
 
 
 def label_words(piece: Piece, outline: Outline, row: CutRow, about: About = UNSAID) -> Tuple[str, ...]:
