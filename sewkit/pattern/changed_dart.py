@@ -27,6 +27,9 @@ from sewkit.pattern.piece import Piece
 _ON_LEG = 2.0
 _AT_MOUTH = 0.5
 
+# Points of darts nearer to each other than this (mm) are one.
+_ON_POINT = 0.01
+
 
 class ChangedDart(NamedTuple):
     """One size with a changed dart.
@@ -127,10 +130,14 @@ def with_runs(outline: Outline, runs: Mapping[int, Path]) -> Outline:
 
 
 def refuse_crossed(piece: Piece, old: Outline, new: Outline, name: str, points: Sequence[np.ndarray]) -> None:
-    """``InputError`` where the changed outline crosses itself, or a point of the dart lies outside it."""
-    crossed = len(self_crossings(new.path)) > len(self_crossings(old.path))
+    """``InputError`` where the changed outline crosses itself, or a point of the dart lies outside it.
+
+    Darts whose points lie on one apex touch there and do not cross.
+    """
+    crossed = _crossed(new, points) > _crossed(old, points)
     if not crossed:
-        rest = Path(np.concatenate([new.path.curves[e.start : e.stop] for e in new.edges if e.name != name]))
+        edges = [edge for edge in new.edges if edge.name != name and edge.name not in piece.darts]
+        rest = Path(np.concatenate([new.path.curves[edge.start : edge.stop] for edge in edges]))
         closed = _without_gaps(rest)
         crossed = not contains(closed, points).all()
     if crossed:
@@ -141,6 +148,12 @@ def refuse_crossed(piece: Piece, old: Outline, new: Outline, name: str, points: 
             "Ask for less, or choose another place.",
             code="overlap",
         )
+
+
+def _crossed(outline: Outline, points: Sequence[np.ndarray]) -> int:
+    """How often an outline crosses itself but at the points of a dart."""
+    met = [crossing.point for crossing in self_crossings(outline.path)]
+    return sum(all(np.hypot(*(spot - own)) > _ON_POINT for own in points) for spot in met)
 
 
 def _without_gaps(path: Path) -> Path:

@@ -212,3 +212,17 @@ def test_an_end_goes_back_where_it_was():
     run = Path([[(0, 0), (30, -10), (60, 5), (90, 0)], [(90, 0), (110, -3), (120, 4), (140, 10)]])
     back = moved_end(moved_end(run, np.array([150.0, 13.0]), 4.0), run.end, -4.0)
     np.testing.assert_allclose(back.curves, run.curves, atol=1e-9)
+
+
+@pytest.mark.parametrize("angle", [0.0, 13.0, 37.0, 90.0, 211.0])
+@pytest.mark.parametrize("name", ["d", "e"])
+def test_darts_whose_points_share_one_apex_do_not_cross(name, angle):
+    """Two darts of a box meet in its middle; each may get wider and narrower."""
+    spots = [(0, 0), (140, 0), (150, 100), (160, 0), (300, 0), (300, 90), (150, 100), (300, 110)]
+    path = turn(angle).path(Path.through([*spots, (300, 200), (0, 200)], closed=True))
+    piece = named(path, "waist d d waist side e e side hem centre", "back", darts=("d", "e"))
+    line = piece.outlines[0]
+    dart = dart_named(piece, line, name)
+    for degrees in (dart.angle - 2.0, dart.angle + 2.0):
+        new = wider(piece, line, dart, degrees).outline
+        assert dart_named(piece, new, name).angle == pytest.approx(degrees, abs=1e-9)
