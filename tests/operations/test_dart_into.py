@@ -180,6 +180,19 @@ def test_gathers_by_their_ratio(ratio):
     assert not [f for f in outcome.report.findings if f.code == "seam" and f.level >= Level.WARN]
 
 
+def test_wide_gathers_are_notched_at_their_quarters():
+    """J26: 160 mm of cloth on 100 mm of seam; the quarters are 40 mm here and 25 mm there."""
+    outcome = dart_into(pair(60.0), picked(("back", "")), into="gathers", over=100.0)
+    places = []
+    for name in ("back", "front"):
+        piece = outcome.pattern.piece(name)
+        found = [m for m in piece.marks if m.kind == NOTCH and "gather" in m.name]
+        places.append(sorted(float(spot_of(piece.outline(""), m.on).point[0]) for m in found))
+
+    assert places[0] == pytest.approx([11.0, 51.0, 91.0, 131.0, 171.0], abs=1e-6)
+    assert places[1] == pytest.approx([11.0, 36.0, 61.0, 86.0, 111.0], abs=1e-6)
+
+
 def test_gathers_over_a_length_tell_their_ratio():
     outcome = dart_into(pair(), picked(("back", "")), into="gathers", over=16.0)
     (a, b), _ = notch_places(outcome.pattern.piece("back"), "gather")
@@ -477,10 +490,8 @@ def test_from_one_dart_to_another():
 
 
 def test_a_skirt_in_two_panels():
-    """From the front dart straight down to the hem: 100.499 + 500 on both."""
-    outcome = dart_into(
-        alone(skirt_front()), dart="front-dart", into="seam", to="hem", at="90", called="panel"
-    )
+    """From the front dart straight down to the hem, where nobody says otherwise: 100.499 + 500 on both."""
+    outcome = dart_into(alone(skirt_front()), dart="front-dart", into="seam", called="panel")
     parts = two_parts(outcome)
 
     for piece in parts:

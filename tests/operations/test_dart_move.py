@@ -51,11 +51,10 @@ from tests.operations.length_pieces import (
     outline,
     picked,
     same,
-    shapely,
     straight,
     texts,
 )
-from tests.operations.pieces import R1, bare, dense, moved, named
+from tests.operations.pieces import R1, bare, moved, named
 
 WAYS = [(20.0, 0.0), (-25.0, 0.0), (0.0, -15.0), (0.0, 12.0), (15.0, -10.0)]
 
@@ -176,8 +175,7 @@ def test_there_and_back_is_as_before(form, down, out):
     piece, outcome = shifted(form, down, out)
     line = dart_move(outcome.pattern, down=-down, out=-out).pattern.piece("front").outline("")
 
-    now, was = (shapely.LineString(dense(made.path, 100)) for made in (line, piece.outline("")))
-    assert now.hausdorff_distance(was) <= TABLE
+    assert far_apart(line.path, piece.outline("").path) <= TABLE
 
 
 @pytest.mark.parametrize(

@@ -203,6 +203,35 @@ def test_two_darts_become_one():
     assert darts(line, "p")[0].intake == pytest.approx(21.936, abs=TABLE)
 
 
+def test_two_darts_of_different_points_become_one_as_deep_as_it_was():
+    """The part between them turns about the side dart's point; it is 100 mm deep still, legs equal."""
+    outcome = dart_turn(alone(skirt_front()), dart="side-dart", to="front-dart")
+    line, old = made(outcome, "skirt"), skirt_front().outline("")
+    angle_between = math.radians(legs(old, "side-dart").angle)
+    far = np.array([100.0 - 158.0, 0.0 - 90.0])
+    c, s = math.cos(angle_between), math.sin(angle_between)
+    end = (158.0 + far[0] * c - far[1] * s, 90.0 + far[0] * s + far[1] * c)
+    dart = legs(line, "front-dart")
+
+    assert dart.mouth[0] == pytest.approx((80.0, 0.0), abs=1e-6)
+    assert dart.mouth[1] == pytest.approx(end, abs=1e-6)
+    assert np.hypot(*(dart.point - dart.mouth.mean(axis=0))) == pytest.approx(100.0, abs=0.01)
+    assert dart.lengths[0] == pytest.approx(dart.lengths[1], abs=0.3)
+    for name in ("waist", "side", "hem", "centre"):
+        assert sewn(line, name) == pytest.approx(sewn(old, name), abs=1e-6), name
+
+
+def test_a_cluster_on_one_edge_has_its_sum_and_tells_how_near_its_points_are():
+    """Two of 4.5 degrees each, 26 mm apart on the shoulder: 25 mm off the apex they lie close together."""
+    outcome = dart_turn(alone(standoff()), to="shoulder", at="40% 60%")
+    line = made(outcome)
+    found = [dart for name in line.names if "dart" in name for dart in darts(line, name)]
+
+    assert [d.seen_from(APEX) for d in found] == pytest.approx([4.5, 4.5], abs=GIVEN)
+    assert sewn(line, "shoulder") == pytest.approx(128.160, abs=0.002)
+    assert [f for f in outcome.report.findings if f.code == "dart-point" and f.text.count("dart") >= 2]
+
+
 # -- the paper ---------------------------------------------------------------------------------
 
 
