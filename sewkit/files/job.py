@@ -8,6 +8,7 @@ from typing import Any, Callable, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.files.recipe import RecipeStep
+from sewkit.files.settled import settled
 from sewkit.files.svg import Drawing, open_drawing
 from sewkit.operation import Outcome
 from sewkit.pattern.chosen import Chosen
@@ -81,7 +82,7 @@ def run_job(
             drawing.put(outcome.pattern)
             after = outcome.pattern
         reports.append(outcome.report)
-    told = gathered(reports)
+    told = gathered(settled(reports, after))
     known = {finding.text for finding in told.findings}
     first_told = tuple(finding for finding in problem_findings(before) if finding.text not in known)
     return Done(drawing, before, after, Report("", first_told).then(told), brought)
