@@ -52,6 +52,11 @@ def dart_findings(piece: Piece, outline: Outline) -> List[Finding]:
             if _cross(dart, other):
                 text = "{}: the darts '{}' and '{}' cross each other.".format(where, dart.name, other.name)
                 found.append(Finding("darts-cross", Level.FAIL, text, where, _spot(other.point)))
+            elif _end_together(dart, other):
+                text = "{}: the darts '{}' and '{}' end {:.1f} mm from each other; back their points off."
+                apart = float(np.hypot(*(dart.point - other.point)))
+                words = text.format(where, dart.name, other.name, apart)
+                found.append(Finding("dart-point", Level.WARN, words, where, _spot(other.point)))
     return found
 
 
@@ -132,8 +137,10 @@ def dart_table(outlines: Sequence[Tuple[Piece, Outline]]) -> Tuple[Table, ...]:
             rows.append((*row, spot, piece.pressed.get(dart.name, "-"), _how(dart)))
             own = _of_one(piece, outline, dart, "")
             worst = max((finding.level for finding in own), default=Level.PASS)
-            crossed = any(_cross(dart, other) for other in darts[:number] + darts[number + 1 :])
-            levels.append(Level.FAIL if crossed else worst)
+            others = darts[:number] + darts[number + 1 :]
+            together = Level.WARN if any(_end_together(dart, other) for other in others) else worst
+            crossed = any(_cross(dart, other) for other in others)
+            levels.append(Level.FAIL if crossed else max(worst, together))
     columns = ("piece", "size", "dart", "degrees", "intake mm", "legs mm", "point mm", "pressed", "lies")
     return (Table("Darts", columns, tuple(rows), tuple(levels)),) if rows else ()
 
@@ -202,13 +209,23 @@ def _cross(dart: AnyDart, other: AnyDart) -> bool:
     return False
 
 
+def _end_together(dart: AnyDart, other: AnyDart) -> bool:
+    """Whether two darts end so near to each other that the cloth stands out in one hard spot."""
+    return float(np.hypot(*(dart.point - other.point))) < NEAR
+
+
 def _nearest_edge(piece: Piece, outline: Outline, dart: AnyDart) -> Tuple[str, float]:
-    """What of the outline lies nearest to a dart's point but its own legs, and how far away (mm)."""
+    """What of the outline lies nearest to a dart's point, and how far away (mm).
+
+    Not its own legs, and not those of a dart that ends at the same spot.
+    """
     own = dart.edges if isinstance(dart, Dart) else ()
-    legs = {number: other.name for other in darts_of(piece, outline) for number in other.edges}
+    darts = darts_of(piece, outline)
+    legs = {number: other.name for other in darts for number in other.edges}
+    beside = {number for other in darts if _end_together(dart, other) for number in other.edges}
     found = []
     for number, edge in enumerate(outline.edges):
-        if number not in own:
+        if number not in own and number not in beside:
             run = outline.path.part(edge.start, edge.stop)
             words = "the dart '{}'".format(legs[number]) if number in legs else quoted(outline, edge.name)
             found.append((nearest(run, dart.point).distance, words))

@@ -11,6 +11,7 @@ import numpy as np
 
 from sewkit.geometry.path import Path, end_tangents, start_tangents
 from sewkit.geometry.polygon import flatten
+from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.mark import GRAIN, Mark
 from sewkit.pattern.outline import Edge, Outline
@@ -42,7 +43,7 @@ def shape_findings(before: Outline, after: Outline, piece: Piece, where: str) ->
 
     ``piece`` says which edges are folds and dart legs.  What was so before is not told.
     """
-    found = [_kink_finding(kink, where) for kink in new_kinks(before, after, piece.darts)]
+    found = [_kink_finding(kink, after, where) for kink in new_kinks(before, after, piece.darts)]
     found += _fold_findings(before, after, piece.folds, where)
     return tuple(found + _angle_findings(before, after, piece, where))
 
@@ -75,7 +76,7 @@ def new_kinks(before: Outline, after: Outline, darts: Sequence[str] = ()) -> Lis
 def closed_findings(outline: Outline, darts: Sequence[str], where: str) -> List[Finding]:
     """Edges that have a kink where one of their darts is closed, whoever drew it so."""
     kinks = [kink for kink in _dart_kinks(outline, darts) if abs(kink.turn) > KINK_GOOD]
-    return [_kink_finding(kink, where) for kink in kinks]
+    return [_kink_finding(kink, outline, where) for kink in kinks]
 
 
 def _kinks(outline: Outline, darts: Sequence[str]) -> List[Kink]:
@@ -136,12 +137,12 @@ def _dart_kinks(outline: Outline, darts: Sequence[str]) -> List[Kink]:
     return found
 
 
-def _kink_finding(kink: Kink, where: str) -> Finding:
+def _kink_finding(kink: Kink, outline: Outline, where: str) -> Finding:
     level = Level.INFO if abs(kink.turn) <= KINK_USABLE else Level.WARN
     place = " where the dart is closed, at" if kink.dart else " at"
     cure = "; draw a soft line through it" if level is Level.WARN else ""
-    text = "{}: '{}' has a kink of {:.1f} degrees{} ({:.0f}, {:.0f}) mm{}.".format(
-        where, kink.edge, abs(kink.turn), place, *kink.point, cure
+    text = "{}: {} has a kink of {:.1f} degrees{} ({:.0f}, {:.0f}) mm{}.".format(
+        where, quoted(outline, kink.edge), abs(kink.turn), place, *kink.point, cure
     )
     return Finding("kink", level, text, where, kink.point)
 

@@ -9,7 +9,7 @@ from typing import List, Tuple
 import numpy as np
 
 from sewkit.geometry.length import path_length
-from sewkit.geometry.path import Path
+from sewkit.geometry.path import Path, end_tangents, start_tangents
 from sewkit.geometry.polygon import bounds
 from sewkit.pattern.dart import Dart
 from sewkit.pattern.mark import GRAIN
@@ -21,7 +21,7 @@ from sewkit.pattern.upright import by_names
 # A dart that leans less than this against the grain stands along it (cosine: 45 degrees).
 _UPRIGHT = 0.7071
 
-# A mouth that leans less than this against the grain lies on an upright edge (cosine: 30 degrees).
+# An edge that leans less than this against the grain at a dart is upright (cosine: 30 degrees).
 _UPRIGHT_EDGE = 0.866
 
 # On a line nobody named an edge that leans less than this against the grain may be the centre
@@ -35,12 +35,27 @@ _CALLED = ("centre", "center")
 def default_side(piece: Piece, dart: Dart) -> str:
     """Where a dart is pressed if nobody says otherwise: an upright one to the centre, else down.
 
-    One that rises steeply from a side seam is a bust dart all the same, and goes down.
+    One that rises steeply from a side seam or an armhole is a bust dart all the same, and goes down.
     """
     grain = np.array(grain_axis(piece, dart.size))
-    across = dart.mouth[1] - dart.mouth[0]
-    on_upright_edge = abs(float(across @ grain)) >= _UPRIGHT_EDGE * float(np.hypot(*across))
-    return CENTRE if abs(float(dart.axis @ grain)) >= _UPRIGHT and not on_upright_edge else DOWN
+    along = _edge_way(piece.outline(dart.size), dart)
+    upright = abs(float(dart.axis @ grain)) >= _UPRIGHT
+    return CENTRE if upright and abs(float(along @ grain)) < _UPRIGHT_EDGE else DOWN
+
+
+def _edge_way(outline: Outline, dart: Dart) -> np.ndarray:
+    """The direction of the edge at a dart's mouth, (2,) of length 1, with the dart closed half way."""
+    before = [run for run in _runs(outline) if (run.end == dart.mouth[0]).all()]
+    after = [run for run in _runs(outline) if (run.start == dart.mouth[1]).all()]
+    ways = [end_tangents(run.curves[-1:])[0] for run in before]
+    ways += [start_tangents(run.curves[:1])[0] for run in after]
+    way = np.sum(ways, axis=0) if ways else dart.mouth[1] - dart.mouth[0]
+    size = float(np.hypot(*way))
+    return way / size if size > 0 else way
+
+
+def _runs(outline: Outline) -> List[Path]:
+    return [outline.path.part(edge.start, edge.stop) for edge in outline.edges]
 
 
 def folded_to(piece: Piece, outline: Outline, dart: Dart, side: str) -> int:

@@ -70,6 +70,17 @@ def test_what_lies_near_a_point_is_called_by_its_name():
     assert "the dart 'e' lies 4.0 mm from the dart 'd'" in finding.text
 
 
+def test_darts_that_end_at_one_spot_are_told_once():
+    """Points 6 mm side by side, legs apart: both shapes are worked so that nothing crosses."""
+    words = "waist d d waist e e waist side hem centre"
+    piece = darted((100, 0), (147, 100), (120, 0), (180, 0), (153, 100), (200, 0), words=words)
+    (finding,) = [f for f in dart_findings(piece, piece.outlines[0]) if f.code != "legs"]
+    assert finding.code == "dart-point" and finding.level == Level.WARN
+    assert "the darts 'd' and 'e' end 6.0 mm from each other" in finding.text
+    (table,) = dart_table([(piece, piece.outlines[0])])
+    assert table.levels == (Level.WARN, Level.WARN)
+
+
 def test_darts_that_cross_are_told_and_neighbours_are_not():
     words = "waist d d waist e e waist side hem centre"
     crossed = darted((100, 0), (160, 90), (120, 0), (130, 0), (90, 90), (150, 0), words=words)

@@ -3,6 +3,8 @@
 Vertical darts are folded to the centre, horizontal ones down (Erwin; NIMI).
 """
 
+import math
+
 import pytest
 
 from sewkit.errors import InputError
@@ -42,11 +44,15 @@ def test_upright_darts_go_to_the_centre_and_others_down():
         assert default_side(piece, dart_named(piece, piece.outlines[0], name)) == side
     dart = dart_named(r1(), r1().outlines[0])
     assert default_side(r1(), dart) == "down"
-    # A French dart: from low on the upright side it rises by 45 degrees and more.
-    path = Path.through([(0, 0), (200, 0), (200, 300), (110, 150), (200, 330), (200, 400), (0, 400)], True)
+    # A French dart: from low on the upright side it rises by 50 degrees; its legs are 120 long.
+    ways = [(120 * math.cos(math.radians(a)), 120 * math.sin(math.radians(a))) for a in (45, 55)]
+    mouth = [(100 + x, 200 + y) for x, y in ways]
+    path = Path.through([(0, 0), (185, 0), mouth[0], (100, 200), mouth[1], (165, 400), (0, 400)], True)
     words = "shoulder side bust-dart bust-dart side waist centre-front"
     steep = named(path, words, "front", darts=("bust-dart",))
-    assert default_side(steep, dart_named(steep, steep.outlines[0])) == "down"
+    dart = dart_named(steep, steep.outlines[0])
+    assert abs(dart.axis[1]) > math.cos(math.radians(45))
+    assert default_side(steep, dart) == "down"
     lying = r1(marks=(grain()._replace(path=Path.through([(50, 300), (150, 300)])),))
     assert default_side(lying, dart_named(lying, lying.outlines[0])) == "centre"
 
