@@ -171,7 +171,7 @@ PIECES = (
                 "cut": "1",
                 "sewn": "side=back/side",
             },
-            (150.0, 330.0),
+            (110.0, 160.0),
             (44.0, 130.0, 380.0),
         ),
         front,
@@ -236,7 +236,8 @@ def _piece(root: Element, sheeted: Sheeted, drafts: Sequence[Drawn]) -> None:
     label.set("{%s}role" % SEWKIT, "label")
     x, y = sheeted.label
     cut = "cut 1 on the fold" if "folds" in sheeted.attributes else "cut 2"
-    everyone.text((x, y + 10.0), cut, 5.5)
+    words = everyone.text((x, y + 10.0), cut, 5.5)
+    words.set("{%s}role" % SEWKIT, "label")
 
 
 def _one_size(pen: Pen, drawn: Drawn, style: str) -> None:

@@ -5,9 +5,11 @@ import pathlib
 
 import numpy as np
 import pytest
+from lxml import etree
 
 from samples import make_bodice
 from samples.make_bodice import BUST_ANGLE, SIDE, SIZES, back, front, master
+from sewkit.cli import main
 
 KEPT = pathlib.Path(__file__).resolve().parents[2] / "samples" / "bodice" / "master.svg"
 
@@ -46,3 +48,18 @@ def test_paired_edges_run_from_the_same_end(size):
         one, other = (dict(piece(size).edges)[name] for piece in (front, back))
         assert abs(one[0, 0, 1] - other[0, 0, 1]) < 5.0 < one[-1, 3, 1] - one[0, 0, 1]
     assert b",turned" not in KEPT.read_bytes()
+
+
+def words_of(file):
+    return ["".join(text.itertext()) for text in etree.parse(str(file)).getroot().iter("{*}text")]
+
+
+def test_the_picture_in_the_readme_is_what_turning_half_the_dart_draws(tmp_path):
+    one, picture = tmp_path / "one.svg", tmp_path / "picture.svg"
+    words = ["dart-turn", str(one), "-o", str(tmp_path / "half.svg"), "--piece", "front"]
+    words += ["--dart", "bust-dart", "--to", "shoulder", "--share", "50", "--picture", str(picture)]
+
+    assert main(["size", str(KEPT), "-o", str(one), "--size-kept", "B"]) == 0
+    assert main(words) == 0
+    # Rounding may differ in the last digit between versions of numpy; the words may not.
+    assert words_of(picture) == words_of(KEPT.parent / "half-turned.svg")
