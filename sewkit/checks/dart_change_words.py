@@ -1,12 +1,12 @@
 """What a changed, moved or added dart means for its piece: cut line, edges, seams, in one report."""
 
-from typing import List, Mapping, Sequence, Set, Tuple
+from typing import List, Mapping, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
-from sewkit.checks.edge_lengths import UNCHANGED, edge_report, shape_findings
+from sewkit.checks.edge_lengths import UNCHANGED, edge_report, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
 from sewkit.pattern.apex import apex_near
@@ -134,18 +134,8 @@ def darts_report(
     report = Report(summary, tuple(findings), tables, tuple(changes), lines)
     named = [name for name in sizes if after.piece(name).named]
     legs = {dart for name in sizes for dart in (*after.piece(name).darts, *cut_in[name].darts)}
-    report = report.then(_without_legs(edge_report(before, after, every, named), legs))
+    report = report.then(without_legs(edge_report(before, after, every, named), legs))
     return report.then(guard(pattern, after, [(size, size) for size in every], list(sizes)))
-
-
-def _without_legs(report: Report, legs: Set[str]) -> Report:
-    """The table of edges without the legs of darts, which have a table of their own."""
-    tables = []
-    for table in report.tables:
-        column = table.columns.index("edge")
-        rows = tuple(row for row in table.rows if row[column] not in legs)
-        tables += [table._replace(rows=rows)] if rows else []
-    return report._replace(tables=tuple(tables))
 
 
 def piece_words(piece: Piece, size: str) -> str:

@@ -1,6 +1,6 @@
 """How long the edges were before a change, and are now."""
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
+from typing import Collection, Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.checks.edge_shapes import grain_findings, shape_findings
 from sewkit.errors import InputError
@@ -8,7 +8,7 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Report, Table
 
-__all__ = ["edge_report", "grain_findings", "shape_findings"]
+__all__ = ["edge_report", "grain_findings", "shape_findings", "without_legs"]
 
 # A smaller change of an edge is none (mm): half of what we promise to be exact to.
 UNCHANGED = 0.005
@@ -53,6 +53,16 @@ def edge_report(before: Pattern, after: Pattern, sizes: Sequence[str], pieces: S
     title = "Edges before and after" + (", size {}".format(one) if one else "")
     table = Table(title, (*columns, "edge", "before mm", "after mm", "change"), tuple(rows))
     return Report("", (), (table,))
+
+
+def without_legs(report: Report, darts: Collection[str]) -> Report:
+    """The table of edges without the legs of darts, which have a table of their own."""
+    tables = []
+    for table in report.tables:
+        column = table.columns.index("edge")
+        rows = tuple(row for row in table.rows if row[column] not in darts)
+        tables += [table._replace(rows=rows)] if rows else []
+    return report._replace(tables=tuple(tables))
 
 
 def _changed_edges(old: Outline, new: Outline) -> List[_Edge]:

@@ -1,13 +1,13 @@
 """A dart turned about its pivot to another place, shared out, or put together with another."""
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.dart_turn_words import labels, sentence, turn_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
-from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
+from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
 from sewkit.errors import InputError
@@ -291,15 +291,5 @@ def _report(
     report = Report(" ".join(words), tuple(findings), tables, tuple(changes), lines)
     named = [name for name in done if after.piece(name).named]
     legs = {dart for name in done for dart in (*after.piece(name).darts, *cut_in.piece(name).darts)}
-    report = report.then(_without(edge_report(cut_in, after, sizes, named), legs))
+    report = report.then(without_legs(edge_report(cut_in, after, sizes, named), legs))
     return report.then(guard(before, after, [(size, size) for size in sizes], list(done)))
-
-
-def _without(report: Report, legs: Set[str]) -> Report:
-    """The table of edges without the legs of darts, which have a table of their own."""
-    tables = []
-    for table in report.tables:
-        column = table.columns.index("edge")
-        rows = tuple(row for row in table.rows if row[column] not in legs)
-        tables += [table._replace(rows=rows)] if rows else []
-    return report._replace(tables=tuple(tables))
