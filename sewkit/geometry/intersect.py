@@ -280,6 +280,8 @@ def _steps(
 
 def _refine(first: Path, second: Path, hits: _Hits) -> _Hits:
     """Two more steps on the whole curves, which are free of the rounding of the halving."""
+    if not len(hits.first):
+        return hits
     a, b = first.curves[hits.first], second.curves[hits.second]
     t, s = _steps(a, b, hits.t, hits.s, 2)
     before = point(a, hits.t) - point(b, hits.s)
@@ -308,11 +310,20 @@ def _touching_ends(first: Path, second: Path) -> List[Crossing]:
             (Place(0, 0.0), path.start),
             (Place(len(path) - 1, 1.0), path.end),
         ):
+            if _far(other, end):
+                continue
             there = nearest(other, end)
             if there.distance <= SAME_POINT:
                 pair = (there.place, place) if swapped else (place, there.place)
                 found.append(Crossing(pair[0], pair[1], end))
     return found
+
+
+def _far(path: Path, spot: np.ndarray) -> bool:
+    """Whether a point lies so far outside the box of a path that it cannot be on it."""
+    points = path.curves.reshape(-1, 2)
+    beyond = np.maximum(points.min(axis=0) - spot, spot - points.max(axis=0))
+    return bool(beyond.max() > 2 * SAME_POINT)
 
 
 def _forward(path: Path, place: Place) -> Place:

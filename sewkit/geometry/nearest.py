@@ -97,20 +97,24 @@ def _roots(coefficients: np.ndarray) -> np.ndarray:
 def _polish(curves: np.ndarray, t: np.ndarray, target: np.ndarray) -> np.ndarray:
     """Newton steps; a step is taken only where it brings the point nearer."""
 
-    def distance(t: np.ndarray) -> np.ndarray:
-        away = point(curves, t) - target
-        return (away * away).sum(axis=-1)
+    def away_at(t: np.ndarray) -> np.ndarray:
+        return point(curves, t) - target
 
-    reached = distance(t)
+    away = away_at(t)
+    reached = (away * away).sum(axis=-1)
     for _ in range(8):
-        away, along = point(curves, t) - target, derivative(curves, t)
+        along = derivative(curves, t)
         slope = (away * along).sum(axis=-1)
         bend = (along * along).sum(axis=-1) + (away * second_derivative(curves, t)).sum(axis=-1)
         step = slope / np.where(bend > 0, bend, np.inf)
         better = np.clip(t - step, 0.0, 1.0)
-        now = distance(better)
+        better_away = away_at(better)
+        now = (better_away * better_away).sum(axis=-1)
         gain = now <= reached
-        t, reached = np.where(gain, better, t), np.where(gain, now, reached)
-        if (np.abs(np.where(gain, step, 0.0)) < 1e-15).all():
+        # Where every gain leaves its parameter as it is (at an end, say), so will all further steps.
+        if (np.abs(np.where(gain, step, 0.0)) < 1e-15).all() or not (gain & (better != t)).any():
+            t = np.where(gain, better, t)
             break
+        t, reached = np.where(gain, better, t), np.where(gain, now, reached)
+        away = np.where(gain[..., None], better_away, away)
     return t
