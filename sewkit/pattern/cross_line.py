@@ -23,6 +23,9 @@ from sewkit.units import parse_length
 # A line this near to the end of a piece (mm) leaves nothing on one side of it.
 _NOTHING = 1e-3
 
+# What to do where nothing across a piece has a name.
+_DRAW = "Draw a line across it and select that too, or make one of its inner lines a level."
+
 Axis = Tuple[float, float]
 
 
@@ -48,12 +51,20 @@ def place_of(piece: Piece, size: str, words: str, axis: Axis) -> Place:
             "There is no line or level called {} on '{}'.".format(
                 _missing(piece, size, words, axis), piece.name
             ),
-            "It has: {}; two of them with / between, or one with + or - a length, do as well.".format(
-                ", ".join(_known(piece, size, axis)) or "none"
-            ),
+            _what_there_is(_known(piece, size, axis)),
             code="no-level",
         )
     return found
+
+
+def _what_there_is(names: List[str]) -> str:
+    if not names:
+        return "It has none. " + _DRAW
+    if len(names) == 1:
+        return "It has: {}; with + or - a length it does as well.".format(names[0])
+    return "It has: {}; two of them with / between, or one with + or - a length, do as well.".format(
+        ", ".join(names)
+    )
 
 
 def own_line(piece: Piece, size: str, axis: Axis) -> float:
@@ -61,16 +72,19 @@ def own_line(piece: Piece, size: str, axis: Axis) -> float:
     places = _lengthen_places(piece, size, axis)
     if len(places) == 1:
         return places[0][1]
-    levels = ", ".join(_known(piece, size, axis)) or "none"
+    levels = ", ".join(_known(piece, size, axis))
     if not places:
+        named = "Name a level, or draw a line across it and select that too"
         raise InputError(
             "'{}' has no lengthen line, so it is not known where to cut it apart.".format(piece.name),
-            "Name a level, or draw a line across it and select that too; its levels are: {}.".format(levels),
+            "{}; its levels are: {}.".format(named, levels) if levels else _DRAW,
             code="no-level",
         )
     raise InputError(
         "'{}' has {} lengthen lines.".format(piece.name, len(places)),
-        "Name those that are meant, or a place between two levels: {}.".format(levels),
+        "Name those that are meant{}.".format(
+            ", or a place between two levels: {}".format(levels) if "," in levels else ""
+        ),
         code="choice",
     )
 

@@ -116,9 +116,10 @@ def level_width(piece: Piece, size: str, level: str) -> LevelWidth:
         return width_at(piece, size, level, height)._replace(off=off)
     if level in outline.names and level not in piece.darts:
         return along_edge(piece, size, level)
+    names = level_names(piece, outline.size)
     raise InputError(
         "'{}' has no level called '{}'.".format(piece.name, level),
-        "It has: {}.".format(", ".join(level_names(piece, outline.size)) or "none"),
+        "It has: {}.".format(", ".join(names)) if names else "It has none; name one of its lines a level.",
         code="no-level",
     )
 

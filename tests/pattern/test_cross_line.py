@@ -114,6 +114,20 @@ def test_lines_far_apart_are_no_pair():
         assert caught.value.code == "choice"
 
 
+@pytest.mark.parametrize(
+    "ask", [lambda piece: height_of(piece, "", "hip", DOWN), lambda piece: own_line(piece, "", DOWN)]
+)
+def test_a_piece_without_any_level_is_told_to_get_one(ask):
+    """Two of none cannot be named, so nothing is said about how to."""
+    bare = panel()._replace(marks=())
+
+    with pytest.raises(InputError) as told:
+        ask(bare)
+
+    assert "Draw a line across it and select that too" in told.value.cure
+    assert not any(word in told.value.cure for word in ("between", "none;", ": none"))
+
+
 def test_without_a_lengthen_line_the_levels_are_listed():
     with pytest.raises(InputError) as caught:
         own_line(panel(), "", DOWN)
