@@ -107,8 +107,11 @@ def turn_findings(piece: Piece, made: DartTurn, where: str) -> List[Finding]:
             text = "{}: {} was drawn anew where it was taken in; {}.".format(where, edge, why)
             found.append(Finding("redrawn", level, text, piece.name, joint.point))
     if made.lost:
-        text = "{}: {} of its marks belonged to the dart that is gone and were left out: {}.".format(
-            where, len(made.lost), ", ".join(dict.fromkeys(made.lost))
+        text = "{}: {} of its marks belonged to the dart that is gone and {} left out: {}.".format(
+            where,
+            len(made.lost),
+            "were" if len(made.lost) > 1 else "was",
+            ", ".join(dict.fromkeys(made.lost)),
         )
         found.append(Finding("mark-gone", Level.INFO, text, piece.name))
     return found

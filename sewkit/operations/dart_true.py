@@ -22,8 +22,8 @@ from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.notch_places import moved
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import CutLine, Piece
-from sewkit.pattern.pressing import default_side
+from sewkit.pattern.piece import DOWN, UP, Piece
+from sewkit.pattern.pressing import default_side, tells_ends_apart
 from sewkit.pattern.recut import knows_widths, recut, shown
 from sewkit.report import Change, Finding, Level, Report, Table
 
@@ -158,7 +158,11 @@ def _all_darts(
         for piece, outline, dart in found:
             now = after.piece(piece.name)
             side = now.pressed.get(dart.name) or default_side(now, dart)
-            side = sides.setdefault(piece.name, side if asked.press == "auto" else asked.press)
+            if asked.press != "auto" and tells_ends_apart(now, outline, dart, asked.press):
+                side = asked.press
+            elif asked.press != "auto" and piece.name not in sides:
+                findings.append(_not_so(piece.name, dart, asked.press, side))
+            side = sides.setdefault(piece.name, side)
             now, one = _one(now, outline.size, dart.name, side, asked)
             after = after.with_piece(now)
             trued.append(one)
@@ -211,14 +215,6 @@ def _same_line(old: Piece, new: Piece, size: str) -> bool:
     return was.shape == now.shape and bool(np.abs(was - now).max() <= EQUAL)
 
 
-def _held(piece: Piece, trued: List[_Trued]) -> Tuple[CutLine, ...]:
-    """The cut lines that cannot be made anew and need not: where all legs were equal no edge has changed."""
-    if knows_widths(piece):
-        return ()
-    slid = {one.size for one in trued if one.piece == piece.name and abs(one.difference) > EQUAL}
-    return tuple(line for line in piece.cut_lines if line.size not in slid)
-
-
 def _bare_again(pattern: Pattern, names: List[str]) -> Pattern:
     for name in names:
         piece = pattern.piece(name)
@@ -234,6 +230,13 @@ def _unequal(where: str, name: str, difference: float) -> List[Finding]:
         return []
     text = "{}: the legs of the dart '{}' differed by {:.1f} mm; look whether the right one was changed."
     return [Finding("legs", Level.WARN, text.format(where, name, abs(difference)), where)]
+
+
+def _not_so(piece: str, dart: Dart, asked: str, side: str) -> Finding:
+    alike = "at one height" if asked in (UP, DOWN) else "as far from the centre"
+    text = "{}: both ends of the mouth of the dart '{}' lie {}, so it is not pressed {} but {}."
+    words = text.format(piece, dart.name, alike, PRESSED[asked], PRESSED[side])
+    return Finding("pressed", Level.WARN, words, piece)
 
 
 def _told(

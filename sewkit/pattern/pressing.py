@@ -24,6 +24,10 @@ _UPRIGHT = 0.7071
 # An edge that leans less than this against the grain at a dart is upright (cosine: 30 degrees).
 _UPRIGHT_EDGE = 0.866
 
+# Both ends of a mouth lie at one height, or as far from the centre, if the mouth leans less than this
+# from there (sine: 10 degrees).
+_APART = 0.17
+
 # On a line nobody named an edge that leans less than this against the grain may be the centre
 # (cosine: 10 degrees).
 _ALONG = 0.985
@@ -74,6 +78,18 @@ def folded_to(piece: Piece, outline: Outline, dart: Dart, side: str) -> int:
     from_centre = np.abs(away[:, 0] * way[1] - away[:, 1] * way[0])
     nearer = int(from_centre[1] < from_centre[0])
     return nearer if side == CENTRE else 1 - nearer
+
+
+def tells_ends_apart(piece: Piece, outline: Outline, dart: Dart, side: str) -> bool:
+    """Whether one end of a dart's mouth lies clearly nearer to a side than the other.
+
+    Neither end of an upright dart's mouth is the upper one, and neither of a level dart's the one
+    at the centre.
+    """
+    grain = np.array(grain_axis(piece, outline.size))
+    across = dart.mouth[1] - dart.mouth[0]
+    along = abs(float(across @ grain)) / float(np.hypot(*across))
+    return (along if side in (UP, DOWN) else float(np.sqrt(max(1.0 - along**2, 0.0)))) >= _APART
 
 
 def _down(piece: Piece, outline: Outline) -> np.ndarray:

@@ -123,6 +123,8 @@ def _dart_move(spoke: Spoke, made: Turned) -> Optional[Transform]:
     goes_to = spoke
     if spoke.then <= 0:
         opened = [s for s in made.spokes if s.now <= 0]
+        # Of a dart that is shared out the part that keeps its name keeps its marks too.
+        opened = [s for s in opened if s.name == spoke.name] or opened
         if len(opened) != 1:
             return None
         goes_to = opened[0]

@@ -12,6 +12,7 @@ from sewkit.geometry.transform import mirror, move, turn
 from sewkit.operations.allowance import allowance
 from sewkit.operations.blend import blend
 from sewkit.operations.dart_true import dart_true
+from sewkit.operations.dart_turn import dart_turn
 from sewkit.operations.lengthen import lengthen
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedOutline
 from sewkit.pattern.dart import darts_of
@@ -281,3 +282,26 @@ def test_nothing_to_true():
     with pytest.raises(InputError) as told:
         dart_true(Pattern((named(path, "top side hem centre"),)), EVERYTHING)
     assert told.value.code == "dart"
+
+
+def test_an_upright_dart_has_no_upper_side_and_is_told():
+    """Both ends of its mouth lie at one height, so up and down say nothing; a bust dart goes up."""
+    words = "neck shoulder side bust bust side waist dart dart waist centre"
+    spots = [(0, 0), (80, 0), (200, 40), (200, 150), (110, 165), (200, 170), (200, 400)]
+    path = Path.through([*spots, (110, 400), (100, 300), (90, 400), (0, 400)], closed=True)
+    piece = named(path, words, "front", darts=("bust", "dart"))
+    after, report = dart_true(Pattern((piece,)), press="up")
+    assert after.pieces[0].pressed == {"bust": "up", "dart": "centre"}
+    (told,) = [finding for finding in report.findings if finding.code == "pressed"]
+    assert "the dart 'dart' lie at one height, so it is not pressed up but to the centre" in told.text
+
+
+def test_of_a_shared_out_dart_the_part_with_its_name_keeps_its_marks():
+    trued = dart_true(Pattern((front(),))).pattern
+    outcome = dart_turn(trued, to="shoulder neck")
+    piece = outcome.pattern.pieces[0]
+    dart = darts_of(piece, piece.outlines[0])
+    kept = next(one for one in dart if one.name == "dart")
+    hole = one(outcome.pattern, DRILL, "dart-point").middle
+    assert hole == pytest.approx(kept.point + 12.7 * kept.axis, abs=0.01)
+    assert len([mark for mark in piece.marks if mark.kind == NOTCH]) == 2
