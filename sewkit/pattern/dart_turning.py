@@ -247,6 +247,8 @@ def _finished(
             backs = {**backs, name: float(np.hypot(*(dart_named(after, outline, name).point - made.pivot)))}
         elif back > _ON_PIVOT:
             outline = set_back_from(outline, dart_named(after, outline, name), made.pivot, back)
+    if elsewhere:
+        refuse_overlap(piece, old, outline, made.pivot)
     after = after.with_outline(outline)
     used = {name for one in after.outlines for name in one.names}
     after = after._replace(darts=tuple(name for name in after.darts if name in used))

@@ -210,3 +210,13 @@ def test_a_dart_that_does_not_point_to_the_pivot_stays_as_deep():
     assert new.depth == pytest.approx(100.0, abs=1e-9)
     assert new.lengths[0] == pytest.approx(new.lengths[1], abs=1e-9)
     assert new.lengths[0] == pytest.approx(math.hypot(100.0, new.intake / 2), abs=1e-9)
+
+
+def test_a_dart_that_stays_deep_is_not_crossed_by_a_new_one():
+    """The new dart would run from the waist, 54 mm along, to the side dart's point: through the other."""
+    piece = skirt_front()
+    source = dart_named(piece, piece.outlines[0], "side-dart")
+    piece, targets = targets_of(piece, "", Words("front-dart waist", "54"), source, True)
+    with pytest.raises(InputError) as told:
+        turn_dart(piece, piece.outlines[0], source, source.point, targets, 100.0, None)
+    assert told.value.code == "fold-over"
