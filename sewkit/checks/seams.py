@@ -212,7 +212,8 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
         level, note = _judged(after, walk, new)
         levels.append(level)
         worse = past is None or abs(walk.difference - past.difference) > _UNCHANGED
-        if level > Level.PASS:
+        # A seam that will fit once its drawn darts are closed, as it would have before, is no news.
+        if level > Level.INFO or (level > Level.PASS and worse):
             if past is not None:
                 note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
             findings.append(Finding("seam", level, note, walk.seam.name))

@@ -155,7 +155,7 @@ def _contours(pattern: Pattern, chosen: Chosen, words: str, way: _Way) -> Outcom
             now = shifted(now, outline, drawn, vector)
         if piece.name not in made:
             told.append(
-                "The dart '{}' of '{}' lies further {} now.".format(
+                "The dart '{}' of {} was moved {}.".format(
                     drawn.name, piece_words(piece, outline.size), way.words
                 )
             )

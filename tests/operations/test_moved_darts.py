@@ -69,6 +69,7 @@ def test_a_dart_with_two_points_moves_whole():
     outcome = dart_move(contour(), down=-10.0, out=5.0)
     points = drawn_darts(outcome.pattern.pieces[0], "")[0].points
     np.testing.assert_allclose(sorted(points.tolist()), [(105, 90), (105, 270)], atol=1e-9)
+    assert "of 'back' was moved" in outcome.report.summary
 
 
 @pytest.mark.parametrize(
