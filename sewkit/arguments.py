@@ -9,7 +9,8 @@ import argparse
 from typing import Any, Callable, Dict, NamedTuple, Tuple
 
 from sewkit.errors import InputError
-from sewkit.operation import Choice, Count, Flag, Length, LengthsByName, Number, Operation, Param
+from sewkit.files.plain_text import sheet_text
+from sewkit.operation import Choice, Count, Flag, Length, LengthsByName, Number, Operation, Param, Sheet
 
 UNITS = ("mm", "cm", "in")
 
@@ -87,10 +88,15 @@ def add_values(parser: argparse.ArgumentParser, operation: Operation, for_editor
 def values_of(operation: Operation, options: argparse.Namespace, unit: str = "mm") -> Dict[str, Any]:
     """The values that were given, read by their kinds; ``InputError`` where one does not fit.
 
-    Text without a unit counts in ``unit``; a default that is a number is in mm already.
+    Text without a unit counts in ``unit``; a default that is a number is in mm already.  A
+    sheet that is named is read.
     """
     given = ((param, getattr(options, param.name)) for param in operation.params)
-    return {param.name: param.kind.parse(value, unit) for param, value in given if value is not None}
+    return {param.name: _value(param, value, unit) for param, value in given if value is not None}
+
+
+def _value(param: Param, value: Any, unit: str) -> Any:
+    return param.kind.parse(sheet_text(value) if isinstance(param.kind, Sheet) else value, unit)
 
 
 def type_name(param: Param) -> str:
@@ -125,6 +131,8 @@ def editor_default(param: Param) -> Any:
 def _shown(param: Param) -> str:
     if isinstance(param.kind, LengthsByName):
         return "NAME=LENGTH"
+    if isinstance(param.kind, Sheet):
+        return "FILE"
     if isinstance(param.kind, Choice):
         return "|".join(param.kind.options)
     return {"Boolean": "yes|no", "int": "N", "str": "WORDS"}.get(

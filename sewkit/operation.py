@@ -16,6 +16,7 @@ is the summary, the rest the help page.
 """
 
 import functools
+import importlib
 import inspect
 import math
 import re
@@ -199,6 +200,38 @@ class Text(Kind):
         return value
 
 
+class SheetText(str):
+    """The text of a sheet; ``given``: the name of the file it came from, as somebody wrote it.
+
+    Text that came from no file has none.
+    """
+
+    given = ""
+
+    @classmethod
+    def of(cls, text: str, given: str) -> "SheetText":
+        """The text that stands in a file of that name."""
+        made = cls(text)
+        made.given = given
+        return made
+
+
+class Sheet(Text):
+    """The text of a small file, such as a measure sheet or a size chart.
+
+    A Python function takes the text itself.  Everybody else names the file, and whoever
+    stands at that door reads it (``files.plain_text.sheet_text``).  A recipe keeps the name;
+    what came from no file is written out, and is told from a name by its line ends.
+    """
+
+    def parse(self, value: Any, unit: str = "mm") -> str:
+        return self.check(value)
+
+    def write(self, value: str) -> str:
+        given = getattr(value, "given", "")
+        return given or (value if not value or "\n" in value else value + "\n")
+
+
 # One name=length, up to the next one; the length may hold blanks, as 36 1/2 in does, and
 # a comma between digits, as 1,5cm does.
 _NAMED_LENGTH = r"([^\s=,;]+)\s*=\s*((?:[^=,;]|(?<=\d),(?=\d))+?)(?:[\s,;]+(?=[^\s=,;]+\s*=)|[\s,;]*$)"
@@ -261,6 +294,7 @@ class Operation(NamedTuple):
     summary: str
     details: str
     beside: bool = False
+    told: bool = False
 
     @property
     def takes_pages(self) -> bool:
@@ -291,6 +325,7 @@ def operation(
     changes: bool = True,
     preview: Optional[bool] = None,
     beside: bool = False,
+    told: bool = False,
 ) -> Callable[[Callable[..., Outcome]], Callable[..., Outcome]]:
     """Declare a function as an operation and enter it in the register.
 
@@ -302,6 +337,8 @@ def operation(
         changes: whether the drawing is changed; otherwise the report is the result.
         preview: whether a live preview makes sense; as ``changes`` when left out.
         beside: whether it also looks at what belongs to no piece: ``Pattern.beside``.
+        told: whether its report is worth more than what stands in the notes: the dialog then
+            asks whether to show it, and into which file to write it.
 
     A parameter without a kind or without a default, a missing summary and a second
     operation of one name are ``TypeError``: mistakes in the declaration.
@@ -316,7 +353,9 @@ def operation(
             raise TypeError("two operations are called {}".format(name))
         shown = changes if preview is None else preview
         _REGISTER[name] = Operation(
-            name, title, menu, select, changes, shown, example, params, checked, summary, details, beside
+            *(name, title, menu, select, changes, shown, example, params, checked, summary, details),
+            beside,
+            told,
         )
         return checked
 
@@ -370,7 +409,14 @@ def _words(function: Callable[..., Outcome]) -> Tuple[str, str]:
 
 
 def find(name: str) -> Operation:
-    """The operation of that name; ``InputError`` with the nearest names otherwise."""
+    """The operation of that name, loaded if it was not; ``InputError`` with the nearest names otherwise."""
+    if name not in _REGISTER and re.match(r"[a-z]+(-[a-z]+)*$", name):
+        module = "sewkit.operations.{}".format(name.replace("-", "_"))
+        try:
+            importlib.import_module(module)
+        except ModuleNotFoundError as error:
+            if error.name != module:
+                raise
     if name in _REGISTER:
         return _REGISTER[name]
     import difflib  # slow to import, and only needed after a slip

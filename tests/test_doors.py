@@ -13,6 +13,7 @@ from sewkit.cli import main
 from sewkit.editor import inx
 from sewkit.errors import SewkitError
 from sewkit.files.job import run_job
+from sewkit.files.plain_text import sheet_text
 from sewkit.files.recipe import Recipe, RecipeStep, read_recipe, write_recipe
 from sewkit.files.svg import open_drawing
 from sewkit.operation import Step, find
@@ -181,6 +182,16 @@ CASES = {
         {"sizes": ["3"]},
         {"body": "chest 96, waist 35 1/2in", "ease": "waist=8cm", "openings": "waist=22in", "stretch": "10"},
     ),
+    "fit": (
+        "master",
+        {},
+        {"sheet": "PEOPLE", "row": "P07", "chart": "CHART", "called": "tall"},
+    ),
+    "fit by typed measures": (
+        "master",
+        {},
+        {"measures": "chest 37.5, waist 35 1/2 in", "chart": "CHART", "lengths": "no"},
+    ),
     "walk": ("master", {"sizes": ["3"]}, {}),
     "name": (
         "bare",
@@ -206,6 +217,13 @@ CASES = {
 }
 
 
+# What a door is given for a sheet is the name of its file.
+SHEETS = {
+    "PEOPLE": str(ROOT / "samples" / "waistcoat" / "people.csv"),
+    "CHART": str(ROOT / "samples" / "waistcoat" / "chart.csv"),
+}
+
+
 def operation_of(case):
     return find(case.split(" ")[0])
 
@@ -225,13 +243,16 @@ def values_of(case):
     operation = operation_of(case)
     kinds = {param.name: param.kind for param in operation.params}
     return {
-        key.replace("-", "_"): kinds[key.replace("-", "_")].parse(text)
+        key.replace("-", "_"): kinds[key.replace("-", "_")].parse(sheet_text(SHEETS.get(text, text)))
+        if text in SHEETS
+        else kinds[key.replace("-", "_")].parse(text)
         for key, text in CASES[case][2].items()
     }
 
 
 def options_of(case):
-    return ["--{}={}".format(key.replace("_", "-"), text) for key, text in CASES[case][2].items()]
+    given = CASES[case][2].items()
+    return ["--{}={}".format(key.replace("_", "-"), SHEETS.get(text, text)) for key, text in given]
 
 
 def picks_of(case, script=False):

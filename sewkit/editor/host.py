@@ -22,10 +22,11 @@ import inkex
 from sewkit.arguments import Subjects, add_unit, add_values, takes_lengths, unit_of, values_of
 from sewkit.editor.message import message, warnings_only
 from sewkit.editor.notes import put_notes
+from sewkit.editor.told import add_report_options, named_file, tell
 from sewkit.errors import SewkitError
 from sewkit.files import svg
 from sewkit.files.atomic import write_bytes
-from sewkit.operation import LengthsByName, Operation, Text, find
+from sewkit.operation import LengthsByName, Operation, Sheet, Text, find
 
 # inkex switches every warning on; each would open a message box in the editor.
 warnings.simplefilter("ignore")
@@ -52,6 +53,8 @@ class OperationExtension(inkex.EffectExtension):
         add_values(pars, self.operation, for_editor=True)
         if takes_lengths(self.operation):
             add_unit(pars)
+        if self.operation.told:
+            add_report_options(pars)
 
     def parse_arguments(self, args: List[str]) -> None:
         """Read the arguments; an emptied field is not passed by the editor at all."""
@@ -59,6 +62,8 @@ class OperationExtension(inkex.EffectExtension):
         given = {word.partition("=")[0] for word in args}
         for param in self.operation.params:
             if param.option in given:
+                if isinstance(param.kind, Sheet):
+                    setattr(self.options, param.name, named_file(getattr(self.options, param.name)))
                 continue
             if self.options.tab is None:  # not from the dialog: what is left out takes its default
                 if param.default is None:
@@ -101,6 +106,8 @@ class OperationExtension(inkex.EffectExtension):
             return self.document, False
         drawing.put(outcome.pattern)
         put_notes(drawing, warnings_only(outcome.report), chosen)
+        if self.operation.told:
+            tell(outcome.report, self.operation.title, self.options)
         return drawing.as_bytes(), True
 
 

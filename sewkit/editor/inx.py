@@ -16,7 +16,7 @@ from typing import Dict, List, Optional, Sequence, Tuple
 from lxml import etree
 
 from sewkit.arguments import UNITS, editor_default, takes_lengths, type_name
-from sewkit.operation import Choice, Count, Length, LengthsByName, Number, Operation, Param, Percent
+from sewkit.operation import Choice, Count, Length, LengthsByName, Number, Operation, Param, Percent, Sheet
 from sewkit.units import MILLIMETRES, write_number
 
 NAMESPACE = "http://www.inkscape.org/namespace/inkscape/extension"
@@ -31,7 +31,10 @@ _PERCENT_DECIMALS = 1  # a thousandth of anything: 0.01 mm of a way of 10 mm bet
 
 _NOTE = " Written by sewkit.editor.inx from the declaration of the operation; do not edit. "
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches"}
-_TAKEN = ("tab", "file", "unit", "id", "selected-nodes", "output", "help")
+_TAKEN = ("tab", "file", "unit", "id", "selected-nodes", "output", "help", "show-report", "report-file")
+
+# What a sheet may be called, so that the editor's file dialog shows it.
+_SHEETS = "csv,tsv,txt"
 
 
 def inx_text(operation: Operation) -> bytes:
@@ -89,12 +92,26 @@ def _fill_values(page: etree._Element, operation: Operation) -> None:
             _add_choice(page, "unit", "Lengths are in", "the unit of every length below", names, UNITS[0])
             waiting = False
         _add_param(page, param)
+    if operation.told:
+        _add_report(page)
+
+
+def _add_report(page: etree._Element) -> None:
+    """Whether to show the report, and the file to write it to; ``editor.told`` reads them."""
+    words = _words("Show the report", "in a message, when all is done")
+    _add(page, "param", name="show-report", type="bool", **words).text = "false"
+    words = _words("Report as a file:", "a new file whose name ends in .html, .txt or .json; empty for none")
+    _add(page, "param", name="report-file", type="path", mode="file_new", filetypes="html,txt,json", **words)
 
 
 def _add_param(page: etree._Element, param: Param) -> None:
     kind, name = param.kind, param.option[2:]
     if isinstance(kind, Choice):
         _add_choice(page, name, kind.label, kind.help, kind.options, param.default)
+        return
+    if isinstance(kind, Sheet):
+        words = _words(kind.label + ":", kind.help)
+        _add(page, "param", name=name, type="path", mode="file", filetypes=_SHEETS, **words)
         return
     sort = {"Boolean": "bool", "str": "string"}.get(type_name(param), type_name(param))
     label = kind.label + (" (%)" if isinstance(kind, Percent) else "") + ("" if sort == "bool" else ":")

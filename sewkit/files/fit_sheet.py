@@ -35,6 +35,7 @@ from sewkit.files.recipe import (
     SHEET_KEYS,
     SHEET_STEP_KEYS,
     RecipeStep,
+    folder_of,
     quoted,
     recipe_step,
     recipe_text,
@@ -90,11 +91,14 @@ def hash_of(data: bytes) -> str:
 
 def read_fit_sheet(source: Any) -> FitSheet:
     """Read a fit sheet by its file's name; a plain recipe is one without needs."""
-    return parse_fit_sheet(recipe_text(source))
+    return parse_fit_sheet(recipe_text(source), folder_of(source))
 
 
-def parse_fit_sheet(text: str) -> FitSheet:
-    """Read a fit sheet from its text; ``InputError`` says what in it cannot be read."""
+def parse_fit_sheet(text: str, folder: str = "") -> FitSheet:
+    """Read a fit sheet from its text; ``InputError`` says what in it cannot be read.
+
+    ``folder``: from where the names of files in it count.
+    """
     table = toml_table(text)
     load()
     unknown = sorted(set(table) - {"title", "step", *SHEET_KEYS})
@@ -102,7 +106,7 @@ def parse_fit_sheet(text: str) -> FitSheet:
         cure = "It has title, who, [made-from], [[need]] and [[step]]."
         raise InputError("A fit sheet has no '{}'.".format(unknown[0]), cure, code="recipe")
     needs = tuple(_need(one) for one in tables(table, "need"))
-    steps = tuple(_fit_step(i, one) for i, one in enumerate(tables(table, "step"), 1))
+    steps = tuple(_fit_step(i, one, folder) for i, one in enumerate(tables(table, "step"), 1))
     return FitSheet(str(table.get("title", "")), str(table.get("who", "")), needs, steps, _made_from(table))
 
 
@@ -125,7 +129,7 @@ def _made_from(table: Dict[str, Any]) -> Dict[str, str]:
     return dict(found)
 
 
-def _fit_step(number: int, table: Dict[str, Any]) -> FitStep:
+def _fit_step(number: int, table: Dict[str, Any], folder: str) -> FitStep:
     own = {key: table.pop(key) for key in SHEET_STEP_KEYS if key in table}
     for key in ("off", "planned"):
         if not isinstance(own.get(key, False), bool):
@@ -134,7 +138,7 @@ def _fit_step(number: int, table: Dict[str, Any]) -> FitStep:
                 "Write {} = true, without quotes.".format(key),
                 code="recipe",
             )
-    step = recipe_step(number, table)
+    step = recipe_step(number, table, folder)
     return FitStep(step, str(own.get("why", "")), own.get("off", False), own.get("planned", False))
 
 

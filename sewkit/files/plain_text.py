@@ -1,8 +1,10 @@
 """The text of a table or sheet, in whatever letters a spreadsheet or an editor saved it."""
 
+import os
 from typing import Any
 
 from sewkit.errors import FileError
+from sewkit.operation import SheetText
 
 # Spreadsheets save "Unicode text" in UTF-16 and plain CSV in the system's own table of letters.
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
@@ -29,6 +31,20 @@ def read_text(source: Any) -> str:
         return data.decode(_SYSTEMS_OWN)
     except UnicodeDecodeError:
         raise _not_plain(source) from None
+
+
+def sheet_text(given: Any, folder: str = "") -> Any:
+    """The text of the sheet that somebody named; a text of several lines is the sheet itself.
+
+    Args:
+        given: the name of a file; empty where there is none.
+        folder: from where a name counts; empty for where one stands.
+
+    ``FileError`` where it cannot be read.
+    """
+    if not isinstance(given, str) or not given.strip() or "\n" in given:
+        return given
+    return SheetText.of(read_text(os.path.join(folder, given)), given)
 
 
 def _not_plain(source: Any) -> FileError:

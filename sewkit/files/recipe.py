@@ -16,16 +16,19 @@
 
 ``do`` names the operation; ``pieces``, ``sizes``, ``ids`` and ``nodes`` pick what it works
 on; every other key is a value of the operation.  Lengths without a unit are mm.  A fit
-sheet (``fit_sheet``) is a recipe that knows more, and is read as one.
+sheet (``fit_sheet``) is a recipe that knows more, and is read as one.  A value that is a
+sheet of its own, such as measures, is the name of a file as it is seen from the recipe's folder.
 """
 
 import difflib
 import json
+import os
 import sys
 from typing import Any, Dict, List, NamedTuple, Sequence, Tuple
 
 from sewkit.errors import FileError, InputError, MissingExtra
-from sewkit.operation import Flag, Kind, Length, Number, Operation, Step, find
+from sewkit.files.plain_text import sheet_text
+from sewkit.operation import Flag, Kind, Length, Number, Operation, Sheet, Step, find
 from sewkit.operations import load
 
 PICKS = ("ids", "nodes", "pieces", "sizes")
@@ -55,7 +58,12 @@ class Recipe(NamedTuple):
 
 def read_recipe(source: Any) -> Recipe:
     """Read a recipe file by name; ``FileError`` or ``InputError`` say which step is wrong."""
-    return parse_recipe(recipe_text(source))
+    return parse_recipe(recipe_text(source), folder_of(source))
+
+
+def folder_of(source: Any) -> str:
+    """The folder of a file, from which the names in it count."""
+    return os.path.dirname(str(source))
 
 
 def recipe_text(source: Any) -> str:
@@ -71,13 +79,13 @@ def recipe_text(source: Any) -> str:
         raise FileError("The recipe '{}' is not a text file.".format(source), code="file") from None
 
 
-def parse_recipe(text: str) -> Recipe:
-    """Read a recipe from its text."""
+def parse_recipe(text: str, folder: str = "") -> Recipe:
+    """Read a recipe from its text; ``folder``: from where the names of files in it count."""
     table = toml_table(text)
     if set(table) & {*SHEET_KEYS} or any(set(one) & {*SHEET_STEP_KEYS} for one in tables(table, "step")):
         from sewkit.files.fit_sheet import parse_fit_sheet, running_steps  # it is built on this module
 
-        sheet = parse_fit_sheet(text)
+        sheet = parse_fit_sheet(text, folder)
         return Recipe(sheet.title, running_steps(sheet), sheet)
     unknown = sorted(set(table) - {"title", "step"})
     if unknown:
@@ -85,7 +93,8 @@ def parse_recipe(text: str) -> Recipe:
             "A recipe has no '{}'.".format(unknown[0]), "It has a title and [[step]] tables.", code="recipe"
         )
     steps = tables(table, "step")
-    return Recipe(str(table.get("title", "")), tuple(recipe_step(i, one) for i, one in enumerate(steps, 1)))
+    found = tuple(recipe_step(i, one, folder) for i, one in enumerate(steps, 1))
+    return Recipe(str(table.get("title", "")), found)
 
 
 def tables(table: Dict[str, Any], name: str) -> List[Dict[str, Any]]:
@@ -115,8 +124,11 @@ def toml_table(text: str) -> Dict[str, Any]:
         raise InputError("The recipe cannot be read: {}.".format(error), code="recipe") from None
 
 
-def recipe_step(number: int, table: Dict[str, Any]) -> RecipeStep:
-    """The step that a table says; ``number``, counted from 1, names it in an ``InputError``."""
+def recipe_step(number: int, table: Dict[str, Any], folder: str = "") -> RecipeStep:
+    """The step that a table says; ``number``, counted from 1, names it in an ``InputError``.
+
+    ``folder``: from where the names of files count.
+    """
     load()
     where = "Step {} of the recipe".format(number)
     name = table.pop("do", None)
@@ -125,7 +137,7 @@ def recipe_step(number: int, table: Dict[str, Any]) -> RecipeStep:
     try:
         operation = find(name)
         picks = {key: _names(key, table.pop(key)) for key in PICKS if key in table}
-        values = _values(operation, table)
+        values = _values(operation, table, folder)
     except InputError as error:
         raise InputError("{} ({}): {}".format(where, name, error), code=error.code) from None
     return RecipeStep(Step(operation, values), **picks)
@@ -143,7 +155,7 @@ def _names(key: str, value: Any) -> Tuple[str, ...]:
     return tuple(str(one) for one in names)
 
 
-def _values(operation: Operation, table: Dict[str, Any]) -> Dict[str, Any]:
+def _values(operation: Operation, table: Dict[str, Any], folder: str) -> Dict[str, Any]:
     params = {param.name: param for param in operation.params}
     values: Dict[str, Any] = {}
     for key, value in table.items():
@@ -154,7 +166,8 @@ def _values(operation: Operation, table: Dict[str, Any]) -> Dict[str, Any]:
             raise InputError("it has no value called '{}'.".format(key), cure, code="recipe")
         if name in values:
             raise InputError("it says twice what '{}' is.".format(key), code="recipe")
-        values[name] = params[name].kind.parse(value)
+        kind = params[name].kind
+        values[name] = kind.parse(sheet_text(value, folder) if isinstance(kind, Sheet) else value)
     return values
 
 

@@ -98,6 +98,10 @@ CONTENT = {
     ),
 }
 
+# Sheets that a person might keep.
+PEOPLE = "who,chest,waist,height\na,96,90,180\nb,101,88,170\n"
+CHART = "size,chest,waist\n1,92,86\n2,100,94\n"
+
 # What a person might type, each on every drawing.
 VALUES = {
     "allowance": [
@@ -210,6 +214,17 @@ VALUES = {
         {"body": "hip 40", "openings": {"waist": 0.0, "neck": 600.0, "x": 1.0}, "ease": {"hip": -50.0}},
         {"count": "front=2"},
         {"count": "front=x, back"},
+    ],
+    "fit": [
+        {},
+        {"measures": "chest 96, waist 90 cm"},
+        {"measures": "chest 96, waist 90 cm", "chart": CHART},
+        {"measures": "chest 96", "sheet": "chest 90"},
+        {"sheet": PEOPLE, "chart": CHART},
+        {"sheet": PEOPLE, "chart": CHART, "row": "a", "needs": "full stomach; front length 3", "edge": "x"},
+        {"sheet": PEOPLE, "chart": CHART, "row": "b", "exact": True, "beyond": True, "called": "a/b"},
+        {"sheet": PEOPLE, "chart": "size", "row": "b"},
+        {"sheet": "who", "chart": CHART, "confirm": True, "measured_in": "cm"},
     ],
     "name": [
         {},

@@ -1,0 +1,37 @@
+"""The report of an operation beyond the notes in the drawing: as a message, and as a file.
+
+Both only when somebody asks: a message has to be clicked away before one can go on.
+"""
+
+import argparse
+
+import inkex
+
+from sewkit.arguments import keeper
+from sewkit.editor.message import message
+from sewkit.files.atomic import write_text
+from sewkit.files.report_file import check_report_name, report_text
+from sewkit.operation import Flag
+from sewkit.report import Report
+
+
+def add_report_options(parser: argparse.ArgumentParser) -> None:
+    """Add what ``editor.inx`` shows below the values."""
+    parser.add_argument("--show-report", type=keeper("Boolean"), default="false", help="show the report")
+    parser.add_argument("--report-file", type=keeper("str"), default="", help="the file for the report")
+
+
+def tell(report: Report, title: str, options: argparse.Namespace) -> None:
+    """Show and write the report, as far as that was asked; ``InputError`` for a file of another kind."""
+    name = named_file(options.report_file)
+    if name:
+        check_report_name(name)
+        source = options.input_file
+        write_text(name, report_text(name, report, title), never=[source] if isinstance(source, str) else [])
+    if Flag("Show the report").parse(options.show_report):
+        inkex.errormsg(message(report))
+
+
+def named_file(name: str) -> str:
+    """The file that a field names; an empty field comes as the folder of the extension."""
+    return "" if name.endswith(("/", "\\")) else name
