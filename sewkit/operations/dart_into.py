@@ -1,6 +1,6 @@
 """A dart made into something else: ease, gathers, a pleat, a tuck, flare, a panel seam."""
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -20,7 +20,7 @@ from sewkit.checks.dart_into_words import (
 from sewkit.checks.dart_seam_words import edges_table, seam_findings, seam_sentence
 from sewkit.checks.dart_turn_words import turn_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes
-from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
+from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
 from sewkit.errors import InputError
@@ -316,7 +316,7 @@ def _panels(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], aske
     report = Report(" ".join(words), tuple(findings), tables, tuple(changes))
     legs = {dart for name in old_names for dart in was.piece(name).darts}
     named = [name for name in old_names if after.piece(name).named]
-    report = report.then(_without(edge_report(was, after, sizes, named), legs))
+    report = report.then(without_legs(edge_report(was, after, sizes, named), legs))
     touched = [*old_names, *(piece.name for piece in new)]
     return Outcome(after, report.then(guard(was, after, [(size, size) for size in sizes], touched)))
 
@@ -346,7 +346,7 @@ def _report(
     report = Report(" ".join(words), tuple(findings), tables, tuple(changes), lines)
     named = [name for name in done if after.piece(name).named]
     legs = {dart for name in done for dart in (*after.piece(name).darts, *was.piece(name).darts)}
-    report = report.then(_without(edge_report(was, after, sizes, named), legs))
+    report = report.then(without_legs(edge_report(was, after, sizes, named), legs))
     return report.then(guard(was, after, [(size, size) for size in sizes], list(done)))
 
 
@@ -360,13 +360,3 @@ def _words(name: str, made: _Made, asked: _Asked, names: Sequence[str]) -> Tuple
     gathers = asked.into == GATHERS
     sentence = span_sentence(name, made.outline, made.dart, made.span, names, gathers)
     return sentence, span_words(made.span, gathers)
-
-
-def _without(report: Report, legs: Set[str]) -> Report:
-    """The table of edges without the legs of darts, which have a table of their own."""
-    tables = []
-    for table in report.tables:
-        column = table.columns.index("edge")
-        rows = tuple(row for row in table.rows if row[column] not in legs)
-        tables += [table._replace(rows=rows)] if rows else []
-    return report._replace(tables=tuple(tables))
