@@ -10,8 +10,9 @@ from typing import Dict, Iterator, List, NamedTuple, Tuple
 from sewkit.body.body import Body
 from sewkit.body.cautions import KEEP_SAFE, cautions
 from sewkit.body.ease import GREEN, RED, ease_light
-from sewkit.body.length_book import LEAST
+from sewkit.body.length_book import LEAST, Band
 from sewkit.body.need import HOLLOW_BACK, has, read_all
+from sewkit.body.planned_step import PlannedStep
 from sewkit.body.plausible import doubts
 from sewkit.body.size_chart import SizeChart, check_chart
 from sewkit.body.sizing import BUSTS, SHOP_SIZES, SizeAt, Sizing, value_at
@@ -51,7 +52,8 @@ class Fit(NamedTuple):
         before, after: the pattern.
         body, chart: what it rests on.
         planned: its sizes and its plan.
-        reports: of the plan's steps.
+        steps: of the plan, those that were done.
+        reports: of these steps.
         left: findings on steps that were left out.
     """
 
@@ -60,6 +62,7 @@ class Fit(NamedTuple):
     body: Body
     chart: SizeChart
     planned: PlannedFit
+    steps: Tuple[PlannedStep, ...] = ()
     reports: Tuple[Report, ...] = ()
     left: Tuple[Finding, ...] = ()
 
@@ -102,6 +105,7 @@ def line_of(fit: Fit) -> str:
 def made_words(fit: Fit) -> str:
     """The sizes and lengths in a few words: "chest 3, waist 5, 20 mm longer"."""
     parts = ["{} {}".format(one.measure, one.size) for one in told_sizes(fit.planned.sizing)]
+    parts = ["size {}".format(line_of(fit))] if _stiff(fit) else parts
     more = sum(band.amount for band in _bands(fit))
     if abs(more) >= LEAST:
         parts.append("{:g} mm {}".format(round(abs(more), 1), "longer" if more > 0 else "shorter"))
@@ -113,8 +117,17 @@ def told_sizes(sizing: Sizing) -> Tuple[SizeAt, ...]:
     return tuple(one for one in sizing.at if one.measure == sizing.main or one.measure not in BUSTS)
 
 
-def _bands(fit: Fit) -> List:
-    made = any(step.do == "lengthen" and not step.pieces for step in fit.planned.plan.steps)
+def _stiff(fit: Fit) -> bool:
+    """Whether a side that was to swing does not."""
+    return sum(step.do == "blend" for step in fit.planned.plan.steps) > len(_swings(fit))
+
+
+def _swings(fit: Fit) -> List[PlannedStep]:
+    return [step for step in fit.steps if step.do == "blend"]
+
+
+def _bands(fit: Fit) -> List[Band]:
+    made = any(step.do == "lengthen" and not step.pieces for step in fit.steps)
     bands = fit.planned.plan.book.bands if made else ()
     return [band for band in bands if abs(band.amount) >= LEAST]
 
@@ -129,6 +142,7 @@ def summary(fit: Fit) -> str:
         who, ", ".join("{} at the {}".format(s, " and ".join(names)) for s, names in sizes.items())
     )
     done = [_swing(fit)] if _swing(fit) else []
+    done += ["the side does not swing, so it is size {} there".format(line_of(fit))] if _stiff(fit) else []
     done += [
         "{} is {:g} mm {}".format(
             band.name, round(abs(band.amount), 1), "longer" if band.amount > 0 else "shorter"
@@ -136,14 +150,14 @@ def summary(fit: Fit) -> str:
         for band in _bands(fit)
     ]
     wanted = fit.body.fits
-    if wanted and any(step.pieces for step in fit.planned.plan.steps):
+    if wanted and any(step.pieces for step in fit.steps):
         done.append("done besides: {}".format(", ".join(wanted)))
     return "{}{}.".format(text, ": " + "; ".join(done) if done else ", and nothing else is changed")
 
 
 def _swing(fit: Fit) -> str:
     """From where the side swings to which sizes; empty where it does not."""
-    swings = [step.values for step in fit.planned.plan.steps if step.do == "blend"]
+    swings = [step.values for step in _swings(fit)]
     if not swings:
         return ""
     start = fit.planned.sizing.lead
@@ -185,7 +199,7 @@ def _cm(length: "float | None") -> str:
 
 
 def _done(fit: Fit) -> Tuple[Table, ...]:
-    rows = tuple((str(number), step.why) for number, step in enumerate(fit.planned.plan.steps, 1))
+    rows = tuple((str(number), step.why) for number, step in enumerate(fit.steps, 1))
     return (Table("What was done, in this order", ("", "step"), rows),) if rows else ()
 
 

@@ -5,10 +5,11 @@ changed and replayed.  Between the steps nothing is written into the drawing: it
 once, at the end.
 """
 
-from typing import Any, NamedTuple, Optional, Sequence, Tuple
+from typing import Any, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.body.body import Body
 from sewkit.body.fit_plan import FitPlan
+from sewkit.body.planned_step import PlannedStep
 from sewkit.body.size_chart import SizeChart
 from sewkit.body.sizing import Sizing
 from sewkit.checks.fit_words import Fit, fit_report, made_words
@@ -90,9 +91,9 @@ def fit_person(
     head = FitSheet(title or _title(before, body), body.who, tuple(needs))
     made = next_sheet(older, planned_steps(planned.plan.steps), head)
     whole = made.sheet._replace(steps=made.sheet.steps + tuple(FitStep(one) for one in rest.steps))
-    run = _run(drawing, whole, progress)
+    run = _run(drawing, whole, planned.plan.steps, progress)
     drawing.put(run.pattern)
-    fit = Fit(before, run.pattern, body._replace(fits=tuple(needs)), chart, planned, run.planned)
+    fit = Fit(before, run.pattern, body._replace(fits=tuple(needs)), chart, planned, *run[1:4])
     # Who keeps the pieces in a pack is told there what belongs to a person.
     report = fit_report(fit, private=False)
     first = (*problem_findings(before), *told, *made.told, *switched_off(whole))
@@ -106,19 +107,31 @@ def _title(pattern: Pattern, body: Body) -> str:
 
 
 class _Run(NamedTuple):
-    """The pattern after all steps; what the planned ones told, and the own ones together."""
+    """The pattern after all steps; the planned ones that were done, with what they told, and what
+    there is to tell of those that were not; then the report of all others.
+    """
 
     pattern: Pattern
-    planned: Tuple[Report, ...]
+    steps: Tuple[PlannedStep, ...]
+    reports: Tuple[Report, ...]
+    left: Tuple[Finding, ...]
     own: Report
 
 
-def _run(drawing: Drawing, sheet: FitSheet, progress: Progress) -> _Run:
-    """Do the steps of a sheet one after another, but for those that are off."""
-    running = [one for one in sheet.steps if not one.off]
+def _run(drawing: Drawing, sheet: FitSheet, plan: Sequence[PlannedStep], progress: Progress) -> _Run:
+    """Do the steps of a sheet one after another, but for those that are off.
+
+    ``plan``: what the planned ones of the sheet were made from, in the same order.
+    """
+    of_the_plan = iter(plan)
+    running = [(one, next(of_the_plan) if one.planned else None) for one in sheet.steps]
+    running = [(one, step) for one, step in running if not one.off]
     otherwise = otherwise_of(sheet)
-    pattern, planned, own = drawing.pattern, [], []  # type: Pattern, List[Report], List[Report]
-    for number, one in enumerate(running):
+    pattern = drawing.pattern
+    done: List[Tuple[PlannedStep, Report]] = []
+    left: List[Finding] = []
+    own: List[Report] = []
+    for number, (one, step) in enumerate(running):
         operation = one.step.step.operation
         if progress is not None:
             progress(number, len(running), operation.title)
@@ -129,9 +142,15 @@ def _run(drawing: Drawing, sheet: FitSheet, progress: Progress) -> _Run:
                 code="recipe",
             )
         outcome = _outcome(drawing, pattern, one.step, otherwise)
+        if step is None:
+            own.append(outcome.report)
+        elif outcome.pattern is pattern:
+            left += outcome.report.findings
+        else:
+            done.append((step, outcome.report))
         pattern = outcome.pattern if operation.changes else pattern
-        (planned if one.planned else own).append(outcome.report)
-    return _Run(pattern, tuple(planned), gathered(own))
+    steps, reports = tuple(one for one, _ in done), tuple(report for _, report in done)
+    return _Run(pattern, steps, reports, tuple(left), gathered(own))
 
 
 def _outcome(drawing: Drawing, pattern: Pattern, one: RecipeStep, otherwise: Any) -> Outcome:

@@ -18,9 +18,10 @@ _UNITS = {"guess": "as they look", "mm": "millimetres", "cm": "centimetres", "in
 
 
 class _Made(NamedTuple):
-    """The pattern after the plan's steps, their reports, and what was left out."""
+    """The pattern after the plan's steps, those that were done, their reports, and what was left out."""
 
     pattern: Pattern
+    steps: Tuple[PlannedStep, ...]
     reports: Tuple[Report, ...]
     left: Tuple[Finding, ...]
 
@@ -87,7 +88,7 @@ def fit(
     EVERYTHING.pieces(whole)  # says what cannot be read before anything is done
     planned = planned_fit(whole, body, sizes, wishes)
     made = _made(whole, planned.plan.steps)
-    report = fit_report(Fit(whole, made.pattern, body, sizes, planned, made.reports, made.left))
+    report = fit_report(Fit(whole, made.pattern, body, sizes, planned, *made[1:]))
     after = pattern
     for piece in made.pattern.pieces:
         after = after.with_piece(piece)
@@ -96,6 +97,7 @@ def fit(
 
 def _made(pattern: Pattern, steps: Sequence[PlannedStep]) -> _Made:
     """Do a plan; a step for which the pattern lacks something is left out and told."""
+    done: List[PlannedStep] = []
     reports: List[Report] = []
     left: List[Finding] = []
     lost: Dict[str, str] = {}  # lines that were not made, and the size that stands for them
@@ -115,8 +117,9 @@ def _made(pattern: Pattern, steps: Sequence[PlannedStep]) -> _Made:
             left.append(Finding("left-out", Level.WARN, text))
             continue
         pattern = outcome.pattern
+        done.append(step)
         reports.append(outcome.report)
-    return _Made(pattern, tuple(reports), tuple(left))
+    return _Made(pattern, tuple(done), tuple(reports), tuple(left))
 
 
 def _chosen(pattern: Pattern, names: Sequence[str]) -> Chosen:

@@ -209,6 +209,8 @@ def test_a_step_for_which_the_pattern_has_no_edge_is_left_out_and_told(nest):
     left = [finding for finding in report.findings if finding.code == "left-out"]
 
     assert len(left) == 1 and left[0].level == Level.WARN and "'seam'" in left[0].text
+    assert "does not swing, so it is size 3 there" in report.summary
+    assert not any("swings" in " ".join(row) for table in report.tables for row in table.rows)
 
 
 def test_lengths_may_be_left_alone(nest):
@@ -265,6 +267,7 @@ def test_an_older_sheet_keeps_its_own_steps_and_what_is_off():
     assert isinstance(again.sheet.steps[0], FitStep)
     assert girth(again.done.after, "waist") == pytest.approx(900.0, abs=3.0)
     assert again.done.after.piece("front").cut_line("3") is not None
+    assert again.made == "size 3"
     assert "Switched off" in " ".join(finding.text for finding in again.report.findings)
 
 
