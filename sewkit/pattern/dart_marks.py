@@ -48,9 +48,7 @@ def marked(piece: Piece, size: str, name: str) -> Marked:
     """Which marks a dart of one size has got."""
     own = [mark for mark in piece.marks if mark.size == size]
     drills = [_drilled(mark, name) for mark in own]
-    return Marked(
-        any(_at_leg(mark, (name,)) for mark in own), next((d for d in drills if d is not None), 0.0)
-    )
+    return Marked(any(at_leg(mark, (name,)) for mark in own), next((d for d in drills if d is not None), 0.0))
 
 
 def finished(piece: Piece, size: str, name: str, notches: bool, drill: float) -> Piece:
@@ -63,7 +61,7 @@ def finished(piece: Piece, size: str, name: str, notches: bool, drill: float) ->
     has = marked(piece, outline.size, name)
     marks = list(piece.marks)
     if has.notches != notches or not notches:
-        marks = [m for m in marks if m.size != outline.size or not _at_leg(m, (name,))]
+        marks = [m for m in marks if m.size != outline.size or not at_leg(m, (name,))]
     if notches and not has.notches:
         marks += [Mark(NOTCH, "", outline.size, None, On(name, 0.0, last)) for last in (False, True)]
     called = name + AT_POINT + ("" if drill == BEFORE_POINT else "-" + write_number(drill, 4))
@@ -75,6 +73,8 @@ def finished(piece: Piece, size: str, name: str, notches: bool, drill: float) ->
             drilled = drilled or keep
     if drill > 0 and not drilled:
         marks.append(Mark(DRILL, called, outline.size))
+    if tuple(marks) == piece.marks:
+        return piece  # they lie where the allowance put them
     return with_dart_marks(piece._replace(marks=tuple(marks)), outline.size)
 
 
@@ -91,7 +91,7 @@ def with_dart_marks(piece: Piece, size: str, width: Optional[Width] = None) -> P
     for mark in piece.marks:
         if mark.size != outline.size:
             marks.append(mark)
-        elif _at_leg(mark, piece.darts) and mark.on is not None:
+        elif at_leg(mark, piece.darts) and mark.on is not None:
             dart = darts.get(mark.on.edge) or _as_a_dart(piece, outline, mark.on.edge)
             marks += [] if dart is None else [_notched(mark, outline, dart, width)]
         else:
@@ -111,7 +111,7 @@ def without_lost_darts(piece: Piece) -> Piece:
     return piece._replace(pressed=pressed, marks=marks)
 
 
-def _at_leg(mark: Mark, darts: Tuple[str, ...]) -> bool:
+def at_leg(mark: Mark, darts: Tuple[str, ...]) -> bool:
     """Whether a mark is a notch at the end of a dart's leg."""
     on = mark.on
     return mark.kind == NOTCH and on is not None and on.edge in darts and abs(on.distance) < _AT_END

@@ -5,16 +5,22 @@ cut line of a changed size can be made again; where no widths are kept it would 
 and the old cut line is taken away.
 """
 
-from typing import Callable, List, NamedTuple, Sequence, Tuple
+from typing import Callable, List, NamedTuple, Optional, Sequence, Tuple
+
+import numpy as np
 
 from sewkit.geometry.corner import Corner
+from sewkit.geometry.path import Path
 from sewkit.pattern.cutting import Cut, closed_outline, parallel, without_darts
-from sewkit.pattern.dart_cap import caps, with_cap_marks
-from sewkit.pattern.dart_marks import with_dart_marks, without_lost_darts
+from sewkit.pattern.dart_cap import caps, drawn_at, with_cap_marks
+from sewkit.pattern.dart_marks import at_leg, with_dart_marks, without_lost_darts
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch import redrawn
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import CutLine, Piece, corner_at
+
+# What rounding in a file leaves (mm): ten digits of a place some metres away.
+_ROUNDED = 1e-6
 
 Width = Callable[[str], float]
 CornerOf = Callable[[str, str], Corner]
@@ -111,9 +117,20 @@ def put_on(piece: Piece, size: str, width: Width, corner: CornerOf, mitre_limit:
     over = caps(piece, outline)
     around = without_darts(outline, piece.darts, over)
     cut = parallel(around, where, width, _within_edges(corner) if over else corner, mitre_limit)
-    marks = tuple(carried(mark, outline, width) for mark in piece.marks)
-    piece = piece.with_cut_line(CutLine(outline.size, cut.path))._replace(marks=marks)
+    # Notches at the legs of this size's darts are drawn with the darts.
+    own = [mark.size == outline.size and at_leg(mark, piece.darts) for mark in piece.marks]
+    marks = tuple(m if leg else carried(m, outline, width) for m, leg in zip(piece.marks, own))
+    path = _as_drawn(piece.cut_line(outline.size), cut.path)
+    piece = piece.with_cut_line(CutLine(outline.size, path))._replace(marks=marks)
     return PutOn(with_dart_marks(piece, outline.size, width), outline, cut, gap)
+
+
+def _as_drawn(old: Optional[CutLine], new: Path) -> Path:
+    """The new cut line; the very same as was drawn where only rounding in the file tells them apart."""
+    if old is not None and old.path.closed == new.closed and old.path.curves.shape == new.curves.shape:
+        if np.abs(old.path.curves - new.curves).max(initial=0.0) <= _ROUNDED:
+            return old.path
+    return new
 
 
 def _within_edges(corner: CornerOf) -> CornerOf:
@@ -137,7 +154,8 @@ def carried(mark: Mark, outline: Outline, width: Width) -> Mark:
     """A notch drawn for a width (mm) by edge; every other mark, and other sizes' marks, as they are."""
     if mark.kind != NOTCH or mark.on is None or mark.size not in (outline.size, ""):
         return mark
-    return redrawn(mark, outline, width(mark.on.edge)) or mark
+    made = redrawn(mark, outline, width(mark.on.edge))
+    return mark if made is None or made.path is None else drawn_at(mark, made.path)
 
 
 def shown(piece: Piece, size: str) -> str:

@@ -305,3 +305,14 @@ def test_of_a_shared_out_dart_the_part_with_its_name_keeps_its_marks():
     hole = one(outcome.pattern, DRILL, "dart-point").middle
     assert hole == pytest.approx(kept.point + 12.7 * kept.axis, abs=0.01)
     assert len([mark for mark in piece.marks if mark.kind == NOTCH]) == 2
+
+
+def test_a_file_trued_twice_keeps_its_cut_lines_to_the_last_byte():
+    from samples.make_bodice import master
+
+    drawing, _ = open_drawing(io.BytesIO(master()))
+    drawing.put(dart_true(allowance(drawing.pattern, width=12.0).pattern).pattern)
+    again, _ = open_drawing(io.BytesIO(drawing.as_bytes()))
+    before = again.as_bytes()
+    again.put(dart_true(again.pattern).pattern)
+    assert again.as_bytes() == before
