@@ -24,23 +24,22 @@ from sewkit.arguments import (
     unit_of,
     values_of,
 )
+from sewkit.batch.command import add_batch
 from sewkit.errors import InputError, SewkitError
 from sewkit.files.atomic import check_target, write_text
 from sewkit.files.fit_sheet import with_own_steps, write_fit_sheet
 from sewkit.files.job import Done, run_job
 from sewkit.files.picture import before_after
 from sewkit.files.picture_changes import lines_changed
-from sewkit.files.recipe import Recipe, RecipeStep, read_recipe, write_recipe
+from sewkit.files.recipe import Recipe, RecipeStep, folder_of, read_recipe, seen_from, write_recipe
 from sewkit.files.replay import run_on_file
-from sewkit.files.report_html import as_html
-from sewkit.files.report_json import as_json
+from sewkit.files.report_file import check_report_name, report_text
 from sewkit.files.report_text import as_text
 from sewkit.operation import Operation, Step
 from sewkit.operations import load
 from sewkit.report import Level, Report
 from sewkit.sheet.drawn import Progress
 
-_REPORTS = (".txt", ".html", ".json")
 _SORRY = (
     "sewkit: met something it was not made for ({}: {}). Please report it, if you can with the file; "
     "SEWKIT_DEBUG=1 before the command tells where it happened."
@@ -95,6 +94,7 @@ def build_parser() -> argparse.ArgumentParser:
     for operation in load():
         _add_operation(commands, operation)
     _add_recipe(commands)
+    add_batch(commands)
     _add_editor(commands)
     return parser
 
@@ -261,10 +261,7 @@ def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: bo
             code="file",
         )
     for name in options.report:
-        if os.path.splitext(name)[1] not in _REPORTS:
-            raise InputError(
-                "'{}' is not a kind of report.".format(name), "Use .txt, .html or .json.", code="file"
-            )
+        check_report_name(name)
     files = [None if output == "-" or dry_run else output]
     files += [getattr(options, name, None) for name in ("picture", "map", "table")]
     files += [options.record, *options.report]
@@ -286,7 +283,7 @@ def _texts(options: argparse.Namespace, done: Done, title: str) -> Dict[str, str
     """The report and picture files that were asked for, by name."""
     asked = getattr(options, "picture", None)
     picture = _picture(done, title) if hasattr(options, "output") and (asked or options.report) else ""
-    texts = {name: _report_text(name, done.report, title, picture) for name in options.report}
+    texts = {name: report_text(name, done.report, title, picture) for name in options.report}
     if asked:
         texts[asked] = picture
     if done.brought is not None:
@@ -317,12 +314,6 @@ def _tell(options: argparse.Namespace, report: Report, needed: bool) -> None:
     print(as_text(report).rstrip(), file=sys.stderr if drawing else sys.stdout)
 
 
-def _report_text(name: str, report: Report, title: str, picture: str) -> str:
-    if name.endswith(".html"):
-        return as_html(report, title, picture_svg=picture)
-    return as_json(report) if name.endswith(".json") else as_text(report, title)
-
-
 def _picture(done: Done, title: str) -> str:
     """The sheet as it was brought in, where that is all; else before and after.
 
@@ -351,9 +342,10 @@ def _progress(options: argparse.Namespace) -> Progress:
 def _recorded(name: str, steps: Sequence[RecipeStep]) -> str:
     """The text of a recipe file with the steps added."""
     old = read_recipe(name) if os.path.exists(name) else Recipe()
+    steps = seen_from(folder_of(name), steps)
     if old.sheet is not None:
         return write_fit_sheet(with_own_steps(old.sheet, steps))
-    return write_recipe(old._replace(steps=old.steps + tuple(steps)))
+    return write_recipe(old._replace(steps=old.steps + steps))
 
 
 def _run_editor(options: argparse.Namespace) -> int:

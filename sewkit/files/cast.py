@@ -1,0 +1,162 @@
+"""A cast: one row for each person and garment, with all that a summary has to say of it.
+
+A row of a finished pack is read from the pack's folder, also right after it was written: so
+a summary is the same whether a pack was made this time or found finished.
+"""
+
+import json
+import os
+from typing import Any, Dict, List, NamedTuple, Sequence, Tuple
+
+import numpy as np
+
+from sewkit.errors import FileError
+from sewkit.files.fit_sheet import FitSheet, read_fit_sheet
+from sewkit.files.pack_folder import PathLike, read_manifest
+from sewkit.files.report_json import as_json
+from sewkit.files.svg import open_drawing
+from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import flatten
+from sewkit.pattern.pattern import Pattern
+from sewkit.report import Level, Report
+from sewkit.units import write_number
+
+# What became of a row.
+DONE, HELD, FAILED, LEFT = "done", "held", "failed", "left out"
+
+# A small outline may lie so far (mm) beside the line: less than a pixel where it is shown.
+_SMALL = 1.5
+
+# The table of a report that tells the size at each level.
+_SIZES = ("level", "size", "body cm", "drafted for cm", "finished cm", "ease cm")
+
+_LEVELS = {level.word: level for level in Level}
+
+
+class At(NamedTuple):
+    """The size at one level, as the report has it; lengths in cm, empty where nobody knows."""
+
+    measure: str
+    size: str
+    body: str
+    finished: str
+    ease: str
+
+
+class Shape(NamedTuple):
+    """A piece's small outline: its corners in whole mm, y down, and its name."""
+
+    piece: str
+    corners: Tuple[Tuple[int, int], ...]
+
+
+class CastRow(NamedTuple):
+    """One person's row for one garment.
+
+    Args:
+        who, garment: for whom, and what.
+        state: ``DONE``, ``HELD``, ``FAILED``, or ``LEFT`` where nobody asked for it.
+        words: one sentence why there is no pack; empty where there is one.
+        sizes: level by level.
+        made: sizes, lengths and needs in words: "chest 3, waist 5, 20 mm longer".
+        light: the worst of the pack's report.
+        told: what to look at, one sentence each, red before amber.
+        folder: the pack's, below the one of the whole cast, with strokes.
+        geometry: the hash of its lines.
+        shapes: small outlines for the wall.
+        kept: whether the pack was finished before; no summary tells.
+    """
+
+    who: str
+    garment: str
+    state: str
+    words: str = ""
+    sizes: Tuple[At, ...] = ()
+    made: str = ""
+    light: Level = Level.PASS
+    told: Tuple[str, ...] = ()
+    folder: str = ""
+    geometry: str = ""
+    shapes: Tuple[Shape, ...] = ()
+    kept: bool = False
+
+
+def row_of_pack(row: CastRow, folder: PathLike) -> CastRow:
+    """The row with what its finished pack says; ``FileError`` where a file cannot be read."""
+    place = os.fspath(folder)
+    manifest = read_manifest(place)
+    report = _json(os.path.join(place, "report.json"))
+    if manifest is None or not report:
+        raise FileError("The pack '{}' cannot be read.".format(place), "Delete it and run again.", "file")
+    drawing, _ = open_drawing(os.path.join(place, "pieces.svg"))
+    row = _told(row, report, read_fit_sheet(os.path.join(place, "recipe.toml")))
+    geometry = str(manifest.get("geometry", ""))
+    return row._replace(geometry=geometry, shapes=shapes_of(drawing.pattern))
+
+
+def row_of_report(row: CastRow, report: Report, sheet: FitSheet) -> CastRow:
+    """The row with what the report says of a pack that was not written."""
+    return _told(row, json.loads(as_json(report)), sheet)
+
+
+def _told(row: CastRow, report: Dict[str, Any], sheet: FitSheet) -> CastRow:
+    found = [one for one in report["findings"] if _LEVELS[one["level"]] >= Level.WARN]
+    found.sort(key=lambda one: -_LEVELS[one["level"]])
+    sizes = _sizes(report["tables"])
+    return row._replace(
+        state=DONE,
+        sizes=sizes,
+        made=_made_words(sizes, sheet),
+        light=_LEVELS[report["worst"]],
+        told=tuple(dict.fromkeys(one["text"] for one in found)),
+    )
+
+
+def _json(name: str) -> Dict[str, Any]:
+    try:
+        with open(name, encoding="utf-8") as stream:
+            return dict(json.load(stream))
+    except (OSError, ValueError):
+        return {}
+
+
+def _sizes(tables: Sequence[Dict[str, Any]]) -> Tuple[At, ...]:
+    """The size at each girth; lengths, which have no finished measure, are left to the report."""
+    for table in tables:
+        if tuple(table["columns"]) == _SIZES:
+            return tuple(
+                At(measure, size, body, finished, ease)
+                for measure, size, body, _, finished, ease in table["rows"]
+                if finished
+            )
+    return ()
+
+
+def _made_words(sizes: Sequence[At], sheet: FitSheet) -> str:
+    """What was made, in a few words: the sizes, the length of the whole, the needs."""
+    words = ["{} {}".format(one.measure, one.size) for one in sizes]
+    lengths: List[float] = []
+    for one in sheet.steps:
+        # A step on certain pieces serves a need, which is told in its own words.
+        if one.planned and not one.off and one.step.step.operation.name == "lengthen" and not one.step.pieces:
+            values = one.step.step.values
+            lengths += [values.get("amount") or 0.0, *dict(values.get("each") or {}).values()]
+    longer = round(sum(lengths), 1)
+    if longer:
+        words.append("{} mm {}".format(write_number(abs(longer)), "longer" if longer > 0 else "shorter"))
+    return ", ".join([*words, *sheet.needs])
+
+
+def shapes_of(pattern: Pattern) -> Tuple[Shape, ...]:
+    """A small outline of each piece: its cut line, or its seam line where it has none."""
+    found = []
+    for piece in pattern.pieces:
+        lines = [line.path for line in piece.cut_lines] or [line.path for line in piece.outlines]
+        if lines:
+            found.append(Shape(piece.name, _corners(lines[0])))
+    return tuple(found)
+
+
+def _corners(path: Path) -> Tuple[Tuple[int, int], ...]:
+    spots = np.rint(flatten(path, _SMALL)).astype(int).tolist()
+    return tuple(dict.fromkeys((x, y) for x, y in spots))
