@@ -229,7 +229,7 @@ class Sheet(Text):
 
     def write(self, value: str) -> str:
         given = getattr(value, "given", "")
-        return given or (value if not value or "\n" in value else value + "\n")
+        return given or (value and value + "\n")
 
 
 # One name=length, up to the next one; the length may hold blanks, as 36 1/2 in does, and

@@ -34,7 +34,7 @@ def read_text(source: Any) -> str:
 
 
 def sheet_text(given: Any, folder: str = "") -> Any:
-    """The text of the sheet that somebody named; a text of several lines is the sheet itself.
+    """The text of the sheet that somebody named; a text with a line end is the sheet itself.
 
     Args:
         given: the name of a file; empty where there is none.
@@ -42,8 +42,10 @@ def sheet_text(given: Any, folder: str = "") -> Any:
 
     ``FileError`` where it cannot be read.
     """
-    if not isinstance(given, str) or not given.strip() or "\n" in given:
+    if not isinstance(given, str) or not given.strip():
         return given
+    if "\n" in given:
+        return given[:-1] if given.endswith("\n") else given
     return SheetText.of(read_text(os.path.join(folder, given)), given)
 
 

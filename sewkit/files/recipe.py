@@ -28,7 +28,7 @@ from typing import Any, Dict, List, NamedTuple, Sequence, Tuple
 
 from sewkit.errors import FileError, InputError, MissingExtra
 from sewkit.files.plain_text import sheet_text
-from sewkit.operation import Flag, Kind, Length, Number, Operation, Sheet, Step, find
+from sewkit.operation import Flag, Kind, Length, Number, Operation, Sheet, SheetText, Step, find
 from sewkit.operations import load
 
 PICKS = ("ids", "nodes", "pieces", "sizes")
@@ -77,6 +77,25 @@ def recipe_text(source: Any) -> str:
         ) from None
     except UnicodeDecodeError:
         raise FileError("The recipe '{}' is not a text file.".format(source), code="file") from None
+
+
+def seen_from(folder: str, steps: Sequence[RecipeStep]) -> Tuple[RecipeStep, ...]:
+    """Steps of somebody who stands elsewhere: files are named as they are seen from a recipe's folder."""
+    found = []
+    for one in steps:
+        values = {name: _seen_from(folder, value) for name, value in one.step.values.items()}
+        found.append(one._replace(step=one.step._replace(values=values)))
+    return tuple(found)
+
+
+def _seen_from(folder: str, value: Any) -> Any:
+    given = getattr(value, "given", "")
+    if not given or not folder or os.path.isabs(given):
+        return value
+    try:
+        return SheetText.of(value, os.path.relpath(given, folder))
+    except ValueError:  # on another drive
+        return SheetText.of(value, os.path.abspath(given))
 
 
 def parse_recipe(text: str, folder: str = "") -> Recipe:
