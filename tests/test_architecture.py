@@ -27,7 +27,8 @@ MAY_IMPORT = {
     "pattern": GROUND | {"geometry", "pattern"},
     "body": GROUND | {"geometry", "body"},
     "report": GROUND,
-    "operation": GROUND | {"report"},
+    "kinds": GROUND,
+    "operation": GROUND | {"kinds", "report"},
     "checks": MODEL | {"checks"},
     "operations": MODEL | {"checks", "sheet"},
     "sheet": MODEL | {"sheet"},
@@ -53,7 +54,7 @@ OUTSIDE = {
     "rich": {"batch", "cli"},
     "inkex": {"editor"},
 }
-PURE = {"errors", "units", "report", "operation"}
+PURE = {"errors", "units", "report", "kinds", "operation"}
 PURE |= {"geometry", "pattern", "body", "operations", "checks", "sheet"}
 
 # What touches the world: calls by bare name, and modules that are about nothing else.
