@@ -211,7 +211,7 @@ def _finished(old: Piece, piece: Piece, turns: Dict[str, _Done], show: bool) -> 
     told = [
         f for f in cut_in_findings(old, _cut_in(old, turns)) if not (f.code == "dart-named" and old.darts)
     ]
-    piece, pressed = _pressed(piece, next(iter(turns.values())))
+    piece, pressed = _pressed(piece, next(iter(turns.values())), list(turns))
     told += pressed
     cut = recut(piece, list(turns))
     piece = cut.piece
@@ -228,7 +228,7 @@ def _finished(old: Piece, piece: Piece, turns: Dict[str, _Done], show: bool) -> 
     return as_found(piece), told
 
 
-def _pressed(piece: Piece, one: _Done) -> Tuple[Piece, List[Finding]]:
+def _pressed(piece: Piece, one: _Done, sizes: Sequence[str]) -> Tuple[Piece, List[Finding]]:
     """The piece with its pressed darts: one that lies elsewhere now goes to the side that is usual there."""
     sides = {name: side for name, side in piece.pressed.items() if name in piece.darts}
     told = []
@@ -240,6 +240,12 @@ def _pressed(piece: Piece, one: _Done) -> Tuple[Piece, List[Finding]]:
                 piece.name, target.name, _to_side(sides[target.name])
             )
             told.append(Finding("pressed", Level.INFO, text, piece.name))
+            others = [o.size for o in piece.outlines if target.name in o.names and o.size not in sizes]
+            if others:
+                text = "{}: in {} the dart '{}' lies where it was and is pressed to the same side now; "
+                text = text.format(piece.name, ", ".join(others), target.name)
+                text += "call the turned one otherwise, or turn it in all sizes."
+                told.append(Finding("pressed", Level.WARN, text, piece.name))
     return piece._replace(pressed=sides), told
 
 

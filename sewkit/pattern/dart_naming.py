@@ -19,7 +19,7 @@ def with_name(piece: Piece, dart: Dart, name: str) -> Piece:
     """The piece with the legs of one size's dart called by its name, as a dart's.
 
     Notches on the legs stay where they are; what the piece keeps about the old names of the legs
-    alone goes, for a leg has neither allowance nor corner.
+    alone goes, for a leg has neither allowance nor corner.  Names that another size has stay.
     """
     outline = piece.outline(dart.size)
     old = tuple(outline.edges[number].name for number in dart.edges)
@@ -29,14 +29,20 @@ def with_name(piece: Piece, dart: Dart, name: str) -> Piece:
     for number in dart.edges:
         edges[number] = edges[number]._replace(name=name)
     new = outline._replace(edges=tuple(edges))
-    gone = set(old) - set(new.names)
-    marks = tuple(_on_leg(mark, dart, old, gone, name) for mark in piece.marks)
+    here = set(old) - set(new.names)
+    others = {edge.name for line in piece.outlines if line.size != outline.size for edge in line.edges}
+    gone = here - others
+    lost = {True: here, False: gone}
+    marks = tuple(_on_leg(mark, dart, old, lost[mark.size == dart.size], name) for mark in piece.marks)
+    pressed = _renamed(piece.pressed, old[0], name) if old[0] in gone else dict(piece.pressed)
+    if old[0] in here and old[0] in piece.pressed:
+        pressed[name] = piece.pressed[old[0]]
     piece = piece._replace(
         marks=marks,
         darts=tuple(dict.fromkeys([n for n in piece.darts if n not in gone] + [name])),
         allowance={edge: width for edge, width in piece.allowance.items() if edge not in gone},
         corners={pair: rule for pair, rule in piece.corners.items() if not gone & set(pair)},
-        pressed=_renamed(piece.pressed, old[0], name) if old[0] in gone else piece.pressed,
+        pressed=pressed,
     )
     return piece.with_outline(begun_at_an_edge(new, piece.darts))
 

@@ -13,7 +13,7 @@ from sewkit.pattern.mark import DART, DRILL, INNER, OVERLAY, Mark
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
-from tests.operations.pieces import R1, bare, named, notch, r1
+from tests.operations.pieces import R1, bare, named, named_outline, notch, r1
 
 BODICE = pathlib.Path(__file__).resolve().parents[2] / "samples" / "bodice" / "master.svg"
 BOX = Path.through([(0, 0), (300, 0), (300, 200), (0, 200)], closed=True)
@@ -140,3 +140,20 @@ def test_names_that_cannot_be_given_are_told(pattern, values, match):
     chosen = Chosen((PickedOutline("line", ""),)) if pattern.pieces[0].name == "line" else EVERYTHING
     with pytest.raises(InputError, match=match):
         darts(pattern, chosen, action="name", **values)
+
+
+def test_a_new_name_in_one_size_leaves_the_dart_of_the_others():
+    """Legs in both sizes, named alike; the name is changed in one: the other keeps dart and pressing."""
+    words = "waist d d waist side hem centre"
+    path = Path.through([(0, 0), (140, 0), (150, 100), (160, 0), (300, 0), (300, 200), (0, 200)], closed=True)
+    lines = tuple(named_outline(path, words, size) for size in ("S", "M"))
+    marks = tuple(notch("d", 0.0)._replace(size=size) for size in ("S", "M"))
+    piece = Piece("back", lines, darts=("d",), pressed={"d": "centre"}, marks=marks)
+    chosen = Chosen((PickedOutline("back", "M"),))
+    made = darts(Pattern((piece,)), chosen, action="name", dart="d", called="e").pattern.piece("back")
+    assert sorted(made.darts) == ["d", "e"] and made.pressed == {"d": "centre", "e": "centre"}
+    assert made.outline("S").as_sewn("waist") == made.outline("M").as_sewn("waist") == pytest.approx(280.0)
+    assert [mark.on.edge for mark in made.marks] == ["d", "e"]
+    both = darts(Pattern((piece,)), action="name", dart="d", called="e").pattern.piece("back")
+    assert both.darts == ("e",) and both.pressed == {"e": "centre"}
+    assert [mark.on.edge for mark in both.marks] == ["e", "e"]
