@@ -11,6 +11,7 @@ from sewkit.body.body import Body
 from sewkit.body.cautions import KEEP_SAFE, cautions
 from sewkit.body.ease import GREEN, RED, ease_light
 from sewkit.body.length_book import LEAST, Band
+from sewkit.body.measures import GIRTH, known_measure
 from sewkit.body.need import HOLLOW_BACK, has, read_all
 from sewkit.body.planned_step import PlannedStep
 from sewkit.body.plausible import doubts
@@ -41,6 +42,9 @@ _OF_A_HOLLOW_BACK = "much"
 
 # What a need gives beyond the size is told from here on (mm).
 _GIVEN = 1.0
+
+# Two lengths of a chart that differ by less are one (mm).
+_SAME = 1e-6
 
 _LIGHTS = {GREEN: Level.PASS, RED: Level.FAIL}
 
@@ -199,8 +203,12 @@ def _cm(length: "float | None") -> str:
 
 
 def _done(fit: Fit) -> Tuple[Table, ...]:
-    rows = tuple((str(number), step.why) for number, step in enumerate(fit.steps, 1))
-    return (Table("What was done, in this order", ("", "step"), rows),) if rows else ()
+    rows = []
+    for number, step in enumerate(fit.steps, 1):
+        # Each band of a length on a line of its own.
+        first, *more = step.why.split("; ") if step.do == "lengthen" else [step.why]
+        rows += [(str(number), first), *(("", part) for part in more)]
+    return (Table("What was done, in this order", ("", "step"), tuple(rows)),) if rows else ()
 
 
 def _measured(fit: Fit, line: str) -> Report:
@@ -232,8 +240,19 @@ def _of_the_body(fit: Fit) -> Iterator[Finding]:
         yield Finding("doubt", Level.WARN, doubt.text)
     for text in fit.chart.told:
         yield Finding("chart", Level.INFO, _whole(text))
-    for text in check_chart(fit.chart):
+    for text in check_chart(_without_flat_lengths(fit.chart)):
         yield Finding("chart-odd", Level.WARN, text)
+
+
+def _without_flat_lengths(chart: SizeChart) -> SizeChart:
+    """No size goes by a length, so that several sizes share one is nothing odd."""
+    kept = {}
+    for name, values in chart.measures.items():
+        known = known_measure(name)
+        flat = any(abs(high - low) < _SAME for low, high in zip(values, values[1:]))
+        if not (flat and known is not None and known.group != GIRTH):
+            kept[name] = values
+    return chart._replace(measures=kept)
 
 
 def _of_the_sizes(fit: Fit) -> Iterator[Finding]:

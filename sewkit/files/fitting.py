@@ -141,7 +141,13 @@ def _run(drawing: Drawing, sheet: FitSheet, plan: Sequence[PlannedStep], progres
                 "Do it first, by itself.",
                 code="recipe",
             )
-        outcome = _outcome(drawing, pattern, one.step, otherwise)
+        try:
+            outcome = _outcome(drawing, pattern, one.step, otherwise)
+        except InputError as error:
+            if step is None:
+                raise
+            what = "This cannot be done: {} {}".format(step.why, error.what)
+            raise InputError(what, error.cure, error.code) from None
         if step is None:
             own.append(outcome.report)
         elif outcome.pattern is pattern:

@@ -110,7 +110,8 @@ def _made(pattern: Pattern, steps: Sequence[PlannedStep]) -> _Made:
             outcome = find(step.do).function(pattern, _chosen(pattern, step.pieces), **values)
         except InputError as error:
             if error.code not in _LACKING or step.do == "size":
-                raise
+                what = "This cannot be done: {} {}".format(step.why, error.what)
+                raise InputError(what, error.cure, error.code) from None
             if values.get("called"):
                 lost[str(values["called"])] = str(values["first"])
             text = "Left out, because it does not apply here: {} {}".format(step.why, error)

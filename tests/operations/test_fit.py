@@ -341,3 +341,56 @@ def test_a_pear_s_sizes_and_finished_girths_are_told(pear):
     # Counted are the front on its fold and two backs, no lining.
     waist = next(row for row in ease.rows if row[0] == "waist")
     assert float(waist[3]) == pytest.approx(82.0, abs=0.3)
+
+
+# -- a long coat for somebody tall --------------------------------------------------------
+
+COAT = """size,full bust,waist,hip,back waist length,arm length,drafted height
+4,93,74,100,41.2,58,168
+5,97,78,104,41.6,58,168
+"""
+NAPE_TO_HEM = 1100.0
+
+
+def coat_piece(name, top, centre):
+    """A half of the trunk: armhole's floor at 230, bust 255, waist 416, hip 616, hem 1100 below the nape."""
+    armhole = ((170, 120), (190, 230), (260, 230))
+    waist, hip = ((260, 290), (240, 350), (240, 416)), ((240, 480), (290, 550), (290, 616))
+    path = outline(
+        (0, top), (80, -15), (200, 20), armhole, waist, hip, (300, NAPE_TO_HEM), (0, NAPE_TO_HEM), (0, top)
+    )
+    marks = tuple(level(word, y) for word, y in (("bust", 255.0), ("waist", 416.0), ("hip", 616.0)))
+    edges = "neck shoulder armhole side hem " + centre
+    return Piece(name, (named_outline(path, edges, "5"),), marks=marks, hems=("hem",), cut=2)
+
+
+def sleeve_piece():
+    """Cap of 150, elbow at 360, wrist at 560; its top has no corner, so the cap is named in two."""
+    back, front = ((-120, 130), (-80, 0), (0, 0)), ((80, 0), (120, 130), (170, 150))
+    path = outline((-170, 150), back, front, (110, 600), (-110, 600), (-170, 150))
+    made = named_outline(path, "cap underarm hem underarm-back", "5")
+    cap = (made.edges[0]._replace(name="cap-back", stop=1), made.edges[0]._replace(name="cap-front", start=1))
+    marks = [
+        level(n, y, x=(-300.0, 300.0)) for n, y in (("biceps", 150.0), ("elbow", 360.0), ("wrist", 560.0))
+    ]
+    return Piece("sleeve", (made._replace(edges=cap + made.edges[1:]),), marks=tuple(marks), cut=2)
+
+
+def test_a_tall_singer_s_coat_is_longer_in_bands_that_sum_to_the_whole():
+    """186 against 168 cm of height: 1100 becomes 1217.9; 6 of the back waist's 36 mm lie in the armhole."""
+    pieces = (coat_piece("back", 0, "centre-back"), coat_piece("front", 80, "front-edge"), sleeve_piece())
+    seams = parse_seams("side=front/side shoulder=front/shoulder", "back")
+    measures = "full bust 97, waist 78, hip 104, height 186, back waist length 45.2, arm length 64 cm"
+    coat = fit(Pattern(pieces, seams, "Coat"), measures=measures, row="tall", chart=COAT)
+    back, sleeve = coat.pattern.piece("back"), coat.pattern.piece("sleeve")
+    bands = np.diff([0.0, *(height(back, name) for name in ("bust", "waist", "hip"))])
+
+    assert sewn(coat.pattern, "back", "centre-back") == pytest.approx(NAPE_TO_HEM * 186 / 168, abs=0.5)
+    assert bands == pytest.approx([255.0 + 6.0, 161.0 + 30.0, 200.0 + 15.0], abs=0.1)
+    assert sewn(coat.pattern, "back", "side") == pytest.approx(sewn(coat.pattern, "front", "side"), abs=0.5)
+    down = sleeve.outlines[0].path.nodes[:, 1]
+    # 6 in the cap, 27 above and 27 below the elbow.
+    assert np.ptp(down) == pytest.approx(600.0 + 60.0, abs=0.1)
+    arm = np.diff([down.min(), *(height(sleeve, name) for name in ("biceps", "elbow", "wrist"))])
+    assert arm == pytest.approx([156.0, 237.0, 200.0 + 27.0], abs=0.1)
+    assert not any(finding.code == "chart-odd" for finding in coat.report.findings)
