@@ -1,7 +1,8 @@
 #!/bin/sh
 # Make every sample anew, with sewkit, what it always needs (numpy, lxml), and pypdf.
 #
-#     samples/run.sh              results in samples/out
+#     samples/run.sh              P03's waistcoat, results in samples/out
+#     samples/run.sh P11 P04      other rows of samples/waistcoat/people.csv; "all" for everybody
 #
 # Keeps its own virtual environment in .venv-samples; a second run is quick.
 set -eu
@@ -37,5 +38,9 @@ if [ "$(cat "$FOLDER/sewkit-installed" 2>/dev/null)" != "$wanted" ]; then
     printf '%s\n' "$wanted" >"$FOLDER/sewkit-installed"
 fi
 
-"$FOLDER/bin/python" samples/run.py "$@"
+# 1 means that a row is held, and all others are done.
+status=0
+"$FOLDER/bin/python" samples/run.py "$@" || status=$?
+[ "$status" -le 1 ] || exit "$status"
 echo "The results are in $(pwd)/samples/out"
+exit "$status"

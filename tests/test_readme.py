@@ -38,7 +38,8 @@ def runs(line, folder):
         timeout=120,
         env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
     )
-    assert result.returncode == 0, line + result.stderr.decode()
+    # Two rows of the sample's cast are held.
+    assert result.returncode == (1 if line.startswith("sewkit batch") else 0), line + result.stderr.decode()
 
 
 def test_the_table_of_operations_is_in_step():
