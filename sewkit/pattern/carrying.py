@@ -3,8 +3,8 @@
     piece, lost = carried(piece, {"": Change(parting, moves, fixed, outline, gains)})
 
 A notch keeps its distance along its edge, the grain line stays whole with the part that stays,
-small marks go with the part they lie on; a line that a slash crosses is cut there, both sides
-go with their parts, and a straight line joins them again.
+small marks and drawn darts go with the part they lie on; a line that a slash crosses is cut there,
+both sides go with their parts, and a straight line joins them again.
 """
 
 from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple
@@ -21,6 +21,7 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.own_notches import own_notches
 from sewkit.pattern.parting import Parting
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.slashed_darts import Gone, gone, with_dart
 
 # Marks that are lines through the piece; all others are small and move whole.
 _LINES = (LEVEL, INNER, LENGTHEN, DART)
@@ -43,17 +44,18 @@ def carried(piece: Piece, changes: Mapping[str, Change]) -> Tuple[Piece, Tuple[s
     but for notches that lie elsewhere now: of these each size has its own.
     """
     whole = set(piece.sizes) <= set(changes)
-    first = next(iter(changes.values()))
+    first = next(iter(changes))
+    darts = {
+        size: gone(piece, change.parting, change.moves, change.outline) for size, change in changes.items()
+    }
     marks: List[Mark] = []
     lost = []
     for mark in piece.marks:
         if not mark.size and not whole and mark.kind == NOTCH:
             marks += own_notches(piece, mark, {size: moved_mark(mark, one) for size, one in changes.items()})
             continue
-        change = changes.get(mark.size)
-        if change is None and not mark.size and whole:
-            change = first
-        made: Optional[Mark] = mark if change is None else moved_mark(mark, change)
+        size = mark.size if mark.size in changes or mark.size or not whole else first
+        made = _gone_or_moved(mark, changes[size], darts[size]) if size in changes else mark
         if made is None:
             lost.append(mark.name)
         else:
@@ -62,6 +64,12 @@ def carried(piece: Piece, changes: Mapping[str, Change]) -> Tuple[Piece, Tuple[s
     for change in changes.values():
         piece = piece.with_outline(change.outline)
     return piece, tuple(lost)
+
+
+def _gone_or_moved(mark: Mark, change: Change, darts: Sequence[Gone]) -> Optional[Mark]:
+    """One mark after the change: with its dart, or else by itself."""
+    made = with_dart(mark, darts, change.parting.old, change.outline) if mark.kind == DART else None
+    return moved_mark(mark, change) if made is None else made
 
 
 def moved_mark(mark: Mark, change: Change) -> Optional[Mark]:

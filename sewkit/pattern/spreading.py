@@ -40,6 +40,7 @@ from sewkit.pattern.parting import (
 )
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash, edge_at, where
+from sewkit.pattern.slashed_darts import check_uncrossed
 
 # A slash is turned by less than this (degrees) either way: beyond it the cloth would lie over
 # its own edge, and nobody opens a pattern so far at one hinge.
@@ -90,9 +91,10 @@ class Spread(NamedTuple):
 def spread_open(outline: Outline, slashes: Sequence[Slash], asked: Asked, piece: Piece) -> Spread:
     """Open an outline at its slashes.  ``piece`` tells which part stays.
 
-    ``InputError``: a slash opens exactly at a corner; a total is asked of two edges; the piece
-    would lie over itself or the total cannot be reached, with the most that works.
+    ``InputError``: a slash crosses a drawn dart or opens exactly at a corner; a total is asked of two
+    edges; the piece would lie over itself or the total cannot be reached, with the most that works.
     """
+    check_uncrossed(piece, outline, slashes)
     parting = parted(outline, slashes)
     fixed = staying(parting, piece)
 
