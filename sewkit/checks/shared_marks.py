@@ -27,4 +27,5 @@ def shared_findings(pattern: Pattern, sizes: Mapping[str, int], levels: bool = T
     text = "Only some sizes of {} changed, so the marks that serve all sizes stayed where they are."
     if not levels:
         text = text[:-1] + "; levels go with their size."
+    text += " Change all sizes together, or keep one size first (sewkit size)."
     return [Finding("marks-stayed", Level.WARN, text.format(", ".join(some)), some[0])]

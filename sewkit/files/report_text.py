@@ -24,7 +24,7 @@ def as_text(report: Report, title: str = "") -> str:
     if title:
         parts.append("{}\n{}".format(one_line(title), "=" * len(one_line(title))))
     if report.summary:
-        parts.append(textwrap.fill(one_line(report.summary), WIDTH))
+        parts.append(textwrap.fill(one_line(report.summary), WIDTH, break_on_hyphens=False))
     if report.findings:
         parts.append("{}: {}".format(report.worst.word, verdict(report)))
         parts.append("\n".join(_finding(finding) for finding in report.findings))

@@ -40,7 +40,7 @@ def verdict(report: Report) -> str:
 def place(finding: Finding) -> str:
     """Where a finding is, as far as its own sentence does not say: name, point (mm), both or neither."""
     where, point = finding.where, finding.point
-    if finding.text.startswith(where):
+    if finding.text.startswith((where, "'{}'".format(where))):
         where = ""
     if point is None or "({:.0f}, {:.0f})".format(point[0], point[1]) in finding.text:
         return where

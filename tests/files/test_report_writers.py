@@ -79,6 +79,7 @@ def test_codes_are_for_programs_only():
         ),
         ("Too tight near (126, 94) mm.", "back", (126.4, 93.8), "back: Too tight near (126, 94) mm."),
         ("back: too tight.", "back", (126.4, 93.8), "at 126.4, 93.8 mm: back: too tight."),
+        ("'back': too tight.", "back", None, "'back': too tight."),
         ("The back is too tight.", "back", None, "back: The back is too tight."),
     ],
 )
@@ -108,6 +109,12 @@ def test_text_lines_fit_the_width():
     long = Report("word " * 60, (Finding("code", Level.WARN, "a long sentence " * 20, "front/side"),))
 
     assert max(map(len, as_text(long, "Title").splitlines())) <= WIDTH
+
+
+def test_a_name_is_not_broken_at_its_hyphens():
+    text = as_text(Report("The dart 'waist-dart' lies so. " * 40))
+
+    assert text.count("waist-dart") == 40
 
 
 def test_amounts_stand_to_the_right_and_columns_keep_their_place():

@@ -420,6 +420,7 @@ def test_marks_that_serve_all_sizes_are_not_in_the_way_of_one_that_leaves_them_w
     back = lengthen(there.pattern, picked(("front", "4")), amount=-20.0, at="waist")
 
     assert "marks-stayed" in codes(there) and "marks-stayed" in codes(back)
+    assert any("all sizes together, or" in finding.text for finding in there.report.findings)
     old, new = (p.piece("front").outline("4").path.curves for p in (Pattern((front,)), back.pattern))
     np.testing.assert_allclose(new, old, atol=1e-9)
     with pytest.raises(InputError, match="drill hole"):
