@@ -46,6 +46,9 @@ _GIVEN = 1.0
 # Two lengths of a chart that differ by less are one (mm).
 _SAME = 1e-6
 
+# A row of a table is to be no wider than a page of plain text (letters).
+_WIDE = 110
+
 _LIGHTS = {GREEN: Level.PASS, RED: Level.FAIL}
 
 
@@ -198,15 +201,15 @@ def _sizes(fit: Fit) -> Table:
     return Table("Which size where", columns, tuple(rows), tuple(levels))
 
 
-def _cm(length: "float | None") -> str:
+def _cm(length: Optional[float]) -> str:
     return "" if length is None else "{:.1f}".format(length / 10.0 + 0.0)
 
 
 def _done(fit: Fit) -> Tuple[Table, ...]:
     rows = []
     for number, step in enumerate(fit.steps, 1):
-        # Each band of a length on a line of its own.
-        first, *more = step.why.split("; ") if step.do == "lengthen" else [step.why]
+        # Many bands of a length have a line each.
+        first, *more = step.why.split("; ") if len(step.why) > _WIDE else [step.why]
         rows += [(str(number), first), *(("", part) for part in more)]
     return (Table("What was done, in this order", ("", "step"), tuple(rows)),) if rows else ()
 
