@@ -5,7 +5,7 @@ from the pattern as it was to the pieces as they are; of the single steps only w
 is told.
 """
 
-from typing import Dict, Iterator, List, NamedTuple, Tuple
+from typing import Dict, Iterator, List, NamedTuple, Optional, Tuple
 
 from sewkit.body.body import Body
 from sewkit.body.cautions import KEEP_SAFE, cautions
