@@ -2,14 +2,9 @@
 
 from typing import Dict, List, Sequence, Tuple
 
-import numpy as np
-
 from sewkit.checks.shared_marks import shared_findings
-from sewkit.pattern.crossed_darts import DartChange
 from sewkit.pattern.length_plans import Plan, Plans, is_drawn
-from sewkit.pattern.mark import DART
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import Piece
 from sewkit.report import Finding, Level
 from sewkit.units import in_both
 
@@ -20,10 +15,8 @@ _SQUARE = 2.0
 # A line drawn level or upright by hand and eye is so within this (degrees).
 _TILTED = 0.5
 
-# A change of a width that can be seen on paper, and legs of a dart that differ by more than a
-# pencil's width (mm).
+# A change of a width that can be seen on paper (mm).
 _SEEN = 0.1
-_LEGS = 0.3
 
 # Lines of which two names stand in one sentence; of more only how many there are.
 _LISTED = 6
@@ -107,39 +100,6 @@ def plan_findings(pattern: Pattern, plans: Plans, done: Sequence[str]) -> List[F
             words = " and ".join(_called(words) for words in missing)
             found.append(Finding("partly-followed", Level.INFO, text.format(name, words), name))
     return found + shared_findings(pattern, {n: len(plans.plans[n].strips) for n in done}, levels=False)
-
-
-def dart_findings(piece: str, darts: Sequence[DartChange]) -> List[Finding]:
-    """What became of darts that the line crosses."""
-    found = []
-    for dart in darts:
-        where = "'{}' of '{}'".format(dart.name, piece)
-        if not dart.whole and abs(dart.after - dart.before) > _SEEN:
-            text = "The dart {} keeps its point and its angle; its mouth is {:.1f} mm wide, before {:.1f} mm."
-            found.append(
-                Finding("dart-width", Level.INFO, text.format(where, dart.after, dart.before), piece)
-            )
-        if abs(dart.legs[0] - dart.legs[1]) > _LEGS:
-            text = "The legs of the dart {} are {:.1f} and {:.1f} mm long; true it before sewing."
-            found.append(Finding("dart-legs", Level.WARN, text.format(where, *dart.legs), piece))
-    return found
-
-
-def drawn_dart_findings(before: Piece, after: Piece) -> List[Finding]:
-    """Darts drawn inside a piece that have another shape now; those that only moved are as they were."""
-    old, new = ([m for m in piece.marks if m.kind == DART and m.path] for piece in (before, after))
-    changed = 0
-    for was, now in zip(old, new):
-        if len(was.path) != len(now.path):
-            changed += 1
-        elif np.ptp((now.path.curves - was.path.curves).reshape(-1, 2), axis=0).max() > _SEEN:
-            changed += 1
-    if not changed:
-        return []
-    text = "'{}': the mouth or the legs of {} drawn across the line changed; measure and true {}.".format(
-        before.name, *("a dart", "it") if changed == 1 else ("{} darts".format(changed), "them")
-    )
-    return [Finding("dart-drawn", Level.WARN, text, before.name)]
 
 
 def unused_findings(plans: Plans, amount: float, usual: float, at: Sequence[str]) -> List[Finding]:

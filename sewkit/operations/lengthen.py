@@ -6,9 +6,8 @@ import numpy as np
 
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings
+from sewkit.checks.length_darts import dart_findings, drawn_dart_findings
 from sewkit.checks.length_words import (
-    dart_findings,
-    drawn_dart_findings,
     how_much,
     loose_findings,
     plan_findings,
@@ -16,6 +15,7 @@ from sewkit.checks.length_words import (
     unused_findings,
 )
 from sewkit.checks.seams import guard
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.path import Path, point
@@ -153,7 +153,7 @@ def _one_piece(piece: Piece, plan: Plan, buttons: bool, show: bool) -> Tuple[Pie
     if made.buttons:
         text = "{} buttons are spaced evenly again; look where the highest strain is.".format(made.buttons)
         told.append(Finding("buttons", Level.INFO, text, piece.name))
-    told += dart_findings(piece.name, made.darts) + drawn_dart_findings(piece, made.piece)
+    told += dart_findings(piece, made.darts) + drawn_dart_findings(piece, made.piece, sizes)
     told += recut_findings(cut)
     for size in sizes:
         where = "{} size {}".format(piece.name, size) if size else piece.name
@@ -163,7 +163,7 @@ def _one_piece(piece: Piece, plan: Plan, buttons: bool, show: bool) -> Tuple[Pie
     for size in sizes:
         lines = _cut_lines(piece.outline(size), plan, size) if show else []
         new = faint_lines(new, size, lines, [])
-    return new, told
+    return new, told_by_size(told, piece)
 
 
 def _cut_lines(outline: Outline, plan: Plan, size: str) -> List[Path]:

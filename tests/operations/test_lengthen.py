@@ -272,6 +272,8 @@ def test_a_waist_dart_grows_wider_as_its_point_goes_down(amount, width):
     assert edge_ruler(after, "waist") == pytest.approx(200.0 - width, abs=1e-6)
     told = texts(outcome)
     assert "20" in told and "{:g}".format(width) in told and "dart" in told
+    (finding,) = [f.text for f in outcome.report.findings if f.code == "dart-width"]
+    assert "'waist' is {:.1f} mm".format(abs(width - 20)) in finding and "dart-change" in finding
 
 
 def test_drawn_dart_legs_keep_point_and_angle():

@@ -223,6 +223,29 @@ def test_a_drawn_dart_that_the_line_crosses_is_told(low, told):
     assert ("dart-drawn" in [f.code for f in outcome.report.findings]) == told
 
 
+@pytest.mark.parametrize(
+    ("amount", "now", "change"), [(20.0, 24.0, "4.0 mm shorter"), (-30, 14, "6.0 mm longer")]
+)
+def test_a_wider_drawn_dart_is_told_once_with_what_it_does_to_its_edge(amount, now, change):
+    """Half a width of 10 on 100 is 12 on 120 and 7 on 70, in three sizes alike."""
+    dart = Mark(DART, "waist-dart", "", Path.through([(40.0, 0.0), (50.0, 100.0), (60.0, 0.0)]))
+    piece = panel("a", marks=(line(LENGTHEN, 50.0), dart), sizes=("4", "6", "8"))
+    outcome = lengthen(Pattern((piece,)), amount=amount)
+
+    (told,) = [f.text for f in outcome.report.findings if f.code == "dart-drawn"]
+    assert told.startswith("a sizes 4 to 8: the dart 'waist-dart' ") and change in told
+    assert "{:.1f} mm wide now, before 20.0 mm".format(now) in told and "dart-change" in told
+
+
+def test_a_longer_dart_with_two_points_is_told():
+    ring = Mark(DART, "mid", "", Path.through([(50.0, 60.0), (55, 100), (50, 140), (45, 100), (50, 60)]))
+    piece = panel("a", marks=(line(LENGTHEN, 80.0), ring))
+    outcome = lengthen(Pattern((piece,)), amount=20.0)
+
+    (told,) = [f.text for f in outcome.report.findings if f.code == "dart-drawn"]
+    assert "'mid'" in told and "100.0 mm long now, before 80.0 mm" in told
+
+
 def test_sizes_that_change_by_different_amounts_are_told_from_least_to_most():
     levels = [
         line(LEVEL, y, name)._replace(size=size)
