@@ -117,13 +117,9 @@ def _shared_row(edges: Sequence[_Edge], sizes: Sequence[str]) -> Tuple[str, ...]
 
 
 def _words(was: float, now: float) -> Tuple[str, str, str]:
-    """Two lengths and the change: to a hundredth, or finer where rounded ones would not add up."""
-    for decimals in (2, 3):
-        rounded = round(now, decimals) - round(was, decimals)
-        if abs(rounded - round(now - was, decimals)) < 0.5 * 10**-decimals:
-            break
-    texts = ["{:.{}f}".format(length, decimals) for length in (was, now)]
-    return texts[0], texts[1], "{:+.{}f}".format(rounded, decimals)
+    """Two lengths and the change, to a hundredth; the change is that of the lengths as written."""
+    change = round(round(now, 2) - round(was, 2), 2)
+    return "{:.2f}".format(was), "{:.2f}".format(now), "{:+.2f}".format(change)
 
 
 def _outline(pattern: Pattern, piece: str, size: str) -> Optional[Outline]:
