@@ -190,6 +190,14 @@ def test_a_full_stomach_is_served_in_front_and_the_buttons_follow(patterns):
         assert np.hypot(*(edge.end - edge.start)) == pytest.approx(455.0, abs=0.1)
 
 
+def test_lights_are_green_where_there_is_nothing_to_look_at(cast):
+    rows = table(cast[0])
+
+    assert [rows[who]["light"] for who in ("P01", "P02", "P03", "P04", "P12")] == ["good"] * 5
+    for who in PACKS:
+        assert (rows[who]["light"] == "good") == (rows[who]["look at"] == "")
+
+
 def test_four_sizes_in_one_taper_are_told(cast):
     row = table(cast[0])["P10"]
 

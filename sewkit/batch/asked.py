@@ -10,6 +10,7 @@ from sewkit.batch.one_row import NOTHING_CHOSEN, Choices, Garment, Task
 from sewkit.body.body import Body
 from sewkit.body.chart_text import chart_from_text
 from sewkit.errors import FileError, InputError
+from sewkit.files.cast_summary import SUMMARIES
 from sewkit.files.measure_sheet import read_bodies
 from sewkit.files.plain_text import read_text
 from sewkit.files.recipe import parse_recipe, recipe_text
@@ -63,9 +64,7 @@ def read_cast(
     for body, place in zip(bodies, places):
         sheet, fault = _own_sheet(body, beside)
         sheets += [os.path.join(beside, body.sheet)] if sheet else []
-        fault = fault or (
-            "" if place else "Its folder would be another row's: give every row a name of its own."
-        )
+        fault = fault or ("" if place else "Its folder would be another's: give every row a name of its own.")
         for garment in garments:
             below = "{}/{}".format(place, _folder(garment.name)) if len(garments) > 1 else place
             asked = not only or body.who in only
@@ -93,7 +92,7 @@ def _places(bodies: Sequence[Body]) -> List[str]:
     """A folder for each body; "" for all that would share one, whether or not capitals count."""
     names = [_folder(body.who) for body in bodies]
     folded = [name.lower() for name in names]
-    return [name if folded.count(name.lower()) == 1 else "" for name in names]
+    return [name if folded.count(name.lower()) == 1 and name not in SUMMARIES else "" for name in names]
 
 
 def _own_sheet(body: Body, beside: str) -> Tuple[str, str]:

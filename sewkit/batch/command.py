@@ -21,8 +21,6 @@ example:
   sewkit batch samples/waistcoat/people.csv samples/waistcoat/master.svg --chart samples/waistcoat/chart.csv \
 --recipe samples/waistcoat/recipe.toml -o cast --only P03"""
 
-_SUMMARIES = ("summary.txt", "summary.csv", "summary.html")
-
 
 def add_batch(commands: Any) -> None:
     """Add the command to the command line."""
@@ -119,22 +117,26 @@ def _run(cast: Any, folder: str, jobs: int, options: argparse.Namespace) -> int:
 
 
 def _tell(folder: str, rows: Sequence[Any]) -> None:
-    """Where it is, and what was kept: no part of the summary, which is the same every time."""
+    """Where it is, what was kept, what is new: no part of the summary, which is the same every time."""
+    from sewkit.files.cast_summary import recut_words
+
     if not folder:
         print("Dry run: nothing was written.", file=sys.stderr)
         return
     kept = sum(row.kept for row in rows)
     if kept:
         print("{} of the packs were finished before and are kept.".format(kept), file=sys.stderr)
+    for text in recut_words(rows):
+        print(text, file=sys.stderr)
     print("Open {}".format(os.path.join(folder, "summary.html")), file=sys.stderr)
 
 
 def _write(folder: str, rows: Sequence[Any], read: Sequence[str]) -> None:
     from sewkit.files.atomic import write_text
-    from sewkit.files.cast_summary import summary_csv, summary_text
+    from sewkit.files.cast_summary import SUMMARIES, summary_csv, summary_text
     from sewkit.files.wall import wall
 
-    for name, write in zip(_SUMMARIES, (summary_text, summary_csv, wall)):
+    for name, write in zip(SUMMARIES, (summary_text, summary_csv, wall)):
         write_text(os.path.join(folder, name), write(rows), never=read)
 
 

@@ -6,6 +6,7 @@ All are executors of Python's own ``concurrent.futures``, so any other one serve
 import multiprocessing
 import multiprocessing.connection
 import os
+import signal
 import threading
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from typing import Any, Callable
@@ -42,10 +43,12 @@ def processes(jobs: int) -> Executor:
     if jobs <= 1:
         return Here()
     fresh = multiprocessing.get_context("spawn")
-    return ProcessPoolExecutor(jobs, mp_context=fresh, initializer=_end_with_parent)
+    return ProcessPoolExecutor(jobs, mp_context=fresh, initializer=_begin)
 
 
-def _end_with_parent() -> None:
+def _begin() -> None:
+    """What a process does first: leave stopping to its parent, and end with it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
 
     def watch() -> None:

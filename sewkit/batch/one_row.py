@@ -15,7 +15,7 @@ from sewkit.body.chart_text import chart_from_text
 from sewkit.body.size_chart import SizeChart
 from sewkit.checks.planned_fit import Wishes
 from sewkit.errors import FileError, InputError, SewkitError
-from sewkit.files.cast import FAILED, HELD, LEFT, CastRow, row_of_pack, row_of_report
+from sewkit.files.cast import FAILED, HELD, LEFT, CastRow, piece_hashes, row_of_pack, row_of_report
 from sewkit.files.fit_sheet import parse_fit_sheet
 from sewkit.files.fitting import Fitted, fit_person
 from sewkit.files.pack import Pack, finished_pack, pack_inputs, write_pack
@@ -120,8 +120,12 @@ def _made(task: Task, row: CastRow) -> CastRow:
         task.choices.show,
         task.choices.date,
     )
+    before = piece_hashes(folder)
     os.makedirs(os.path.dirname(folder), exist_ok=True)
     write_pack(folder, pack, inputs)
+    if before:
+        now = piece_hashes(folder)
+        row = row._replace(recut=tuple(name for name in now if now[name] != before.get(name)))
     return row_of_pack(row, folder)
 
 

@@ -6,13 +6,13 @@ a summary is the same whether a pack was made this time or found finished.
 
 import json
 import os
-from typing import Any, Dict, List, NamedTuple, Sequence, Tuple
+from typing import Any, Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
-from sewkit.errors import FileError
+from sewkit.errors import FileError, InputError
 from sewkit.files.fit_sheet import FitSheet, read_fit_sheet
-from sewkit.files.pack_folder import PathLike, read_manifest
+from sewkit.files.pack_folder import PathLike, geometry_hash, read_manifest
 from sewkit.files.report_json import as_json
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path
@@ -59,12 +59,14 @@ class CastRow(NamedTuple):
         words: one sentence why there is no pack; empty where there is one.
         sizes: level by level.
         made: sizes, lengths and needs in words: "chest 3, waist 5, 20 mm longer".
-        light: the worst of the pack's report.
+        light: the worst of the pack's report; green where there is nothing to look at.
         told: what to look at, one sentence each, red before amber.
         folder: the pack's, below the one of the whole cast, with strokes.
         geometry: the hash of its lines.
         shapes: small outlines for the wall.
         kept: whether the pack was finished before; no summary tells.
+        recut: pieces that are other ones than in the older pack of this folder, or new; None
+            where there was none.  No summary tells, for it is so only this once.
     """
 
     who: str
@@ -79,6 +81,7 @@ class CastRow(NamedTuple):
     geometry: str = ""
     shapes: Tuple[Shape, ...] = ()
     kept: bool = False
+    recut: Optional[Tuple[str, ...]] = None
 
 
 def row_of_pack(row: CastRow, folder: PathLike) -> CastRow:
@@ -94,6 +97,18 @@ def row_of_pack(row: CastRow, folder: PathLike) -> CastRow:
     return row._replace(geometry=geometry, shapes=shapes_of(drawing.pattern))
 
 
+def piece_hashes(folder: PathLike) -> Dict[str, str]:
+    """A hash of the lines of each piece of a pack, by name; nothing where there is no pack to be read."""
+    if read_manifest(folder) is None:
+        return {}
+    try:
+        drawing, _ = open_drawing(os.path.join(os.fspath(folder), "pieces.svg"))
+    except InputError:
+        return {}
+    pieces = drawing.pattern.pieces
+    return {piece.name: geometry_hash(Pattern(pieces=(piece,))) for piece in pieces}
+
+
 def row_of_report(row: CastRow, report: Report, sheet: FitSheet) -> CastRow:
     """The row with what the report says of a pack that was not written."""
     return _told(row, json.loads(as_json(report)), sheet)
@@ -107,7 +122,8 @@ def _told(row: CastRow, report: Dict[str, Any], sheet: FitSheet) -> CastRow:
         state=DONE,
         sizes=sizes,
         made=_made_words(sizes, sheet),
-        light=_LEVELS[report["worst"]],
+        # Every report has notes, that measures are personal for one; they leave the light green.
+        light=_LEVELS[report["worst"]] if found else Level.PASS,
         told=tuple(dict.fromkeys(one["text"] for one in found)),
     )
 

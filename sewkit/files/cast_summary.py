@@ -10,6 +10,9 @@ from sewkit.files.report_text import WIDTH, as_text
 from sewkit.files.report_words import one_line
 from sewkit.report import Level, Report, Table
 
+# What a summary is called in the folder of a cast.
+SUMMARIES = ("summary.txt", "summary.csv", "summary.html")
+
 
 def counted(rows: Sequence[CastRow]) -> str:
     """ "12 rows: 10 packs, 2 held."; what there is none of is not told, but for packs."""
@@ -52,6 +55,19 @@ def left_words(rows: Sequence[CastRow]) -> str:
     """ "Left out this time: P01, P02." for rows that nobody asked for and that have no pack."""
     names = list(dict.fromkeys(row.who for row in rows if row.state == LEFT))
     return "Left out this time: {}.".format(", ".join(names)) if names else ""
+
+
+def recut_words(rows: Sequence[CastRow]) -> Tuple[str, ...]:
+    """For each pack that took an older one's place: "P03: cut front again; back stays."."""
+    told = []
+    for row in rows:
+        if row.recut is None:
+            continue
+        stay = [shape.piece for shape in row.shapes if shape.piece not in row.recut]
+        parts = ["cut {} again".format(" and ".join(row.recut))] if row.recut else []
+        parts += ["{} as cut before".format(" and ".join(stay))] if stay else []
+        told.append("{}: {}.".format(row.who, "; ".join(parts)))
+    return tuple(told)
 
 
 def _listed(title: str, lines: Sequence[Tuple[CastRow, str]], several: bool) -> str:

@@ -106,13 +106,20 @@ def test_a_cluster_that_does_not_answer_is_told(monkeypatch):
 
 
 def test_rows_that_would_share_a_folder_are_held(tmp_path):
-    table = people(tmp_path, "A/B,88,74,43,,", "a-b,88,74,43,,", "...,88,74,43,,", "C,88,74,43,,")
+    table = people(
+        tmp_path,
+        "A/B,88,74,43,,",
+        "a-b,88,74,43,,",
+        "...,88,74,43,,",
+        "summary.csv,88,74,43,,",
+        "C,88,74,43,,",
+    )
     cast = read_cast(table, [MASTER], [CHART], [RECIPE], "")
     rows = [make_row(task) for task in cast.tasks]
 
-    assert [row.state for row in rows] == [HELD, HELD, HELD, DONE]
+    assert [row.state for row in rows] == [HELD, HELD, HELD, HELD, DONE]
     assert "a name of its own" in rows[0].words
-    assert cast.tasks[3].place == "C"
+    assert cast.tasks[4].place == "C"
 
 
 def test_several_masters_give_a_folder_each_below_the_person(tmp_path):

@@ -18,6 +18,7 @@ from sewkit.body.body import Body
 from sewkit.cli import main
 from sewkit.errors import FileError
 from sewkit.files.cast import DONE, FAILED, HELD, CastRow
+from sewkit.files.cast_summary import recut_words
 
 if sys.version_info < (3, 11):
     pytest.importorskip("tomli", reason="this Python reads no TOML by itself")
@@ -83,13 +84,30 @@ def test_a_row_that_is_held_tells_of_the_older_pack_that_lies_there(tmp_path):
     assert "folder P01 is an older one: do not cut from it" in row.words
 
 
-def test_other_measures_make_a_new_pack_in_the_place_of_the_old_one(tmp_path):
-    task = read_cast(*FILES, str(tmp_path), ["P01"]).tasks[0]
+def test_other_measures_make_a_new_pack_and_tell_what_to_cut_again(tmp_path):
+    task = read_cast(*FILES, str(tmp_path), ["P02"]).tasks[1]
     first = make_row(task)
-    again = make_row(task._replace(body=task.body._replace(measures={**task.body.measures, "chest": 920.0})))
+    # A hollow back takes a wedge out of the back and leaves the front and its facing alone.
+    hollow = task._replace(body=task.body._replace(fits=("hollow back 12 mm",)))
+    again = make_row(hollow)
+    shown = make_row(hollow._replace(choices=Choices(show="The Miser")))  # other labels, the same pieces
 
-    assert (first.kept, again.kept, make_row(task).kept) == (False, False, False)
-    assert first.sizes[0].size == "1" and again.sizes[0].size == "2"  # the chart: 88 and 92 cm
+    assert (first.kept, again.kept, shown.kept) == (False, False, False)
+    assert (first.recut, again.recut, shown.recut) == (None, ("back",), ())
+    assert recut_words([first, again, shown]) == (
+        "P02: cut back again; front and front-facing as cut before.",
+        "P02: back and front and front-facing as cut before.",
+    )
+
+
+def test_a_pack_of_other_measures_is_made_anew_and_one_of_the_same_is_kept(tmp_path):
+    task = read_cast(*FILES, str(tmp_path), ["P02"]).tasks[1]
+    first = make_row(task)
+    larger = task._replace(body=task.body._replace(measures={"chest": 1000.0, "waist": 860.0}))
+    again = make_row(larger)
+
+    assert (first.kept, again.kept, make_row(larger).kept) == (False, False, True)
+    assert (first.sizes[0].size, again.sizes[0].size) == ("2", "4")  # the chart: 92 and 100 cm
 
 
 # -- executors ------------------------------------------------------------------------------
