@@ -9,6 +9,7 @@ outside is told, more or a negative ease is red.  Notches: 1 and 2 mm.
 from typing import Iterable, List, Optional, Sequence, Tuple
 
 from sewkit.checks.drawn_closed import walk_closed
+from sewkit.checks.told_by_size import size_words
 from sewkit.errors import InputError
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import Seam
@@ -189,7 +190,32 @@ def guard(
     if not seams:
         return Report()
     reports = [(_compared(before, after, seams, old, new), new) for old, new in sizes]
-    return gathered(_with_size(report, new) if len(sizes) > 1 else report for report, new in reports)
+    if len(sizes) < 2:
+        return gathered(report for report, _ in reports)
+    same = [new for old, new in sizes if old == new and _all_kept(before, after, seams, new)]
+    told = [
+        _with_size(report if new not in same else report._replace(tables=()), new) for report, new in reports
+    ]
+    return gathered(told + ([_kept(same, [new for _, new in sizes])] if same else []))
+
+
+def _all_kept(before: Pattern, after: Pattern, seams: Sequence[Seam], size: str) -> bool:
+    """Whether both sides of all seams can be walked in a size and are as long as they were."""
+    was, now = walked(before, size, seams)[0], walked(after, size, seams)[0]
+    return (
+        len(now) > 0
+        and [w.seam for w in was] == [w.seam for w in now]
+        and all(
+            abs(one.first - other.first) <= _UNCHANGED and abs(one.second - other.second) <= _UNCHANGED
+            for one, other in zip(was, now)
+        )
+    )
+
+
+def _kept(same: Sequence[str], every: Sequence[str]) -> Report:
+    """In one line the sizes whose seams need no table, for nothing in it would have changed."""
+    title = "Seams: in {} none changed by more than {:g} mm".format(size_words(same, every), _UNCHANGED)
+    return Report(tables=(Table(title, (), ()),))
 
 
 def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, new: str) -> Report:

@@ -54,7 +54,7 @@ def _together(some: Sequence[Tuple[str, Finding]], piece: Piece) -> Finding:
     texts = [_size_of(finding, piece)[1] for _, finding in some]
     columns = iter(zip(*([f.group(1) for f in _TOKEN.finditer(text) if f.group(1)] for text in texts)))
     rest = _TOKEN.sub(lambda found: _range(next(columns)) if found.group(1) else found.group(), texts[0])
-    text = "{} {}: {}".format(piece.name, _sizes([size for size, _ in some], piece), rest)
+    text = "{} {}: {}".format(piece.name, size_words([size for size, _ in some], piece.sizes), rest)
     level = max(finding.level for _, finding in some)
     return first._replace(text=text, level=level, where=piece.name)
 
@@ -65,9 +65,10 @@ def _range(words: Sequence[str]) -> str:
     return " to ".join(dict.fromkeys(ends))
 
 
-def _sizes(named: Sequence[str], piece: Piece) -> str:
-    if len(named) == 2:
-        return "sizes {} and {}".format(*named)
-    first = piece.sizes.index(named[0])
-    in_a_row = piece.sizes[first : first + len(named)] == tuple(named)
+def size_words(named: Sequence[str], every: Sequence[str]) -> str:
+    """ "size 4", "sizes 4 and 6", "sizes 4 to 8" or "sizes 4, 8, 12", of every size there is, in order."""
+    if len(named) < 3:
+        return "size{} {}".format("" if len(named) == 1 else "s", " and ".join(named))
+    first = every.index(named[0])
+    in_a_row = list(every[first : first + len(named)]) == list(named)
     return "sizes " + ("{} to {}".format(named[0], named[-1]) if in_a_row else ", ".join(named))

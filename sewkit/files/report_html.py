@@ -111,6 +111,8 @@ def _changes(report: Report) -> str:
 
 
 def _table(table: Table) -> str:
+    if not table.columns:  # what there is to say stands in the title
+        return "<p>{}</p>".format(_text(table.title))
     levels = row_levels(table)
     graded = any(level is not None for level in levels)
     heads = [_text(column) for column in table.columns] + (["Result"] if graded else [])

@@ -166,7 +166,7 @@ def test_of_several_sizes_every_finding_and_table_says_which():
 
     assert [table.title for table in report.tables] == [
         "Seams before and after, size 3",
-        "Seams before and after, size 4",
+        "Seams: in size 4 none changed by more than 0.05 mm",
     ]
     assert [f.text.split(" is ")[0] for f in report.findings] == ["Size 3: back/side"]
     assert [f.text.split(" is ")[0].split(" and ")[0] for f in seam_reports(after, ("3", "4")).findings] == [
@@ -174,6 +174,26 @@ def test_of_several_sizes_every_finding_and_table_says_which():
         "Size 4: front/side",
     ]
     assert guard(before, after, [("3", "3")]).findings[0].text.startswith("back/side")
+
+
+@pytest.mark.parametrize(
+    ("changed", "kept"),
+    [((), "sizes 3 to 6"), ("6", "sizes 3 to 5"), ("4", "sizes 3, 5, 6"), ("345", "size 6")],
+)
+def test_sizes_in_which_no_seam_changed_have_one_line_in_place_of_their_tables(changed, kept):
+    """Both sides longer by 0.06 mm is a change, though they differ as before; by 0.04 it is none."""
+    seams, sizes = (Seam((FIRST,), (SECOND,)),), "3456"
+
+    def of(more, less):
+        heights = {size: 150 + (more if size in changed else less) for size in sizes}
+        return Pattern((nested("front", heights), nested("back", heights)), seams)
+
+    tables = guard(of(0, 0), of(0.06, 0.04), [(size, size) for size in sizes]).tables
+    assert [table.title.rpartition(" ")[2] for table in tables[:-1]] == list(changed)
+    assert all(table.rows for table in tables[:-1])
+    assert tables[-1] == ("Seams: in {} none changed by more than 0.05 mm".format(kept), (), (), ())
+    findings = guard(of(0, 0), of(0, 0), [(size, size) for size in sizes]).findings
+    assert findings == ()
 
 
 def test_a_blended_line_without_a_partner_is_to_be_looked_at_but_a_lost_edge_stops():

@@ -102,6 +102,14 @@ def test_the_same_report_gives_the_same_text(write):
     assert write(REPORT) == write(Report(*REPORT))
 
 
+def test_a_table_that_is_all_title_is_one_line():
+    report = Report(tables=(Table("Nothing changed in sizes 3 to 6", (), ()),))
+
+    assert as_text(report) == "Nothing changed in sizes 3 to 6\n"
+    assert page(report).find(".//table") is None
+    assert "Nothing changed in sizes 3 to 6" in words(page(report))
+
+
 # Text
 
 
