@@ -130,7 +130,7 @@ def darts_report(
     for name in sizes:
         before = before.with_piece(cut_in[name])
     lines = (every[0], every[0]) if len(every) == 1 else ()
-    tables = dart_changes(pattern, after, list(sizes))
+    tables = dart_changes(pattern, after, list(sizes), before)
     report = Report(summary, tuple(findings), tables, tuple(changes), lines)
     named = [name for name in sizes if after.piece(name).named]
     legs = {dart for name in sizes for dart in (*after.piece(name).darts, *cut_in[name].darts)}

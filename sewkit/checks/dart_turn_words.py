@@ -45,10 +45,8 @@ def sentence(
     left = next((s for s in made.turned.spokes if s.name == source and 0 < s.then < s.now), None)
     dart = "the dart '{}' of {}".format(source, name)
     if left is None:
-        return "The {:.1f} degrees of {}, seen from its pivot, were turned {}.".format(
-            made.angle, dart, goes_to
-        )
-    return "Of the {:.1f} degrees of {}, seen from its pivot, {:.1f} were turned {}.".format(
+        return "The {:.1f} degrees of {} at its pivot were turned {}.".format(made.angle, dart, goes_to)
+    return "Of the {:.1f} degrees of {} at its pivot {:.1f} were turned {}.".format(
         left.now, dart, made.angle, goes_to
     )
 
@@ -72,7 +70,7 @@ def labels(name: str, made: DartTurn, targets: Sequence[Target]) -> Tuple[Change
         spoke = next(s for s in made.turned.spokes if s.name == target.name and s.then > 0)
         first, second = made.outline.runs(target.name)
         x, y = (first.start + second.end) / 2.0
-        text = "{} {:.1f} degrees".format(target.name, spoke.then)
+        text = "{} {:.1f} degrees at the pivot".format(target.name, spoke.then)
         found.append(Change(name, text, (float(x), float(y))))
     return tuple(found)
 

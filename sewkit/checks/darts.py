@@ -1,6 +1,6 @@
 """Are the darts sound?  And what became of them in a change."""
 
-from typing import Dict, List, Sequence, Tuple
+from typing import Dict, List, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -26,6 +26,9 @@ WIDE = 25.0
 # practice, no source; a trued dart has equal ones).
 UNEQUAL = 2.0
 
+# Legs that differ by less (mm) meet within what a pencil shows.
+UNEVEN = 0.3
+
 # A point nearer than this (mm) to the apex or to another edge pokes out or weakens the seam
 # (Threads 181: an inch for a small bust; half of that is always too near).
 NEAR = 10.0
@@ -38,6 +41,12 @@ _BEYOND = 0.1
 
 # Legs that end on each other (mm) do not cross: two darts side by side share an end.
 _TOUCH = 0.05
+
+# What a dart without a name is called where the change has given it another number.
+_NOW = "{}, now {}"
+
+# What a dart is called, and how it was and is; None where there was none, or is none any more.
+_Pair = Tuple[str, Optional[AnyDart], Optional[AnyDart]]
 
 
 def dart_findings(piece: Piece, outline: Outline) -> List[Finding]:
@@ -53,7 +62,8 @@ def dart_findings(piece: Piece, outline: Outline) -> List[Finding]:
                 text = "{}: the darts '{}' and '{}' cross each other.".format(where, dart.name, other.name)
                 found.append(Finding("darts-cross", Level.FAIL, text, where, _spot(other.point)))
             elif _end_together(dart, other):
-                text = "{}: the darts '{}' and '{}' end {:.1f} mm from each other; back their points off."
+                text = "{}: the darts '{}' and '{}' end {:.1f} mm from each other; back both points off, "
+                text += "as a rule by 25 mm."
                 apart = float(np.hypot(*(dart.point - other.point)))
                 words = text.format(where, dart.name, other.name, apart)
                 found.append(Finding("dart-point", Level.WARN, words, where, _spot(other.point)))
@@ -81,6 +91,16 @@ def _of_one(piece: Piece, outline: Outline, dart: AnyDart, where: str) -> List[F
         text = "{}the dart {} ends {:.1f} mm from the apex; back its point off, as a rule by 20 to 25 mm."
         tell("dart-point", text, away)
     return found
+
+
+def uneven_findings(where: str, dart: AnyDart) -> List[Finding]:
+    """A word on legs that differ by more than a pencil line and less than what must be mended."""
+    legs = dart.lengths
+    if not UNEVEN < abs(legs[0] - legs[1]) <= UNEQUAL:
+        return []
+    text = "{}: the legs of the dart '{}' differ by {:.1f} mm; true it before sewing."
+    words = text.format(where, dart.name, abs(legs[0] - legs[1]))
+    return [Finding("legs-uneven", Level.INFO, words, where, _spot(dart.point))]
 
 
 def cap_findings(piece: Piece, outline: Outline, name: str, cap: Path) -> List[Finding]:
@@ -132,11 +152,11 @@ def dart_table(outlines: Sequence[Tuple[Piece, Outline]]) -> Tuple[Table, ...]:
     for piece, outline in outlines:
         darts = darts_here(piece, outline).darts
         for number, dart in enumerate(darts):
-            row = (piece.name, outline.size, dart.name, *_numbers(dart, 2))
+            row = (piece.name, outline.size, dart.name, *_numbers(dart))
             spot = "{:.1f}, {:.1f}".format(*dart.point)
             rows.append((*row, spot, piece.pressed.get(dart.name, "-"), _how(dart)))
             own = _of_one(piece, outline, dart, "")
-            worst = max((finding.level for finding in own), default=Level.PASS)
+            worst = max((f.level for f in (*own, *uneven_findings("", dart))), default=Level.PASS)
             others = darts[:number] + darts[number + 1 :]
             together = Level.WARN if any(_end_together(dart, other) for other in others) else worst
             crossed = any(_cross(dart, other) for other in others)
@@ -145,11 +165,10 @@ def dart_table(outlines: Sequence[Tuple[Piece, Outline]]) -> Tuple[Table, ...]:
     return (Table("Darts", columns, tuple(rows), tuple(levels)),) if rows else ()
 
 
-def _numbers(dart: AnyDart, decimals: int) -> Tuple[str, str, str]:
+def _numbers(dart: AnyDart) -> Tuple[str, str, str]:
     """Angle, intake and legs as text."""
-    shown = "{:.{}f}"
-    legs = " / ".join(shown.format(length, 2) for length in dart.lengths)
-    return shown.format(dart.angle, decimals), shown.format(dart.intake, decimals), legs
+    legs = " / ".join("{:.2f}".format(length) for length in dart.lengths)
+    return "{:.2f}".format(dart.angle), "{:.2f}".format(dart.intake), legs
 
 
 def _how(dart: AnyDart) -> str:
@@ -158,33 +177,72 @@ def _how(dart: AnyDart) -> str:
     return "two points" if dart.contour else "drawn"
 
 
-def dart_changes(before: Pattern, after: Pattern, pieces: Sequence[str] = ()) -> Tuple[Table, ...]:
+def dart_changes(
+    before: Pattern, after: Pattern, pieces: Sequence[str] = (), cut_in: Optional[Pattern] = None
+) -> Tuple[Table, ...]:
     """Darts before and after a change, those that came out otherwise; no table where none did.
 
-    A dart has its name on both sides; "-" where there was none, or is none any more.
-    ``pieces``: only these; all of the later pattern without.
+    A dart has its name on both sides; "-" where there was none, or is none any more.  Those of a
+    line nobody named are only numbered: the nearest ones are the same, under the first number.
+
+    Args:
+        pieces: only these; all of the later pattern without.
+        cut_in: the earlier pattern with the darts cut in that lines drew which are no marks of it.
     """
     known = {piece.name: piece for piece in before.pieces}
+    drawn = {piece.name: piece for piece in cut_in.pieces} if cut_in is not None else {}
     rows: List[Tuple[str, ...]] = []
     for piece in after.pieces:
         if (pieces and piece.name not in pieces) or piece.name not in known:
             continue
         for outline in piece.outlines:
             old = known[piece.name]
-            was = _by_name(old, old.outline(outline.size)) if outline.size in old.sizes else {}
-            now = _by_name(piece, outline)
-            for name in dict.fromkeys([*was, *now]):
-                if name not in was or name not in now or _differ(was[name], now[name]):
-                    texts = [_numbers(d[name], 3) if name in d else ("-", "-", "-") for d in (was, now)]
+            was = _before(old, drawn.get(piece.name, old), outline.size)
+            now = list(darts_here(piece, outline).darts)
+            for name, one, other in _by_name(was, now) if piece.named else _by_place(was, now):
+                if one is None or other is None or _differ(one, other):
+                    texts = [_numbers(d) if d is not None else ("-", "-", "-") for d in (one, other)]
                     pairs = tuple(text for pair in zip(*texts) for text in pair)
                     rows.append((piece.name, outline.size, name, *pairs))
-    columns = ("piece", "size", "dart", "degrees before", "after", "intake mm before", "after")
+    columns = ("piece", "size", "dart", "degrees at its point before", "after", "intake mm before", "after")
     columns += ("legs mm before", "after")
     return (Table("Darts before and after", columns, tuple(rows)),) if rows else ()
 
 
-def _by_name(piece: Piece, outline: Outline) -> Dict[str, AnyDart]:
-    return {dart.name: dart for dart in darts_here(piece, outline).darts}
+def _before(old: Piece, cut_in: Piece, size: str) -> List[AnyDart]:
+    """The darts of one size before a change, with those that bare lines drew."""
+    found = [list(darts_here(p, p.outline(size)).darts) if size in p.sizes else [] for p in (old, cut_in)]
+    return max(found, key=len)
+
+
+def _by_name(was: Sequence[AnyDart], now: Sequence[AnyDart]) -> List[_Pair]:
+    old, new = ({dart.name: dart for dart in darts} for darts in (was, now))
+    return [(name, old.get(name), new.get(name)) for name in dict.fromkeys([*old, *new])]
+
+
+def _by_place(was: Sequence[AnyDart], now: Sequence[AnyDart]) -> List[_Pair]:
+    """Darts that are only numbered, those nearest to each other first; and those that came or went."""
+    away = sorted((_apart(one, other), i, j) for i, one in enumerate(was) for j, other in enumerate(now))
+    same: Dict[int, int] = {}
+    for _, i, j in away:
+        if i not in same and j not in same.values():
+            same[i] = j
+    found: List[_Pair] = []
+    for i, one in enumerate(was):
+        other = now[same[i]] if i in same else None
+        called = one.name if other is None or other.name == one.name else _NOW.format(one.name, other.name)
+        found.append((called, one, other))
+    return found + [(one.name, None, one) for j, one in enumerate(now) if j not in same.values()]
+
+
+def _apart(one: AnyDart, other: AnyDart) -> float:
+    """How far the points, and the middles of the mouths, of two darts lie from each other (mm, summed)."""
+    spots = [np.array([dart.point, _middle(dart)]) for dart in (one, other)]
+    return float(np.hypot(*(spots[0] - spots[1]).T).sum())
+
+
+def _middle(dart: AnyDart) -> np.ndarray:
+    return dart.middle if isinstance(dart, Dart) else (dart.legs[0].start + dart.legs[1].start) / 2.0
 
 
 def _differ(was: AnyDart, now: AnyDart) -> bool:

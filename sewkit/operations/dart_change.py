@@ -11,6 +11,7 @@ from sewkit.checks.dart_change_words import (
     piece_words,
     seam_words,
 )
+from sewkit.checks.drawn_legs import legs_taken
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Length, Number, Outcome, Text, operation
 from sewkit.pattern.changed_dart import ChangedDart
@@ -118,7 +119,7 @@ def dart_change(
     after, findings = changed_pattern(pattern, cut_in, done)
     sizes = {name: list(some) for name, some in done.items()}
     report = darts_report(pattern, after, cut_in, sizes, " ".join(words), findings, changes)
-    return Outcome(after, report)
+    return legs_taken(pattern, chosen, after, report)
 
 
 def _changed(piece: Piece, outline: Outline, dart: Dart, asked: _Asked) -> ChangedDart:

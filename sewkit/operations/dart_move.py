@@ -4,6 +4,7 @@ from typing import Dict, List, NamedTuple, Tuple
 
 import numpy as np
 
+from sewkit.checks.assumed_centre import assumed_centre
 from sewkit.checks.dart_change_words import (
     changed_pattern,
     darts_report,
@@ -11,6 +12,7 @@ from sewkit.checks.dart_change_words import (
     piece_words,
     seam_words,
 )
+from sewkit.checks.drawn_legs import legs_taken
 from sewkit.errors import InputError
 from sewkit.operation import Length, Outcome, Text, operation
 from sewkit.pattern.changed_dart import ChangedDart
@@ -103,12 +105,12 @@ def dart_move(
             sentence, label = _sentence(piece, made, way)
             words.append(sentence)
             changes.append(label)
-            told += _which_way(piece, known)
+            told += _which_way(piece, outline, known, way)
         done.setdefault(piece.name, {})[outline.size] = made
     after, findings = changed_pattern(pattern, cut_in, done)
     sizes = {name: list(some) for name, some in done.items()}
     report = darts_report(pattern, after, cut_in, sizes, " ".join(words), told + findings, changes)
-    return Outcome(after, report)
+    return legs_taken(pattern, chosen, after, report)
 
 
 def _sentence(piece: Piece, made: ChangedDart, way: _Way) -> Tuple[str, Change]:
@@ -132,12 +134,19 @@ def _sentence(piece: Piece, made: ChangedDart, way: _Way) -> Tuple[str, Change]:
     return "{}{}.".format(told, "; " + seams if seams else ""), label
 
 
-def _which_way(piece: Piece, down: Down) -> List[Finding]:
-    """That nothing tells which end of a piece is its lower one."""
-    if down.known:
-        return []
-    text = "{}: nothing tells which end is up, so down is down the sheet.".format(piece.name)
-    return [Finding("upright", Level.INFO, text, piece.name)]
+def _which_way(piece: Piece, outline: Outline, down: Down, way: _Way) -> List[Finding]:
+    """That nothing tells which end of a piece is its lower one, or where its centre is."""
+    found = []
+    if way.down and not down.known:
+        text = "{}: nothing tells which end is up, so down is down the sheet.".format(piece.name)
+        found.append(Finding("upright", Level.INFO, text, piece.name))
+    centre = assumed_centre(piece, outline) if way.out else ""
+    if centre:
+        x, y = out_of(piece, outline, down.of(piece, outline.size))
+        to = ("right" if x > 0 else "left") if abs(x) >= abs(y) else ("bottom" if y > 0 else "top")
+        text = "{}: nothing tells where the centre is, so {} is taken for it, and outwards is to the {}."
+        found.append(Finding("centre", Level.INFO, text.format(piece.name, centre, to), piece.name))
+    return found
 
 
 def _contours(pattern: Pattern, chosen: Chosen, words: str, way: _Way) -> Outcome:
@@ -161,7 +170,7 @@ def _contours(pattern: Pattern, chosen: Chosen, words: str, way: _Way) -> Outcom
             )
             x, y = drawn.points[0] + vector
             changes.append(Change(piece.name, "{} {}".format(drawn.name, way.words), (float(x), float(y))))
-            findings += _which_way(piece, down)
+            findings += _which_way(piece, outline, down, way)
         made[piece.name] = now
         sizes.setdefault(piece.name, []).append(outline.size)
     after = pattern

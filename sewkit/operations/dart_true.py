@@ -4,8 +4,10 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 
 import numpy as np
 
+from sewkit.checks.assumed_centre import assumed_centre
 from sewkit.checks.cuts import PRESSED, cap_problems, recut_findings
 from sewkit.checks.darts import UNEQUAL, cut_in_findings, dart_changes
+from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import closed_findings
 from sewkit.checks.seams import guard
@@ -21,6 +23,7 @@ from sewkit.pattern.drawn_dart import DrawnDart
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.notch_places import moved
+from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import DOWN, UP, Piece
 from sewkit.pattern.pressing import default_side, tells_ends_apart
@@ -111,7 +114,8 @@ def dart_true(
     names = list(by_piece)
     report = report.then(Report("", (), dart_changes(cut_in, after, names)))
     report = report.then(edge_report(cut_in, after, sizes, names))
-    return Outcome(_bare_again(after, names), report.then(guard(pattern, after, _pairs(sizes), names)))
+    report = report.then(guard(pattern, after, _pairs(sizes), names))
+    return legs_taken(pattern, chosen, _bare_again(after, names), report)
 
 
 def _pairs(sizes: List[str]) -> List[Tuple[str, str]]:
@@ -162,6 +166,8 @@ def _all_darts(
                 side = asked.press
             elif asked.press != "auto" and piece.name not in sides:
                 findings.append(_not_so(piece.name, dart, asked.press, side))
+            if piece.name not in sides:
+                findings += _pressed_so(now, outline, dart, asked.press, side)
             side = sides.setdefault(piece.name, side)
             now, one = _one(now, outline.size, dart.name, side, asked)
             after = after.with_piece(now)
@@ -239,6 +245,21 @@ def _not_so(piece: str, dart: Dart, asked: str, side: str) -> Finding:
     return Finding("pressed", Level.WARN, words, piece)
 
 
+def _pressed_so(piece: Piece, outline: Outline, dart: Dart, asked: str, side: str) -> List[Finding]:
+    """That a dart is pressed otherwise than such darts are, and what was taken for the centre."""
+    found = []
+    usual = default_side(piece, dart)
+    if asked == side and (side in (UP, DOWN)) != (usual in (UP, DOWN)):
+        text = "{}: the dart '{}' is pressed {}, as was asked; as it lies it is usually pressed {}."
+        words = text.format(piece.name, dart.name, PRESSED[side], PRESSED[usual])
+        found.append(Finding("pressed", Level.INFO, words, piece.name))
+    centre = "" if side in (UP, DOWN) else assumed_centre(piece, outline)
+    if centre:
+        text = "{}: nothing tells where the centre is, so {} is taken for it."
+        found.append(Finding("centre", Level.INFO, text.format(piece.name, centre), piece.name))
+    return found
+
+
 def _told(
     after: Pattern,
     trued: List[_Trued],
@@ -259,7 +280,7 @@ def _told(
         sentences.append(_sentence(one, side, cap))
         if cap is not None:
             spot = (float(cap.peak[0]), float(cap.peak[1]))
-            changes.append(Change(one.piece, "cap {:.1f} mm".format(cap.stand_out), spot))
+            changes.append(Change(one.piece, "{} cap {:.1f} mm".format(one.name, cap.stand_out), spot))
     columns = ("piece", "size", "dart", "pressed", "legs mm", "ends moved mm", "cap mm")
     table = Table("Trued darts", columns, tuple(rows))
     summary = " ".join(sentences + lines)
@@ -269,7 +290,7 @@ def _told(
 def _row(one: _Trued, side: str, cap: Optional[Cap]) -> Tuple[str, ...]:
     slid = 0.0 if abs(one.difference) <= EQUAL else one.difference / 2.0
     ends = "{:+.2f} / {:+.2f}".format(0.0 - slid, slid) if slid else "-"
-    beyond = "-" if cap is None else "{:+.3f}".format(cap.stand_out)
+    beyond = "-" if cap is None else "{:+.2f}".format(cap.stand_out)
     return (one.piece, one.size, one.name, side, "{:.2f}".format(one.length), ends, beyond)
 
 
@@ -280,7 +301,7 @@ def _sentence(one: _Trued, side: str, cap: Optional[Cap]) -> str:
         way = "stands out by" if cap.stand_out >= 0 else "dips by"
         text += ", its cap {} {:.1f} mm".format(way, abs(cap.stand_out))
     if abs(one.difference) > EQUAL:
-        text += "; its legs differed by {:.2f} mm, both ends of its mouth moved by {:.2f} mm".format(
+        text += "; its legs differed by {:.1f} mm, both ends of its mouth moved by {:.1f} mm".format(
             abs(one.difference), abs(one.difference) / 2.0
         )
     return text + "."
@@ -290,4 +311,4 @@ def _contour_sentence(piece: Piece, size: str, drawn: DrawnDart, difference: flo
     where = "{} of {}".format("'{}'".format(drawn.name), shown(piece, size))
     if difference <= EQUAL:
         return "{} has equal legs.".format(where)
-    return "{}: its legs differed by up to {:.2f} mm and are equal now.".format(where, difference)
+    return "{}: its legs differed by up to {:.1f} mm and are equal now.".format(where, difference)

@@ -7,6 +7,7 @@ import numpy as np
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.dart_turn_words import labels, sentence, turn_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
+from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
@@ -118,7 +119,8 @@ def dart_turn(
         after = after.with_piece(new)
         findings += told
     findings += shared_findings(pattern, {name: len(turns) for name, turns in done.items()})
-    return Outcome(after, _report(pattern, after, done, asked, findings))
+    report = _report(pattern, after, done, asked, findings)
+    return Outcome(after, report) if asked.gape else legs_taken(pattern, chosen, after, report)
 
 
 def _sources(
@@ -293,7 +295,7 @@ def _report(
         changes += labels(name, one.made, one.targets)
         cut_in = cut_in.with_piece(_cut_in(old, turns))
     lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
-    tables = dart_changes(before, after, list(done))
+    tables = dart_changes(before, after, list(done), cut_in)
     report = Report(" ".join(words), tuple(findings), tables, tuple(changes), lines)
     named = [name for name in done if after.piece(name).named]
     legs = {dart for name in done for dart in (*after.piece(name).darts, *cut_in.piece(name).darts)}

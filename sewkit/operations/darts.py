@@ -5,7 +5,8 @@ from typing import Dict, List, Sequence, Tuple
 import numpy as np
 
 from sewkit.checks.cuts import recut_findings
-from sewkit.checks.darts import cut_in_findings, dart_findings, dart_table
+from sewkit.checks.darts import cut_in_findings, dart_findings, dart_table, uneven_findings
+from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.seams import guard
 from sewkit.errors import InputError
@@ -16,7 +17,8 @@ from sewkit.pattern.chosen_darts import AnyDart, as_found, darts_here, meant_dar
 from sewkit.pattern.dart import Dart, listed
 from sewkit.pattern.dart_cut_in import cut_in
 from sewkit.pattern.dart_naming import renamed_dart
-from sewkit.pattern.mark import LABEL, OVERLAY, Mark
+from sewkit.pattern.drawn_dart import DrawnDart
+from sewkit.pattern.mark import DART, LABEL, OVERLAY, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -86,7 +88,7 @@ def darts(
 
 
 def _shown(pattern: Pattern, chosen: Chosen, action: str) -> Outcome:
-    outlines = _outlines(pattern, chosen)
+    outlines = _with_drawn(_outlines(pattern, chosen), pattern, chosen)
     after = pattern
     if action != "check":
         for piece in chosen.readable(pattern):
@@ -110,6 +112,31 @@ def _outlines(pattern: Pattern, chosen: Chosen) -> List[Tuple[Piece, Outline]]:
     return [(piece, outline) for piece, outline in picked if outline.path.closed]
 
 
+def _with_drawn(
+    outlines: Sequence[Tuple[Piece, Outline]], pattern: Pattern, chosen: Chosen
+) -> List[Tuple[Piece, Outline]]:
+    """The outlines, each with the dart that is drawn over it with picked lines, as lines of its piece."""
+    if not any(not piece.named and not outline.path.closed for piece, outline in _picked(pattern, chosen)):
+        return list(outlines)
+    try:
+        meant = meant_darts(pattern, chosen)
+    except InputError:
+        return list(outlines)  # other lines; they draw no dart
+    drawn = {(p.name, o.size): d for p, o, d in meant if isinstance(d, DrawnDart) and not d.marks}
+    found = []
+    for piece, outline in outlines:
+        dart = drawn.get((piece.name, outline.size))
+        if dart is not None:
+            legs = tuple(Mark(DART, dart.name, outline.size, leg) for leg in dart.legs)
+            piece = piece._replace(marks=piece.marks + legs)
+        found.append((piece, outline))
+    return found
+
+
+def _picked(pattern: Pattern, chosen: Chosen) -> List[Tuple[Piece, Outline]]:
+    return list(chosen.picked(pattern)) if chosen.outlines else []
+
+
 def _listing(outlines: Sequence[Tuple[Piece, Outline]]) -> Report:
     """All darts as a table, what there is to look at, and how many there are of each piece."""
     findings: List[Finding] = []
@@ -117,10 +144,14 @@ def _listing(outlines: Sequence[Tuple[Piece, Outline]]) -> Report:
     for piece, outline in outlines:
         findings += dart_findings(piece, outline)
         found = darts_here(piece, outline).darts
+        where = "{} size {}".format(piece.name, outline.size) if outline.size else piece.name
+        findings += [told for dart in found for told in uneven_findings(where, dart)]
         if found:
             counts[piece.name] = max(counts.get(piece.name, 0), len(found))
     if not counts:
-        return Report("No dart is found here.")
+        bare = any(not piece.named for piece, _ in outlines)
+        hint = " If you drew one, select its two legs with the outline." if bare else ""
+        return Report("No dart is found here." + hint)
     words = ["'{}' has {} dart{}".format(n, k, "" if k == 1 else "s") for n, k in counts.items()]
     summary = "{}.".format(", ".join(words))
     bad = sum(finding.level >= Level.WARN for finding in findings)
@@ -193,16 +224,16 @@ def _cut(pattern: Pattern, chosen: Chosen, words: str) -> Outcome:
     done = list(dict.fromkeys(size for of_piece in sizes.values() for size in of_piece))
     pairs = [(name, size) for name, of_piece in sizes.items() for size in dict.fromkeys(of_piece)]
     table = dart_table([(after.piece(name), after.piece(name).outline(size)) for name, size in pairs])
-    report = report.then(Report("", (), table)).then(edge_report(pattern, after, done, list(made)))
-    return Outcome(after, report.then(guard(pattern, after, [(size, size) for size in done], list(made))))
+    named = [name for name in made if after.piece(name).named]
+    report = report.then(Report("", (), table)).then(edge_report(pattern, after, done, named))
+    report = report.then(guard(pattern, after, [(size, size) for size in done], list(made)))
+    return legs_taken(pattern, chosen, after, report)
 
 
 def _to_cut(pattern: Pattern, chosen: Chosen, words: str) -> List[Tuple[Piece, Outline, AnyDart]]:
     """The drawn darts that are meant; all of them where none is named, drawn over or picked."""
     nodes = bool(chosen.nodes)
-    lines_picked = any(
-        not piece.named and not outline.path.closed for piece, outline in chosen.picked(pattern)
-    ) and bool(chosen.outlines)
+    lines_picked = any(not p.named and not o.path.closed for p, o in _picked(pattern, chosen))
     if words.strip() or nodes or lines_picked or chosen.marks:
         found = meant_darts(pattern, chosen, words)
     else:
@@ -252,4 +283,4 @@ def _named(pattern: Pattern, chosen: Chosen, words: str, called: str) -> Outcome
     summary = "The dart '{}' of {} is called '{}' now.".format(
         old[0], _and(["'{}'".format(piece) for piece in made]), name
     )
-    return Outcome(after, Report(summary, (), dart_table(outlines)))
+    return legs_taken(pattern, chosen, after, Report(summary, (), dart_table(outlines)))

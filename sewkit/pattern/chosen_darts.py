@@ -8,7 +8,9 @@ A dart is meant by its name or its number; by three picked nodes; by two lines d
 outline; by its picked mark; or it is the only one there is.  What is only drawn is cut in first.
 """
 
-from typing import Dict, List, NamedTuple, Sequence, Tuple, Union
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple, Union
+
+import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
@@ -17,9 +19,10 @@ from sewkit.geometry.polygon import contains
 from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.dart import Dart, dart_at_nodes, dart_named, darts_of, free_name, listed
 from sewkit.pattern.dart_cut_in import cut_in
+from sewkit.pattern.dart_lines import TOUCH
 from sewkit.pattern.dart_naming import as_found, with_name
 from sewkit.pattern.drawn_dart import DrawnDart, drawn_darts, lines_as_dart
-from sewkit.pattern.drawn_lines import subjects
+from sewkit.pattern.drawn_lines import Subjects, subjects
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -33,6 +36,9 @@ AnyDart = Union[Dart, DrawnDart]
 # On a bare outline a notch wider than this (mm) may be a neckline cut to a point; no dart is (common
 # practice, no source).
 _NECK = 100.0
+
+# Lines to the point of a dart that lean less than this from it draw it once more (cosine: 30 degrees).
+_ALIKE = 0.866
 
 
 class Here(NamedTuple):
@@ -81,7 +87,7 @@ def for_change(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[
 def meant_darts(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[Piece, Outline, AnyDart]]:
     """The darts that are meant, as they are found: cut in, drawn, or by lines that were picked."""
     found = subjects(pattern, chosen._replace(nodes=(), marks=()))
-    if found.lines:
+    if found.lines and not (words.strip() and _is_known(found, words.strip())):
         return _drawn_over(found.outlines, found.lines, words)
     if any(chosen.nodes_on(piece.name, outline.size) for piece, outline in found.outlines):
         return _at_nodes(found.outlines, chosen)
@@ -109,8 +115,11 @@ def _drawn_over(
     pairs: List[Tuple[Piece, Outline, AnyDart]] = []
     for piece, outline in outlines:
         dart = lines_as_dart(outline, drawn)
-        if outline.path.closed and contains(outline.path, dart.points)[0]:
-            free = free_name(piece, outline)
+        known = _cut_in_already(piece, outline, dart)
+        if known is not None:
+            pairs.append((piece, outline, known))
+        elif outline.path.closed and contains(outline.path, dart.points)[0]:
+            free = free_name(piece, outline, [one.name for one in darts_here(piece, outline).darts])
             called = name if name and not name.isdecimal() and name not in outline.names else free
             pairs.append((piece, outline, dart._replace(name=called)))
     if not pairs:
@@ -120,6 +129,31 @@ def _drawn_over(
             code="dart",
         )
     return pairs
+
+
+def _is_known(found: Subjects, words: str) -> bool:
+    """Whether words name a dart that is there, and the picked lines draw none."""
+    try:
+        lines_as_dart(found.outlines[0][1], found.lines)
+    except InputError:
+        return any(_called(darts_here(piece, outline), words) for piece, outline in found.outlines)
+    return False
+
+
+def _cut_in_already(piece: Piece, outline: Outline, drawn: DrawnDart) -> Optional[Dart]:
+    """The dart of the outline that lines draw once more; ``InputError`` where they only share its point."""
+    for dart in darts_of(piece, outline):
+        if drawn.contour or np.hypot(*(dart.point - drawn.point)) > TOUCH:
+            continue
+        way = (drawn.legs[0].start + drawn.legs[1].start) / 2.0 - drawn.point
+        if way @ dart.axis >= _ALIKE * np.hypot(*way):
+            return dart
+        raise InputError(
+            "The drawn lines end at the point of the dart '{}' of '{}'.".format(dart.name, piece.name),
+            "Draw the new dart to a point of its own, or take old lines out of the selection.",
+            code="dart",
+        )
+    return None
 
 
 def _at_nodes(
@@ -185,11 +219,16 @@ def _meant(here: Here, chosen: Chosen, words: str) -> List[AnyDart]:
         if isinstance(dart, DrawnDart) and any(mark.key and mark.key in chosen.marks for mark in dart.marks)
     ]
     if words:
-        named = [dart for dart in here.darts if dart.name == words]
-        if not named and words.isdecimal() and 1 <= int(words) <= len(here.darts):
-            named = [here.darts[int(words) - 1]]
-        return named
+        return _called(here, words)
     return picked or [dart for dart in here.darts if not _is_contour(dart) and not may_be_a_neck(here, dart)]
+
+
+def _called(here: Here, words: str) -> List[AnyDart]:
+    """The darts that words name, or the one whose number they are."""
+    named = [dart for dart in here.darts if dart.name == words]
+    if not named and words.isdecimal() and 1 <= int(words) <= len(here.darts):
+        named = [here.darts[int(words) - 1]]
+    return named
 
 
 def may_be_a_neck(here: Here, dart: AnyDart) -> bool:

@@ -91,12 +91,17 @@ def _refuse(outline: Outline, drawn: DrawnDart, where: str) -> None:
             "True, move or widen it as it is.",
             code="contour",
         )
-    if not outline.path.closed or not contains(outline.path, drawn.points)[0]:
+    closed = outline.path.closed
+    if not closed or not contains(outline.path, drawn.points)[0] or _on(outline.path, drawn.point):
         raise InputError(
             "The point of the dart {} does not lie inside the piece.".format(where),
             "Draw both legs to a point inside the outline.",
             code="dart",
         )
+
+
+def _on(outline: Path, spot: np.ndarray) -> bool:
+    return nearest(outline, spot).distance <= TOUCH
 
 
 def _ended(leg: Path, tip: np.ndarray) -> Path:

@@ -112,12 +112,12 @@ def test_changes_are_those_that_came_out_otherwise():
     after = darted((135, 0), (150, 100), (165, 0))
     (table,) = dart_changes(Pattern((before,)), Pattern((after,)))
     (row,) = (dict(zip(table.columns, row)) for row in table.rows)
-    assert row["intake mm before"] == "20.000" and table.rows[0][6] == "30.000"
+    assert row["intake mm before"] == "20.00" and table.rows[0][6] == "30.00"
     assert dart_changes(Pattern((before,)), Pattern((before,))) == ()
     assert dart_changes(Pattern((before,)), Pattern((after,)), ["front"]) == ()
     none = named(Path.through([(0, 0), (300, 0), (300, 200)], closed=True), "a b c", "back")
     (table,) = dart_changes(Pattern((none,)), Pattern((after,)))
-    assert table.rows[0][3] == "-" and table.rows[0][6] == "30.000"
+    assert table.rows[0][3] == "-" and table.rows[0][6] == "30.00"
 
 
 def test_cutting_in_is_told_and_what_it_took():
