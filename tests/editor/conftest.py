@@ -22,6 +22,16 @@ ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 PATIENCE = 90
 
 
+# What the tests set for their own Python; who uses the editor has none of it.
+_OF_THE_TESTS = (
+    "PYTHONPATH",
+    "PYTHONHOME",
+    "VIRTUAL_ENV",
+    "PYTHONDONTWRITEBYTECODE",
+    "PYTHONPYCACHEPREFIX",
+)
+
+
 class Editor:
     """Inkscape with a profile of its own.
 
@@ -83,11 +93,7 @@ class Editor:
         return self.call("--batch-process", "--actions=" + ";".join(steps) + ";", str(source))
 
     def _environment(self) -> Dict[str, str]:
-        kept = {
-            name: value
-            for name, value in os.environ.items()
-            if name not in ("PYTHONPATH", "PYTHONHOME", "VIRTUAL_ENV", "PYTHONDONTWRITEBYTECODE")
-        }
+        kept = {name: value for name, value in os.environ.items() if name not in _OF_THE_TESTS}
         # As for its users, the editor runs scripts in the system's Python, not in that of the tests.
         kept["PATH"] = os.pathsep.join(["/usr/bin", "/bin", kept.get("PATH", "")])
         kept["INKSCAPE_PROFILE_DIR"] = str(self.profile)
