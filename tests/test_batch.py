@@ -226,9 +226,10 @@ def test_labels_say_for_whom_which_sizes_and_which_show(cast):
 
 
 def test_one_process_makes_the_same_bytes_as_two(cast, tmp_path):
-    assert batch(tmp_path / "cast", "--jobs", "1").returncode == 1
+    some = ("P01", "P05", "P07", "P10")  # nothing, needs, shorter, a taper
+    assert batch(tmp_path / "cast", "--jobs", "1", "--only", ",".join(some)).returncode == 0
 
-    assert content(tmp_path / "cast") == content(cast[0])
+    assert content(tmp_path / "cast", *some) == content(cast[0], *some)
 
 
 def test_what_is_finished_is_kept_and_told_the_same_way(cast):

@@ -65,14 +65,14 @@ def cluster(address: str) -> "_Cluster":
 
     ``MissingExtra`` where distributed is not installed, ``InputError`` where nobody answers.
     """
-    try:
-        from distributed import Client
-    except ImportError:
-        raise MissingExtra("Working on a cluster", "cluster") from None
     if not address:
         raise InputError(
             "Which cluster shall do the work?", "Give --address tcp://its-scheduler:8786.", code="cluster"
         )
+    try:
+        from distributed import Client
+    except ImportError:
+        raise MissingExtra("Working on a cluster", "cluster") from None
     try:
         client = Client(address, timeout="10s")
     except (OSError, ValueError) as error:
