@@ -22,6 +22,7 @@ from sewkit.pattern.dart_added import Contour, Shape, added, inside
 from sewkit.pattern.dart_pivot import pivot_for
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.edge_called import quoted
+from sewkit.pattern.edge_levels import with_edge_levels
 from sewkit.pattern.edge_places import one_place
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -160,6 +161,11 @@ def _name(piece: Piece, asked: _Asked) -> str:
     taken = {name for outline in piece.outlines for name in outline.names}
     taken |= {dart.name for outline in piece.outlines for dart in darts_here(piece, outline).darts}
     name = asked.called.strip()
+    if not name and piece.named and asked.edge and not asked.edge.isdecimal():
+        # A piece has several darts sooner or later: each is called after its edge.
+        own = "{}-dart".format(asked.edge)
+        names = [own] + ["{}-{}".format(own, number) for number in range(2, len(taken) + 3)]
+        return next(free for free in names if free not in taken)
     if not name:
         return free_name(piece, piece.outlines[0], taken)
     if name in taken or name.isdecimal():
@@ -198,9 +204,9 @@ def _sentence(piece: Piece, made: ChangedDart, asked: _Asked) -> Tuple[str, Chan
         dart.depth,
     )
     if asked.keep:
-        told += "; the width is given back at {}, so that {} sews to the same length".format(
-            quoted(made.old, asked.keep), quoted(made.old, asked.edge)
-        )
+        told += "; the width is given back at {0}, so that {1} sews to the same length, and {0} is drawn to "
+        told += "the corner where {1} ends now"
+        told = told.format(quoted(made.old, asked.keep), quoted(made.old, asked.edge))
     seams = seam_words(made)
     x, y = dart.middle
     label = Change(piece.name, "{} {:.1f} mm".format(made.name, dart.intake), (float(x), float(y)))
@@ -248,8 +254,12 @@ def _contours(pattern: Pattern, outlines: List[Tuple[Piece, Outline]], asked: _A
 def _spot(piece: Piece, outline: Outline, asked: _Asked, down: Axis) -> np.ndarray:
     """Where a dart with two points is widest (2,): at a level, below a mark or so far from the centre."""
     axis = np.array(down)
-    height = height_of(piece, outline.size, asked.at, down)
     mark = _mark(piece, outline, asked)
+    beside = mark
+    if beside is None:
+        beside = centre_line(piece, outline)[0] + asked.across * out_of(piece, outline, down)
+    known = with_edge_levels(piece, outline, asked.at, beside, down)
+    height = height_of(known, outline.size, asked.at, down)
     if mark is not None:
         return mark + (height - float(mark @ axis)) * axis
     on, way = centre_line(piece, outline)
