@@ -345,6 +345,19 @@ def test_a_small_outline_is_the_cut_line_of_its_piece(cast, patterns):
         assert y1 - y0 == pytest.approx(true.bounds[3] - true.bounds[1], abs=2.0)
 
 
+def test_the_cloth_that_all_pieces_cover_is_told(cast, patterns):
+    # every piece is cut twice: the back of lining, front and facing of main cloth
+    areas = {"back": 0.0, "front": 0.0, "front-facing": 0.0}
+    for pattern in patterns.values():
+        for piece in pattern.pieces:
+            areas[piece.name] += 2 * ring(piece.cut_lines[0].path).area / 1e6
+    lining, main = areas["back"], areas["front"] + areas["front-facing"]
+    words = "All pieces cover {:.2f} m² of lining cloth, {:.2f} m² of main cloth".format(lining, main)
+
+    for name in ("summary.txt", "summary.html"):
+        assert words in " ".join((cast[0] / name).read_text(encoding="utf-8").split())
+
+
 # -- a cluster ------------------------------------------------------------------------------
 
 

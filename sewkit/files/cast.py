@@ -16,8 +16,10 @@ from sewkit.files.pack_folder import PathLike, geometry_hash, read_manifest
 from sewkit.files.report_json import as_json
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path
-from sewkit.geometry.polygon import flatten
+from sewkit.geometry.polygon import flatten, signed_area
+from sewkit.pattern.cut_list import cut_list
 from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
 from sewkit.report import Level, Report
 from sewkit.units import write_number
 
@@ -64,6 +66,7 @@ class CastRow(NamedTuple):
         folder: the pack's, below the one of the whole cast, with strokes.
         geometry: the hash of its lines.
         shapes: small outlines for the wall.
+        cloth: square metres that the pieces cover, by cloth.
         kept: whether the pack was finished before; no summary tells.
         recut: pieces that are other ones than in the older pack of this folder, or new; None
             where there was none.  No summary tells, for it is so only this once.
@@ -80,6 +83,7 @@ class CastRow(NamedTuple):
     folder: str = ""
     geometry: str = ""
     shapes: Tuple[Shape, ...] = ()
+    cloth: Tuple[Tuple[str, float], ...] = ()
     kept: bool = False
     recut: Optional[Tuple[str, ...]] = None
 
@@ -94,7 +98,8 @@ def row_of_pack(row: CastRow, folder: PathLike) -> CastRow:
     drawing, _ = open_drawing(os.path.join(place, "pieces.svg"))
     row = _told(row, report, read_fit_sheet(os.path.join(place, "recipe.toml")))
     geometry = str(manifest.get("geometry", ""))
-    return row._replace(geometry=geometry, shapes=shapes_of(drawing.pattern))
+    pattern = drawing.pattern
+    return row._replace(geometry=geometry, shapes=shapes_of(pattern), cloth=cloth_of(pattern))
 
 
 def piece_hashes(folder: PathLike) -> Dict[str, str]:
@@ -165,12 +170,26 @@ def _made_words(sizes: Sequence[At], sheet: FitSheet) -> str:
 
 def shapes_of(pattern: Pattern) -> Tuple[Shape, ...]:
     """A small outline of each piece: its cut line, or its seam line where it has none."""
-    found = []
-    for piece in pattern.pieces:
-        lines = [line.path for line in piece.cut_lines] or [line.path for line in piece.outlines]
-        if lines:
-            found.append(Shape(piece.name, _corners(lines[0])))
-    return tuple(found)
+    lines = [(piece.name, _cut_line(piece)) for piece in pattern.pieces]
+    return tuple(Shape(name, _corners(line)) for name, line in lines if line is not None)
+
+
+def cloth_of(pattern: Pattern) -> Tuple[Tuple[str, float], ...]:
+    """Square metres that all pieces cover with their allowances, by cloth; what lies between is left out."""
+    found: Dict[str, float] = {}
+    for row in cut_list(pattern):
+        piece = pattern.piece(row.piece)
+        line = _cut_line(piece)
+        if line is not None:
+            times = row.count * (2 if piece.folds else 1)
+            found[row.cloth] = found.get(row.cloth, 0.0) + times * abs(signed_area(line)) / 1e6
+    return tuple(sorted(found.items()))
+
+
+def _cut_line(piece: Piece) -> Optional[Path]:
+    """A piece's cut line, or its seam line where it has none."""
+    lines = [line.path for line in piece.cut_lines] or [line.path for line in piece.outlines]
+    return lines[0] if lines else None
 
 
 def _corners(path: Path) -> Tuple[Tuple[int, int], ...]:

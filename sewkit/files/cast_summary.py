@@ -45,7 +45,7 @@ def summary_text(rows: Sequence[CastRow]) -> str:
     without = [(row, row.words) for row in rows if row.state in (HELD, FAILED)]
     parts.append(_listed("No pack yet", without, several))
     parts.append(as_text(Report(tables=(table,))).rstrip())
-    parts.append(left_words(rows))
+    parts += [left_words(rows), textwrap.fill(cloth_words(rows), WIDTH)]
     looks = [(row, text) for row in rows for text in row.told]
     parts.append(_listed("To look at before cutting", looks, several))
     return "\n\n".join(filter(None, parts)) + "\n"
@@ -55,6 +55,17 @@ def left_words(rows: Sequence[CastRow]) -> str:
     """ "Left out this time: P01, P02." for rows that nobody asked for and that have no pack."""
     names = list(dict.fromkeys(row.who for row in rows if row.state == LEFT))
     return "Left out this time: {}.".format(", ".join(names)) if names else ""
+
+
+def cloth_words(rows: Sequence[CastRow]) -> str:
+    """How much cloth the pieces of all packs cover, by cloth; "" where there is no pack."""
+    found: Dict[str, float] = {}
+    for row in rows:
+        for cloth, area in row.cloth:
+            found[cloth] = found.get(cloth, 0.0) + area
+    told = ", ".join("{:.2f} m² of {} cloth".format(found[cloth], cloth) for cloth in sorted(found))
+    text = "All pieces cover {}; what is left between them when they are laid out comes on top."
+    return text.format(told) if told else ""
 
 
 def recut_words(rows: Sequence[CastRow]) -> Tuple[str, ...]:

@@ -11,7 +11,7 @@ from typing import Dict, List, Mapping, NamedTuple, Sequence, Tuple
 from urllib.parse import quote
 
 from sewkit.files.cast import DONE, FAILED, HELD, LEFT, CastRow, Shape
-from sewkit.files.cast_summary import counted, left_words, level_of
+from sewkit.files.cast_summary import cloth_words, counted, left_words, level_of
 from sewkit.files.report_words import SIGNS, one_line
 from sewkit.files.wall_style import STYLE
 from sewkit.report import Level
@@ -73,13 +73,14 @@ def wall(rows: Sequence[CastRow], title: str = "The whole cast") -> str:
         walls.append(
             '<section><h2>{}</h2>\n<ul class="wall">\n{}\n</ul></section>'.format(_text(name), cards)
         )
+    below = (left_words(rows), cloth_words(rows))
     return _PAGE.format(
         title=_text(title),
         style=STYLE,
         count=_text(counted(rows)),
         held=_held(rows),
         walls="\n".join(walls),
-        left="<p>{}</p>\n".format(_text(left_words(rows))) if left_words(rows) else "",
+        left="".join("<p>{}</p>\n".format(_text(words)) for words in below if words),
         scale=_text(_SCALE),
         safe=_text(_SAFE),
     )
