@@ -76,12 +76,29 @@ def _is_heading(cell: str) -> bool:
 def _is_table(rows: Sequence[Row]) -> bool:
     """A table has two headings beside each other, or down its side with cells that are no sentence.
 
-    A text sheet has its numbers behind the names: its lines are no headings.
+    A text sheet has its numbers behind the names: its lines are no headings.  Headings that
+    nobody knows still stand over columns of numbers.
     """
     if not rows:
         return False
     down = [row.cells[0] for row in rows]
-    return sum(map(_is_heading, rows[0].cells)) >= 2 or sum(map(_is_heading, down)) >= 2
+    if sum(map(_is_heading, rows[0].cells)) >= 2 or sum(map(_is_heading, down)) >= 2:
+        return True
+    heads = [cell for cell in rows[0].cells if cell]
+    return len(rows) > 1 < len(heads) and not any(map(_has_number, heads)) and _is_in_columns(rows[1:])
+
+
+def _is_in_columns(rows: Sequence[Row]) -> bool:
+    """Whether bare numbers stand in cells of their own in every row, each behind a cell of another kind."""
+    return all(any(map(_is_length, row.cells[1:])) for row in rows)
+
+
+def _has_number(cell: str) -> bool:
+    return any(letter.isdigit() for letter in cell)
+
+
+def _is_length(cell: str) -> bool:
+    return bool(cell) and _all_lengths([cell])
 
 
 def _columns(rows: Sequence[Row], shown: str) -> List[_Column]:

@@ -32,6 +32,9 @@ _HEAD_UNIT = re.compile(r"^(?P<name>.*?)[\s(\[,]+(?P<unit>[a-zA-Z]+)\.?[)\]]?\s*
 # One side is told to differ from the other from here on (mm): more than the tape's own error.
 _SIDES_DIFFER = 5.0
 
+# An amount without a unit at the end of a need.
+_BARE = re.compile(r"[\d¼½¾⅛⅜⅝⅞]$")
+
 # Nobody is so many metres tall, and nobody so few of any other unit.
 _TALLEST = 3.0
 
@@ -203,7 +206,7 @@ def to_body(written: WrittenBody, who: str, unit: str, guessed: bool, row: int =
         given,
         tuple(notes),
         _is_child(written, measures, notes),
-        read_needs(written.sayings.get("fits", "")),
+        read_needs(written.sayings.get("fits", ""), own or unit),
         age,
         apart,
         confirmed,
@@ -289,10 +292,16 @@ def read_age(text: str) -> Optional[float]:
     return number / 12.0 if match.group(2) else number
 
 
-def read_needs(text: str) -> Tuple[str, ...]:
-    """The needs in a line such as "full stomach; front length +3,5 cm"."""
-    parts = re.split(r";|\n|,(?!\d)", text)
-    return tuple(" ".join(part.split()) for part in parts if part.strip())
+def read_needs(text: str, unit: str = "") -> Tuple[str, ...]:
+    """The needs in a line such as "full stomach; front length +3,5 cm".
+
+    An amount that names no unit gets the sheet's, as its measures do: +1 on a sheet of inches
+    is an inch.  Nothing of a body's figure is told in metres.
+    """
+    parts = [" ".join(part.split()) for part in re.split(r";|\n|,(?!\d)", text) if part.strip()]
+    if unit in ("", "cm", "m"):
+        return tuple(parts)
+    return tuple("{} {}".format(part, unit) if _BARE.search(part) else part for part in parts)
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -20,6 +20,12 @@ def read_text(source: Any) -> str:
         raise FileError(
             "The table '{}' cannot be read: {}.".format(source, error.strerror), code="file"
         ) from None
+    if data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
+        raise FileError(
+            "'{}' is a drawing or a web page, and no table.".format(source),
+            "Name a sheet of plain text, or CSV from the spreadsheet.",
+            code="file",
+        )
     letters = "utf-16" if data[:2] in _UTF_16 else "utf-8-sig"
     if letters == "utf-8-sig" and b"\0" in data:
         raise _not_plain(source)

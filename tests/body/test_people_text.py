@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sewkit.body.need import read_need
 from sewkit.body.people_text import bodies_from_text
 from sewkit.body.plausible import doubts
 from sewkit.errors import InputError
@@ -152,3 +153,27 @@ def test_whatever_stands_in_the_cells_each_row_is_a_body(cells):
     except InputError:
         return
     assert len(people) <= len(cells)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("Name;Brustumfang;Taille\nA;96,5;88\n", "names no measure in its first row"),
+        ("who,chets\nA,96\nB,97\n", "a column 'chets', which is no measure. Did you mean 'chest'"),
+    ],
+)
+def test_a_table_whose_headings_nobody_knows_is_told_of_its_headings(text, words):
+    with pytest.raises(InputError) as refused:
+        bodies(text)
+
+    assert words in str(refused.value)
+
+
+def test_an_amount_without_a_unit_counts_as_the_measures_of_its_row_do():
+    rows = ("A,40,35,in,front length +1 1/4; hollow back 12 mm", "B,96,90,cm,front length +3")
+    text = "\n".join(("who,chest,waist,unit,fits", *rows))
+    first, second = bodies(text)
+
+    # 1 1/4 x 25.4, worked by hand; centimetres are what a need counts in anyhow
+    assert [read_need(words).amount for words in first.fits] == pytest.approx([31.75, 12.0])
+    assert [read_need(words).amount for words in second.fits] == [30.0]

@@ -56,3 +56,8 @@ def test_a_text_sheet_is_one_body_called_like_its_file(tmp_path):
 def test_a_sheet_that_is_not_there(tmp_path):
     with pytest.raises(FileError, match="cannot be read"):
         read_bodies(tmp_path / "none.csv")
+
+
+def test_a_drawing_is_no_measure_sheet():
+    with pytest.raises(FileError, match="is a drawing or a web page, and no table"):
+        read_bodies(SAMPLE.with_name("master.svg"))
