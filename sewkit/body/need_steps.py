@@ -141,12 +141,14 @@ def _longer(ground: _Ground, at: str, length: float) -> List[PlannedStep]:
             {"amount": in_mm(length), "at": at, "follow": False},
             words.fronts + words.facings,
             "The front edge is {}; the facing and the buttons follow.".format(told),
+            FRONT_LENGTH,
         ),
         PlannedStep(
             "wedge",
             {"edge": words.side, "hinge": words.front_edge, "at": at, "amount": in_mm(-length)},
             words.fronts,
             "The side seam gets its length back, for the back is as it was.",
+            FRONT_LENGTH,
         ),
         PlannedStep(
             "spread",
@@ -162,6 +164,7 @@ def _longer(ground: _Ground, at: str, length: float) -> List[PlannedStep]:
             "The corner at the front edge turns back by {:.1f} degrees: the edge stays straight.".format(
                 angle
             ),
+            FRONT_LENGTH,
         ),
     ]
 
@@ -188,6 +191,7 @@ def _wider(words: PatternWords, each: float, bust: str, drop: float) -> PlannedS
         "Each front gets {:.1f} mm more at the waist and nothing at the {}; the back is not touched.".format(
             each, bust
         ),
+        STOMACH,
     )
 
 
@@ -242,7 +246,7 @@ def _wedges(ground: _Ground, wanted: Mapping[str, Tuple[str, object, str, float,
             }
             text = "{}: {:.1f} mm {} at {}, nothing at the {}."
             why = text.format(name[:1].upper() + name[1:], abs(amount), told, where, hinge)
-            steps.append(PlannedStep("wedge", values, words.backs, why))
+            steps.append(PlannedStep("wedge", values, words.backs, why, name))
     return NeedPlan(tuple(steps), (), tuple(skipped))
 
 

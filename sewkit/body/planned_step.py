@@ -15,12 +15,14 @@ class PlannedStep(NamedTuple):
         values: its values by name, as a recipe writes them, such as "20 mm".
         pieces: the pieces that are picked; none picks what the operation finds by itself.
         why: one sentence for the report.
+        need: the name of the need that it serves; empty for lengths and sizes.
     """
 
     do: str
     values: Mapping[str, Value]
     pieces: Tuple[str, ...]
     why: str
+    need: str = ""
 
 
 def in_mm(length: float) -> str:

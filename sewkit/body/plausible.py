@@ -107,8 +107,8 @@ def _units(body: Body) -> Iterator[Doubt]:
 
 
 def _looks_like(body: Body, words: str, meant: Mapping[str, float]) -> Doubt:
-    told = _listed(["{} {}".format(name, write_number(_number(body, name))) for name in meant])
-    lengths = _listed(["{:.1f}".format(length / 10) for length in meant.values()])
+    told = listed(["{} {}".format(name, write_number(_number(body, name))) for name in meant])
+    lengths = listed(["{:.1f}".format(length / 10) for length in meant.values()])
     verb, taken = ("look", "they were") if len(meant) > 1 else ("looks", "it was")
     text = "{} {} like {} ({} cm): say in which unit {} taken."
     return Doubt("unit", text.format(_capital(told), verb, words, lengths, taken), tuple(meant), True)
@@ -289,7 +289,8 @@ def _number(body: Body, name: str) -> float:
     return body.measures[name] / MILLIMETRES[_unit(body, name)]
 
 
-def _listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str]) -> str:
+    """Words in a sentence: "waist, hip and chest"."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 

@@ -5,16 +5,16 @@ from the pattern as it was to the pieces as they are; of the single steps only w
 is told.
 """
 
-from typing import Dict, Iterator, List, NamedTuple, Optional, Tuple
+from typing import Dict, Iterator, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.body.body import Body
 from sewkit.body.cautions import KEEP_SAFE, cautions
 from sewkit.body.ease import GREEN, RED, ease_light
 from sewkit.body.length_book import LEAST, Band
 from sewkit.body.measures import GIRTH, known_measure
-from sewkit.body.need import HOLLOW_BACK, has, read_all
+from sewkit.body.need import FRONT_LENGTH, HOLLOW_BACK, STOMACH, has, read_all, read_need
 from sewkit.body.planned_step import PlannedStep
-from sewkit.body.plausible import doubts
+from sewkit.body.plausible import doubts, listed
 from sewkit.body.size_chart import SizeChart, check_chart
 from sewkit.body.sizing import BUSTS, SHOP_SIZES, SizeAt, Sizing, value_at
 from sewkit.body.swing_steps import nearest_size
@@ -146,7 +146,7 @@ def summary(fit: Fit) -> str:
     for one in told_sizes(fit.planned.sizing):
         sizes.setdefault(one.size, []).append(one.measure)
     text = "{} is size {}".format(
-        who, ", ".join("{} at the {}".format(s, " and ".join(names)) for s, names in sizes.items())
+        who, ", ".join("{} at the {}".format(s, listed(names)) for s, names in sizes.items())
     )
     done = [_swing(fit)] if _swing(fit) else []
     done += ["the side does not swing, so it is size {} there".format(line_of(fit))] if _stiff(fit) else []
@@ -156,10 +156,19 @@ def summary(fit: Fit) -> str:
         )
         for band in _bands(fit)
     ]
-    wanted = fit.body.fits
-    if wanted and any(step.pieces for step in fit.steps):
-        done.append("done besides: {}".format(", ".join(wanted)))
+    served = [words for words in fit.body.fits if _is_served(words, fit.steps)]
+    done += ["done besides: {}".format(", ".join(served))] if served else []
     return "{}{}.".format(text, ": " + "; ".join(done) if done else ", and nothing else is changed")
+
+
+def _is_served(words: str, steps: Sequence[PlannedStep]) -> bool:
+    """Whether a need has a step of its own; a longer front is for the stomach, too."""
+    try:
+        name = read_need(words).name
+    except InputError:
+        return False
+    names = {name, FRONT_LENGTH} if name == STOMACH else {name}
+    return any(step.need in names for step in steps if step.need)
 
 
 def _swing(fit: Fit) -> str:

@@ -394,3 +394,14 @@ def test_a_tall_singer_s_coat_is_longer_in_bands_that_sum_to_the_whole():
     arm = np.diff([down.min(), *(height(sleeve, name) for name in ("biceps", "elbow", "wrist"))])
     assert arm == pytest.approx([156.0, 237.0, 200.0 + 27.0], abs=0.1)
     assert not any(finding.code == "chart-odd" for finding in coat.report.findings)
+
+
+def test_only_needs_that_were_served_are_told_as_done(nest):
+    # size 5 leaves this waist its ease; the other two are no need, and none that is made
+    needs = "full stomach; hollow back 12 mm; full stomch; upper arm ease 5 cm"
+    report = fit(nest, measures="chest 96, waist 90 cm", needs=needs, chart=CHART).report
+
+    assert report.summary.endswith("; done besides: hollow back 12 mm.")
+    told = " ".join(one.text for one in report.findings)
+    assert "'full stomch' is no need" in told and "The waist has its ease already" in told
+    assert "'upper arm ease 5 cm': nothing is changed for it yet" in told
