@@ -139,7 +139,7 @@ def _private(pack: Pack) -> Iterator[Finding]:
 
 
 def _cut_table(rows: Sequence[CutRow]) -> Table:
-    columns = ("piece", "", "cut", "cloth", "size")
+    columns = ("", "piece", "cut", "cloth", "size")
     told = ((str(row.number), row.piece, row.how, row.cloth, row.size) for row in rows)
     return Table("What to cut", columns, tuple(told))
 

@@ -55,7 +55,8 @@ def _table(table: Table) -> str:
     if columns:
         written = [_column(list(column)) for column in columns]
         joined = ["  " + "  ".join(cells).rstrip() for cells in zip(*written)]
-        rule = "  " + "  ".join("-" * len(column[0]) for column in written if column[0].strip())
+        rules = ["-" * len(column[0]) if column[0].strip() else " " * len(column[0]) for column in written]
+        rule = "  " + "  ".join(rules).rstrip()
         lines += [joined[0], rule, *joined[1:]]
     return "\n".join(lines)
 

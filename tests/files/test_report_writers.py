@@ -141,6 +141,14 @@ def test_amounts_stand_to_the_right_and_columns_keep_their_place():
     ]
 
 
+def test_the_rule_lies_under_its_own_column_where_another_has_no_heading():
+    table = Table("What to cut", ("", "piece", "cut"), (("1", "back", "1 pair"), ("2", "facing", "1")))
+
+    head, rule, first = as_text(Report("", (), (table,))).splitlines()[-4:-1]
+    assert rule.index("------") == head.index("piece") == first.index("back")
+    assert rule.rstrip().endswith("------") and rule.split() == ["------", "------"]
+
+
 def test_a_dash_for_no_amount_leaves_a_column_of_amounts_to_the_right():
     rows = (("front", "1216.0", "-"), ("belt", "-", "-"), ("loop", "90.5", "-"))
     table = Table("Pieces", ("piece", "8", "10"), rows)
