@@ -59,7 +59,7 @@ def _add_text(layer: Any, sentences: Sequence[str], place: np.ndarray) -> None:
 
 def _place(pattern: Pattern, chosen: Chosen) -> np.ndarray:
     """Below the lower left corner of the chosen pieces, (2,) mm on the sheet."""
-    names = {piece.name for piece in chosen.pieces(pattern)} if chosen.outlines else set()
+    names = {one.piece for one in chosen.outlines}  # drawn lines among them may be gone by now
     nodes = []  # type: List[np.ndarray]
     for piece in pattern.pieces:
         if not names or piece.name in names:
