@@ -105,6 +105,8 @@ def type_name(param: Param) -> str:
         return "Boolean"
     if isinstance(param.kind, Count):
         return "int"
+    if isinstance(param.kind, Length) and param.kind.optional:
+        return "str"  # a number field of the dialog cannot be left empty
     return "float" if isinstance(param.kind, Number) else "str"
 
 
@@ -120,12 +122,11 @@ def keeper(name: str) -> Callable[[str], str]:
 
 def editor_default(param: Param) -> Any:
     """The default as the dialog has it: numbers as numbers, the rest as text."""
-    if param.default is None and isinstance(param.kind, Length):
-        return param.kind.shown
     if isinstance(param.kind, LengthsByName):
         # Their unit is written out, because the unit of the dialog may be another.
         return " ".join("{}mm".format(word) for word in param.kind.write(param.default).split())
-    return param.default if isinstance(param.kind, (Number, Flag)) else param.kind.write(param.default)
+    number = isinstance(param.kind, (Number, Flag)) and type_name(param) != "str"
+    return param.default if number else param.kind.write(param.default)
 
 
 def _shown(param: Param) -> str:
@@ -135,9 +136,9 @@ def _shown(param: Param) -> str:
         return "FILE"
     if isinstance(param.kind, Choice):
         return "|".join(param.kind.options)
-    return {"Boolean": "yes|no", "int": "N", "str": "WORDS"}.get(
-        type_name(param), "LENGTH" if isinstance(param.kind, Length) else "NUMBER"
-    )
+    if isinstance(param.kind, Length):
+        return "LENGTH"
+    return {"Boolean": "yes|no", "int": "N", "str": "WORDS"}.get(type_name(param), "NUMBER")
 
 
 def _help(param: Param) -> str:

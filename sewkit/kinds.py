@@ -75,8 +75,8 @@ class Number(Kind):
 class Length(Number):
     """A length in mm; text may carry a unit or a fraction: 15, 1.5cm, 5/8in.
 
-    ``shown``: a length that may be left out (None) then means what its help says; the
-    dialog, which always passes a number, starts with this one.
+    ``optional``: it may be left out (None, empty text) and then means what its help says.  In
+    the dialog it is a field for text, for a number field cannot be empty.
     """
 
     unit = " mm"
@@ -87,14 +87,14 @@ class Length(Number):
         help: str = "",
         least: float = 0.0,
         most: float = 1000.0,
-        shown: Optional[float] = None,
+        optional: bool = False,
     ) -> None:
         super().__init__(label, help, least, most)
-        self.shown = shown
+        self.optional = optional
 
     def parse(self, value: Any, unit: str = "mm") -> Optional[float]:  # type: ignore[override]
         if isinstance(value, str):
-            left_out = self.shown is not None and not value.strip()
+            left_out = self.optional and not value.strip()
             value = None if left_out else parse_length(value, unit)
         return self.check(value)
 
@@ -102,7 +102,7 @@ class Length(Number):
         return "" if value is None else super().write(value)
 
     def check(self, value: Any) -> Optional[float]:  # type: ignore[override]
-        return None if value is None and self.shown is not None else super().check(value)
+        return None if value is None and self.optional else super().check(value)
 
 
 class Percent(Number):

@@ -8,6 +8,7 @@ import pathlib
 
 import numpy as np
 import pytest
+from lxml import etree
 
 from sewkit.cli import main
 from sewkit.editor import inx
@@ -16,7 +17,7 @@ from sewkit.files.job import run_job
 from sewkit.files.plain_text import sheet_text
 from sewkit.files.recipe import Recipe, RecipeStep, read_recipe, write_recipe
 from sewkit.files.svg import open_drawing
-from sewkit.operation import Step, find
+from sewkit.operation import Sheet, Step, find
 from sewkit.operations import load
 from tests.editor.compare import lines_of
 
@@ -375,6 +376,19 @@ def test_the_extension_script_gives_what_the_function_gives(case, script, tmp_pa
     for name in wanted:
         for a, b in zip(wanted[name], made[name]):
             np.testing.assert_allclose(a.curves, b.curves, atol=1e-9, rtol=0, err_msg=name)
+
+
+@pytest.mark.parametrize("operation", load(), ids=lambda operation: operation.name)
+def test_an_untouched_dialog_gives_what_a_command_without_options_gives(operation):
+    root = etree.fromstring(inx.inx_text(operation))
+    fields = {field.get("name"): field for field in root.iter("{*}param")}
+
+    for param in operation.params:
+        field = fields[param.option[2:]]
+        # A list starts on its first line.
+        text = field[0].get("value") if len(field) else field.text or ""
+        read = sheet_text(text) if isinstance(param.kind, Sheet) else text
+        assert param.kind.parse(read) == param.default, param.name
 
 
 @pytest.mark.parametrize("word", ["cli", "recipe"])

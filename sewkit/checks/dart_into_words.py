@@ -12,6 +12,7 @@ from sewkit.pattern.dart_folded import Folded
 from sewkit.pattern.dart_gone import DartGone
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.outline import Outline
+from sewkit.pattern.piece import CENTRE, DOWN, SIDE, UP
 from sewkit.report import Change, Finding, Level
 from sewkit.units import in_both
 
@@ -29,9 +30,18 @@ _ROOM = 0.05
 _ROUNDING = 1e-6
 
 
-def rate(span: Span) -> float:
-    """How many mm are eased into a hundred mm of seam; without a bound where no seam is left."""
-    return 100.0 * span.amount / span.sewn if span.sewn > 0 else float("inf")
+# Where a fold is laid if the intake behind it lies to a side.
+_LAID = {CENTRE: SIDE, SIDE: CENTRE, UP: DOWN, DOWN: UP}
+
+
+def rate(span: Span, before: float = 0.0) -> float:
+    """How many mm are eased into a hundred mm of seam; without a bound where no seam is left.
+
+    ``before``: the ease (mm) that the seam had already, spread evenly over all of it.
+    """
+    if span.sewn <= 0:
+        return float("inf")
+    return 100.0 * (span.amount / span.sewn + before / span.whole)
 
 
 def span_words(span: Span, gathers: bool) -> str:
@@ -57,15 +67,25 @@ def span_sentence(
 
 
 def span_findings(
-    piece: str, outline: Outline, span: Span, gathers: bool, paired: bool, where: str
+    piece: str,
+    outline: Outline,
+    span: Span,
+    gathers: bool,
+    paired: bool,
+    where: str,
+    before: float = 0.0,
 ) -> List[Finding]:
-    """Whether so much can be eased in or gathered there; and whether a seam knows of it."""
+    """Whether so much can be eased in or gathered there; and whether a seam knows of it.
+
+    ``before``: the ease that the seam had already (mm).
+    """
     found = []
     edge = quoted(outline, span.edge)
-    much = rate(span)
+    much = rate(span, before)
     if not gathers and much > EASE_FIRM + _ROUNDING:
         level = Level.WARN if much > EASE_MOST + _ROUNDING else Level.INFO
         amount = "{:.1f} mm of ease in 100 mm".format(much) if span.sewn > 0 else "all of the seam as ease"
+        amount += ", with the {:.1f} mm that the seam had before".format(before) if before > 0 else ""
         text = "{}: {} gets {}; firm cloth takes {:g}, loose cloth {:g}{}."
         cure = ": gather it, or turn a part of the dart elsewhere first" if level == Level.WARN else ""
         found.append(
@@ -113,19 +133,24 @@ def room_findings(
 def fold_words(made: Folded, kind: str) -> str:
     """The words that stand on the piece."""
     stitched = ", stitched {:.0f} mm".format(made.long) if kind == "tuck" else ""
-    return "{} {:.0f} mm{}, {}".format(kind, made.depth, stitched, PRESSED[made.side])
+    return "{} {:.0f} mm{}, intake {}".format(kind, made.depth, stitched, PRESSED[made.side])
 
 
 def fold_sentence(piece: str, made: Folded, dart: Dart, kind: str) -> str:
     """What was done to one piece, for pleat and tuck."""
     how = "stitched for {:.0f} mm" if kind == "tuck" else "with folds of {:.0f} mm"
-    return "The dart '{}' of '{}' is a {} now: it takes up {}, {}, pressed {}; {} keeps its length.".format(
+    text = (
+        "The dart '{}' of '{}' is a {} now: it takes up {}, {}; its intake lies {}, for the fold is laid {}, "
+        "as the arrow shows; {} keeps its length."
+    )
+    return text.format(
         dart.name,
         piece,
         kind,
         in_both(made.depth),
         how.format(made.long),
         PRESSED[made.side],
+        PRESSED[_LAID[made.side]],
         quoted(made.outline, made.edge),
     )
 
@@ -136,6 +161,18 @@ def fold_findings(piece: str, made: Folded, kind: str, where: str) -> List[Findi
         return []
     text = "{}: the edge beside the {} does not reach over it, so its top is cut straight across."
     return [Finding("cap", Level.WARN, text.format(where, kind), piece)]
+
+
+def step_findings(gone: DartGone, piece: str, where: str) -> List[Finding]:
+    """An edge that steps where it was opened, for want of room."""
+    if not gone.step:
+        return []
+    text = (
+        "{}: {} steps aside by {:.1f} mm where it was opened, for a corner or a dart is too near for a "
+        "softer line: open it nearer to below the pivot, or draw it softly yourself."
+    ).format(where, quoted(gone.outline, gone.edge), gone.step)
+    spot = gone.between.start
+    return [Finding("step", Level.WARN, text, piece, (float(spot[0]), float(spot[1])))]
 
 
 def lost_findings(gone: DartGone, piece: str, where: str) -> List[Finding]:

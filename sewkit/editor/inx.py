@@ -126,7 +126,7 @@ def _add_param(page: etree._Element, param: Param) -> None:
 def _limits(param: Param) -> Dict[str, str]:
     """Limits that hold in every unit; the exact ones in mm are checked after reading."""
     kind = param.kind
-    if not isinstance(kind, Number):
+    if not isinstance(kind, Number) or type_name(param) == "str":
         return {}
     if isinstance(kind, Count):
         return {"min": str(int(kind.least)), "max": str(int(kind.most))}

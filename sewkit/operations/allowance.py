@@ -55,7 +55,7 @@ def allowance(
         },
     ) = "add",
     width: Length(
-        "Width", "left out: what each piece has kept, and 10 mm where nothing is kept", 0, 300, shown=10.0
+        "Width", "empty: what each piece has kept, and 10 mm where nothing is kept", 0, 300, optional=True
     ) = None,
     edges: LengthsByName("Other widths", "by edge name or number, such as side=25 hem=40", 0, 300) = {},
     folds: Text("Edges on the fold", "they get none") = "",

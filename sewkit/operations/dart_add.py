@@ -76,7 +76,7 @@ def dart_add(
     length: Length("Length", "from the mouth to the point; of two points the upper half", 0, 500) = 100.0,
     to: Text("Points to", "name of a mark such as apex; the dart then ends before it") = "",
     stand_off: Length("Ends before the mark by", "as a rule 20 to 25", 0, 150) = 25.0,
-    way: Choice("Lies", "", {"square": "square to its edge", "grain": "along the grain"}) = "square",
+    way: Choice("Direction", "", {"square": "square to its edge", "grain": "along the grain"}) = "square",
     keep: Text("Give the width back at", "the edge beside it, such as side; empty: the edge is shorter") = "",
     below: Length("Lower half", "of a dart with two points", 0, 500) = 80.0,
     across: Length(

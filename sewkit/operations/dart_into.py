@@ -16,6 +16,7 @@ from sewkit.checks.dart_into_words import (
     span_findings,
     span_sentence,
     span_words,
+    step_findings,
 )
 from sewkit.checks.dart_seam_words import edges_table, seam_findings, seam_sentence
 from sewkit.checks.dart_turn_words import turn_findings
@@ -29,7 +30,15 @@ from sewkit.operation import Choice, Length, Number, Outcome, Percent, Text, ope
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import as_found, for_change
 from sewkit.pattern.dart import Dart, dart_named
-from sewkit.pattern.dart_eased import Span, free_names, quartered, span_of, with_partners, with_span
+from sewkit.pattern.dart_eased import (
+    Span,
+    eased_before,
+    free_names,
+    quartered,
+    span_of,
+    with_partners,
+    with_span,
+)
 from sewkit.pattern.dart_flared import Flared, below, flared, hem_of
 from sewkit.pattern.dart_folded import Folded, folded, name_for
 from sewkit.pattern.dart_gone import DartGone, without_dart
@@ -118,28 +127,29 @@ def dart_into(
             "seam": "Seam: a panel seam, the piece in two parts",
         },
     ) = "ease",
-    over: Length(
-        "Over", "so much of the seam; left out: what the cloth asks for", 1, 2000, shown=100.0
-    ) = None,
-    ratio: Number("Gathers to 1", "cloth for 1 of seam, where no length is given", 1.05, 6) = 2.0,
-    long: Length("Folds", "of a pleat or tuck; left out: half the dart", 5, 2000, shown=60.0) = None,
+    over: Length("Ease or gathers over", "length of seam; 0: as the cloth asks", 0, 2000) = 0.0,
+    ratio: Number("Fullness of gathers", "cloth for 1 of seam, where no length is given", 1.05, 6) = 2.0,
+    long: Length("Length of the folds", "of a pleat or tuck; 0: half the dart", 0, 2000) = 0.0,
     press: Choice(
-        "Pleat or tuck pressed",
+        "Intake of pleat or tuck",
         "",
         {
             "auto": "To the centre if it stands along the grain, else down",
-            "centre": "To the centre",
-            "side": "To the side",
-            "up": "Up",
-            "down": "Down",
+            "centre": "To the centre: the fold is laid to the side",
+            "side": "To the side: the fold is laid to the centre",
+            "up": "Up: the fold is laid down",
+            "down": "Down: the fold is laid up",
         },
     ) = "auto",
-    to: Text("Opens or ends at", "for flare and seam: an edge; for a seam another dart as well") = "",
-    at: Text("At", "a length, a share such as 40%, or a notch; empty: below the pivot, or the middle") = "",
-    share: Percent("How much of it", "for flare; 100 turns all of the dart", 0, 100) = 100.0,
-    pivot: Text("Pivot", "for flare and seam; empty: the apex beyond the point") = "",
+    to: Text("Flare opens or seam ends at", "an edge; for a seam a dart too") = "",
+    at: Text(
+        "Place on that edge",
+        "length, share such as 40%, or notch; empty: below the pivot",
+    ) = "",
+    share: Percent("How much becomes flare", "100: all of the dart", 0, 100) = 100.0,
+    pivot: Text("Pivot of flare or seam", "a mark; empty: the apex beyond the point") = "",
     called: Text("Called", "the pleat, the tuck or the new edges") = "",
-    apart: Length("Parts apart", "of a panel seam; 0: as they lay", 0, 1000) = 0.0,
+    apart: Length("Parts of a seam laid apart", "free between them; 0: as they lay", 0, 1000) = 0.0,
 ) -> Outcome:
     """Make a dart into ease, gathers, a pleat, a tuck, flare or a panel seam.
 
@@ -150,12 +160,13 @@ def dart_into(
     are 1.5 to 1 where they are light, 2 to 1 as a rule and 3 to 1 in sheer cloth.
 
     A pleat has two parallel fold lines where the legs were, and an arrow from the one that is folded
-    to the one on which it comes to lie; a tuck is stitched along them. The top is drawn as the edge
-    lies in the folds, so that it is unbroken when they are laid. Seams are walked with them folded,
-    as they were with the dart closed, so every seam keeps its length.
+    to the one on which it comes to lie; the intake lies the other way. A tuck is stitched along
+    them. The top is drawn as the edge lies in the folds. Seams are walked with them folded, as
+    with the dart closed, so every seam keeps its length.
 
     For flare the dart is closed and its angle opened at another edge, as a rule the hem, which
-    is redrawn as one soft line and gets wider. With less than 100 percent the rest stays a dart.
+    is redrawn as one soft line and gets wider; where there is no room for that, you are told by how
+    much it steps. With less than 100 percent the rest stays a dart.
 
     For a panel seam the piece is divided from the dart through its pivot to another dart, or to an
     edge. The legs of the darts are edges of the two parts, so nothing of the shape is lost; the
@@ -166,7 +177,17 @@ def dart_into(
     The way back, from flare or a slash to a dart, is Turn a dart, with the edge to take in.
     """
     asked = _Asked(
-        into, over, ratio, to.strip(), at.strip(), share, pivot, long, press, called.strip(), apart
+        into,
+        over or None,
+        ratio,
+        to.strip(),
+        at.strip(),
+        share,
+        pivot,
+        long or None,
+        press,
+        called.strip(),
+        apart,
     )
     _refuse_share(asked)
     found = for_change(pattern, chosen, dart)
@@ -205,7 +226,8 @@ def _each(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked:
         after = after.with_piece(new)
         spans = [made.span for made in by_size.values() if made.span is not None]
         after = with_partners(after, name, spans, names) if spans and new.named else after
-        findings += told + _told(pattern, name, by_size, asked)
+        findings += told
+    findings += [one for name, by_size in done.items() for one in _told(pattern, after, name, by_size, asked)]
     findings += shared_findings(pattern, {name: len(by_size) for name, by_size in done.items()})
     return Outcome(after, _report(pattern, after, first, done, asked, names, findings))
 
@@ -268,13 +290,16 @@ def _finished(
         told += shape_findings(made.old, made.outline, piece, where)
         told += turn_findings(piece, made.flare.turn, where) if made.flare is not None else []
         told += lost_findings(made.gone, piece.name, where) if made.gone is not None else []
+        told += step_findings(made.gone, piece.name, where) if made.gone is not None else []
         told += fold_findings(piece.name, made.folds, kind, where) if made.folds is not None else []
     told += grain_findings(old, piece)
     told += recut_findings(cut)
     return as_found(piece), told
 
 
-def _told(pattern: Pattern, name: str, by_size: Dict[str, _Made], asked: _Asked) -> List[Finding]:
+def _told(
+    pattern: Pattern, after: Pattern, name: str, by_size: Dict[str, _Made], asked: _Asked
+) -> List[Finding]:
     """What there is to tell of the ease, once where all sizes have it alike."""
     piece = pattern.piece(name)
     found: List[Finding] = []
@@ -284,16 +309,15 @@ def _told(pattern: Pattern, name: str, by_size: Dict[str, _Made], asked: _Asked)
         paired = not piece.named or any(seam.touches(name, made.span.edge) for seam in pattern.seams)
         where = shown(piece, size)
         found += room_findings(name, made.outline, made.span, asked.over, where)
-        found += span_findings(
-            name, made.outline, made.span, asked.into == GATHERS, paired or len(found) > 0, where
-        )
+        known = paired or len(found) > 0
+        before = eased_before(after, name, made.span)
+        found += span_findings(name, made.outline, made.span, asked.into == GATHERS, known, where, before)
     return found
 
 
 def _panels(pattern: Pattern, found: Sequence[Tuple[Piece, Outline, Dart]], asked: _Asked) -> Outcome:
     """Each piece in two parts."""
-    names = [piece.name for piece in pattern.pieces]
-    done = divide(found, names, asked.to, asked.at, asked.pivot, asked.called, asked.apart)
+    done = divide(found, pattern.pieces, asked.to, asked.at, asked.pivot, asked.called, asked.apart)
     was, after = pattern, pattern
     findings: List[Finding] = []
     words: List[str] = []

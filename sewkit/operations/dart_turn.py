@@ -74,12 +74,12 @@ def dart_turn(
     shares: Text("Shared out", "percent for each place, such as 60 40; empty: evenly") = "",
     pivot: Text("Pivot", "name of the mark; empty: the apex beyond the point, or the point") = "",
     back_off: Length(
-        "Point backed off", "from the pivot; left out: as far as it was", 0, 150, shown=25.0
+        "Point backed off", "from the pivot; 0: on to it; empty: as far as it was", 0, 150, optional=True
     ) = None,
     called: Text("Called", "names for new darts; empty: the old one's name") = "",
     gape: Text("Or take in an edge", "one that gapes, or a hem with flare; instead of a dart") = "",
-    gape_at: Text("In at", "where on that edge; empty: in its middle") = "",
-    amount: Length("By", "so much shorter the edge becomes", 0, 300) = 10.0,
+    gape_at: Text("Taken in at", "where on that edge; empty: in its middle") = "",
+    amount: Length("Taken in by", "so much shorter the edge becomes", 0, 300) = 10.0,
     show: Flag("Draw the cuts and the pivot faintly", "to be read; gone with the next change") = False,
 ) -> Outcome:
     """Turn a dart about its pivot to another edge, share it out, or put it together with another.

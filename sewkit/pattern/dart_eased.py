@@ -21,6 +21,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import kept_width, knows_widths
 from sewkit.pattern.seam import EdgeRef, Seam
+from sewkit.pattern.walking import walk_seam
 
 # Two seams meant equal may differ by this (mm) without a word; see ``checks.seams``.
 _EQUAL = 0.5
@@ -137,6 +138,24 @@ def with_partners(pattern: Pattern, piece: str, spans: Sequence[Span], names: Se
             seam = _eased(seam, side, _amounts(pattern.piece(piece), spans))
         seams.append(seam)
     return pattern._replace(seams=tuple(seams))
+
+
+def eased_before(pattern: Pattern, piece: str, span: Span) -> float:
+    """How much longer (mm) the edge's side of a seam is than the other, beside what the span eases in.
+
+    ``pattern``: with the dart gone.  0 where it is no longer, or sewn to nothing.
+    """
+    most = 0.0
+    for seam in pattern.seams:
+        for side in (0, 1):
+            if not _refs(seam, side, piece, span.edge):
+                continue
+            try:
+                longer = walk_seam(pattern, seam, span.size).difference
+            except InputError:  # a piece or an edge is missing; walking the seam will say so
+                continue
+            most = max(most, (longer if side == 0 else -longer) - span.amount)
+    return most if most >= _EQUAL else 0.0
 
 
 def _amounts(piece: Piece, spans: Sequence[Span]) -> Tuple[float, float]:

@@ -17,6 +17,7 @@ from sewkit.geometry.polygon import bounds
 from sewkit.pattern.dart import Dart, free_name
 from sewkit.pattern.dart_gone import DartGone, without_dart
 from sewkit.pattern.dart_turning import DartTurn, Target, turn_dart
+from sewkit.pattern.drawn_dart import drawn_darts
 from sewkit.pattern.mark import On
 from sewkit.pattern.notch import place_of
 from sewkit.pattern.outline import Outline
@@ -46,7 +47,9 @@ def flared(
     name = free_name(piece, outline, piece.darts)
     target = Target(1.0, on.edge, on, None, name)
     piece, turn = turn_dart(piece, outline, dart, pivot, [target], percent, None, whole)
-    piece, gone = without_dart(piece, outline.size, name, whole)
+    drawn = drawn_darts(piece, outline.size)
+    held = [leg.start for other in drawn if not other.contour for leg in other.legs]
+    piece, gone = without_dart(piece, outline.size, name, whole, held)
     return piece, Flared(turn, gone)
 
 

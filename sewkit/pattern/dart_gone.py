@@ -6,13 +6,13 @@
 The cloth between the legs stays in the piece: to be eased in or gathered, or as flare.
 """
 
-from typing import List, NamedTuple, Optional, Tuple
+from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.geometry.bridge import soft
 from sewkit.geometry.length import path_length
-from sewkit.geometry.path import Path, end_tangents, lines, start_tangents, turns
+from sewkit.geometry.path import Path, end_tangents, is_line, lines, start_tangents, turns
 from sewkit.geometry.polygon import contains
 from sewkit.geometry.rejoin import rejoined
 from sewkit.geometry.tolerance import CORNER_TURN
@@ -21,6 +21,7 @@ from sewkit.pattern.mark import DRILL, NOTCH, Mark, On
 from sewkit.pattern.notch_places import Gain, moved
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.soft_opening import SoftOpening, softened
 from sewkit.pattern.spoke_joint import Bit, outline_of
 
 # Both runs lead straight into the mouth if they lean less than this against it (sine: a tenth of
@@ -42,9 +43,10 @@ class DartGone(NamedTuple):
         outline: without the legs.
         edge: the edge on which the mouth was.
         at: how far from the edge's start the mouth was, as sewn (mm).
-        gained: the length of the line that was drawn over the mouth (mm).
+        gained: by how much the edge is longer for the line that was drawn over the mouth (mm).
         between: that line.
         lost: names of the marks that went with the dart.
+        step: how far that line steps aside of the edge (mm) where there was no room for a softer one.
     """
 
     outline: Outline
@@ -53,22 +55,25 @@ class DartGone(NamedTuple):
     gained: float
     between: Path
     lost: Tuple[str, ...]
+    step: float = 0.0
 
 
-def without_dart(piece: Piece, size: str, name: str, whole: bool = True) -> Tuple[Piece, DartGone]:
+def without_dart(
+    piece: Piece, size: str, name: str, whole: bool = True, held: Optional[Sequence[np.ndarray]] = None
+) -> Tuple[Piece, DartGone]:
     """The piece with one size's dart taken out and its edge drawn through.
 
-    ``whole``: marks that serve all sizes go along.
+    ``whole``: marks that serve all sizes go along.  ``held``: points (2,) of the edge that shall stay
+    on it; with them, the edge is drawn anew as far as one soft line takes (``soft_opening``).
     """
     piece, old = _one_edge(piece, piece.outline(size), name)
     dart = dart_named(piece, old, name)
     before, after = _beside(old, dart)
-    between = mouth_line(old, dart)
     edge = old.edges[before].name
     at = _passed(old, before)
-    new = _drawn_through(old, dart, before, after, between)
-    gained = path_length(between)
-    gain = Gain(edge, at, gained)
+    made = _opening(old, dart, held)
+    new = _drawn_through(old, before, after, made)
+    gain = Gain(edge, at, made.gained)
     marks: List[Mark] = []
     lost: List[str] = []
     for mark in piece.marks:
@@ -80,7 +85,18 @@ def without_dart(piece: Piece, size: str, name: str, whole: bool = True) -> Tupl
     used = {one for outline in piece.outlines for one in outline.names}
     # A line nobody named is numbered anew at the end, and that it had darts says so.
     piece = piece._replace(darts=tuple(one for one in piece.darts if one in used or not piece.named))
-    return piece, DartGone(new, edge, at, gained, between, tuple(lost))
+    return piece, DartGone(new, edge, at, made.gained, made.between, tuple(lost), made.step)
+
+
+def _opening(outline: Outline, dart: Dart, held: Optional[Sequence[np.ndarray]]) -> SoftOpening:
+    """Both sides of a dart's mouth, and the line over it."""
+    between = mouth_line(outline, dart)
+    before, after = (number % len(outline.edges) for number in _beside(outline, dart))
+    sides = _run(outline, before), _run(outline, after)
+    # What is meant to be straight or a corner stays so, and one run all round has no second side.
+    if held is None or before == after or is_line(between.curves).all():
+        return SoftOpening(*sides, between, path_length(between), 0.0)
+    return softened(*sides, between, held)
 
 
 def mouth_line(outline: Outline, dart: Dart) -> Path:
@@ -142,15 +158,17 @@ def _passed(outline: Outline, before: int) -> float:
     return float(sum(path_length(_run(outline, number)) for number in numbers))
 
 
-def _drawn_through(outline: Outline, dart: Dart, before: int, after: int, between: Path) -> Outline:
+def _drawn_through(outline: Outline, before: int, after: int, made: SoftOpening) -> Outline:
     """The outline with the line over the mouth in the place of the legs."""
     count = len(outline.edges)
     before %= count
+    between = made.between
+    sides = {before: made.before, after: made.after}
     numbers = [(after + step) % count for step in range(count - 2)]
     bits = []
     for number in numbers:
         edge = outline.edges[number]
-        bits.append(Bit(edge.name, _run(outline, number), edge.smooth, number == 0))
+        bits.append(Bit(edge.name, sides.get(number) or _run(outline, number), edge.smooth, number == 0))
     if after == before:
         path = Path(np.concatenate([bits[0].path.curves, between.curves]))
         return outline_of(outline, _cornered(bits[0]._replace(path=path, smooth=None, first=True)))

@@ -1,12 +1,13 @@
 """Which pieces are divided along their darts, and where each of their sizes."""
 
+import re
 from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
-from sewkit.geometry.polygon import contains
+from sewkit.geometry.polygon import bounds, contains
 from sewkit.geometry.transform import move
 from sewkit.pattern.chosen_darts import AnyDart, as_found, darts_here
 from sewkit.pattern.dart import Dart, dart_named
@@ -29,6 +30,9 @@ from sewkit.pattern.upright import by_names
 # A label stands to the right of the middle by so much for each of its letters (mm).
 _BESIDE = 2.8
 
+# Words that say how many of a piece are cut; they are those of the part that keeps the name.
+_CUT = r"cut \d"
+
 
 class Divided(NamedTuple):
     """One piece in two parts.
@@ -48,7 +52,7 @@ class Divided(NamedTuple):
 
 def divide(
     found: Sequence[Tuple[Piece, Outline, Dart]],
-    names: Sequence[str],
+    pieces_there: Sequence[Piece],
     to: str,
     at: str,
     pivot: str,
@@ -58,13 +62,14 @@ def divide(
     """Every piece with one of the darts divided, all its sizes.
 
     Args:
-        names: of all pieces of the pattern.
+        pieces_there: all pieces of the pattern.
         to, at: another dart; or an edge and a place on it.  Left out: the hem, else the only other dart;
             down the grain from the pivot, else the edge's middle.
-        apart: how far the new part is laid from the other (mm).
+        apart: how much is free between the new part and the other (mm).
 
     ``InputError`` (nest): not all sizes of a piece are meant; see ``panelled``.
     """
+    names = [piece.name for piece in pieces_there]
     pieces: Dict[str, Piece] = {}
     darts: Dict[str, Dict[str, str]] = {}
     for piece, outline, dart in found:
@@ -80,7 +85,8 @@ def divide(
         lines = {size: _read_again(piece, size, line) for size, line in lines.items()}
         taken = [*names, *(one.made.halves.other.name for one in made)]
         halves = panelled(piece, lines, panel_name(piece, called), other_name(taken, name))
-        made.append(_finished(piece, lines, halves, apart))
+        laid = [*pieces_there, *(one.made.halves.other for one in made)]
+        made.append(_finished(piece, lines, halves, apart, laid))
     return made
 
 
@@ -157,23 +163,28 @@ def _read_again(piece: Piece, size: str, line: PanelLine) -> PanelLine:
     return line._replace(dart=dart_named(piece, outline, line.dart.name), target=target)
 
 
-def _finished(piece: Piece, lines: Dict[str, PanelLine], made: Panelled, apart: float) -> Divided:
+def _finished(
+    piece: Piece, lines: Dict[str, PanelLine], made: Panelled, apart: float, pieces: Sequence[Piece]
+) -> Divided:
     """Both parts with their cut lines, and the name written on the new one."""
     kept, other = recut(made.halves.kept, piece.sizes), recut(made.halves.other, piece.sizes)
     parts = [_bare(one.piece) for one in (kept, other)]
     if piece.named:
         parts = list(_labelled(parts[0], parts[1]))
-    parts[1] = _laid_apart(parts[1], parts[0], apart)
+    parts[1] = _laid_apart(parts[1], parts[0], apart, pieces)
     halves = made.halves._replace(kept=parts[0], other=parts[1])
     return Divided(piece, lines, made._replace(halves=halves), (kept, other))
 
 
-def _laid_apart(other: Piece, kept: Piece, apart: float) -> Piece:
-    """The new part so many mm further from the other, on the straight line between their middles."""
+def _laid_apart(other: Piece, kept: Piece, apart: float, pieces: Sequence[Piece]) -> Piece:
+    """The new part moved level or upright, the shortest way on which it comes to lie free.
+
+    So many mm are free between it and the part that keeps the name, and it lies on no other piece.
+    """
     if not apart:
         return other
-    way = centre_of(other.outlines[0].path) - centre_of(kept.outlines[0].path)
-    shift = move(*(way * apart / np.hypot(*way)))
+    boxes = [_box(piece) for piece in pieces if piece.outlines and piece.name != kept.name]
+    shift = move(*_way(_box(other), _box(kept), boxes, apart))
     return other._replace(
         outlines=tuple(one._replace(path=shift.path(one.path)) for one in other.outlines),
         cut_lines=tuple(one._replace(path=shift.path(one.path)) for one in other.cut_lines),
@@ -183,18 +194,45 @@ def _laid_apart(other: Piece, kept: Piece, apart: float) -> Piece:
     )
 
 
+def _way(mine: np.ndarray, kept: np.ndarray, others: Sequence[np.ndarray], apart: float) -> np.ndarray:
+    """The shortest way (2,) of a box to a place that is free of the others."""
+    ways = []
+    for axis, sign in ((0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)):
+        way, left = np.zeros(2), [kept, *others]
+        in_way = [kept]
+        while in_way:
+            # Beyond what is in the way; then something else may be, but none of it twice.
+            edges = [(box[1, axis] - mine[0, axis], mine[1, axis] - box[0, axis])[sign < 0] for box in in_way]
+            way[axis] = sign * (max(edges) + apart)
+            left = [box for box in left if not any(box is one for one in in_way)]
+            in_way = [
+                box for box in left if (mine[0] + way < box[1]).all() and (mine[1] + way > box[0]).all()
+            ]
+        ways.append(way)
+    return min(ways, key=lambda one: float(np.hypot(*one)))
+
+
+def _box(piece: Piece) -> np.ndarray:
+    """The box (2, 2) round the lines of a piece in all its sizes: its least and greatest x and y."""
+    boxes = np.array([bounds(line.path) for line in (*piece.outlines, *piece.cut_lines)])
+    return np.array([boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)])
+
+
 def _labelled(kept: Piece, other: Piece) -> Tuple[Piece, Piece]:
-    """Both parts with the name of each on it, if the piece had its name on it."""
-    labels = [m for m in kept.marks + other.marks if m.kind == LABEL and kept.name in m.text.lower()]
-    if not labels:
+    """Both parts with the name of each on it, if the piece had its name on it, and how many are cut."""
+    words = [m for m in kept.marks + other.marks if m.kind == LABEL]
+    labels = [m for m in words if kept.name in m.text.lower() or re.match(_CUT, m.text.lower())]
+    if not any(kept.name in label.text.lower() for label in labels):
         return kept, other
     moved = [_inside(label, kept) for label in labels]
     others = tuple(mark for mark in other.marks if mark not in labels)
     mine = tuple(mark for mark in kept.marks if mark not in labels)
     outline = other.outlines[0]
     beside = np.array([_BESIDE * len(other.name), 0.0])  # the grain line runs through the middle
-    made = inner_label(outline, other.name, centre_of(outline.path) + beside)._replace(size="")
-    return kept._replace(marks=(*mine, *moved)), other._replace(marks=(*others, made))
+    spot = centre_of(outline.path) + beside
+    made = [inner_label(outline, other.name, spot)._replace(size="")]
+    made += [inner_label(outline, "cut {}".format(other.cut), spot, 1)._replace(size="")]
+    return kept._replace(marks=(*mine, *moved)), other._replace(marks=(*others, *made))
 
 
 def _inside(label: Mark, piece: Piece) -> Mark:

@@ -12,11 +12,12 @@ import numpy as np
 import pytest
 
 from sewkit.errors import InputError
+from sewkit.geometry.length import point_at
 from sewkit.geometry.path import Path, turns
 from sewkit.operations.dart_into import dart_into
 from sewkit.operations.dart_turn import dart_turn
 from sewkit.pattern.chosen import Chosen
-from sewkit.pattern.mark import DART, DRILL, GRAIN, INNER, NOTCH
+from sewkit.pattern.mark import DART, DRILL, GRAIN, INNER, LABEL, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import parse_seams
@@ -164,6 +165,18 @@ def test_r1s_dart_is_too_much_to_be_eased():
         assert same(line.edge_path(name), legs_to_apex().outline("").edge_path(name)), name
 
 
+def test_ease_that_the_seam_had_before_counts():
+    """5 mm in 100, and 4 mm of 122 before: 5 + 3.28 in 100."""
+    back = back_panel(5.0)
+    shorter = named(outline((0, 0), (118, 0), (118, 300), (0, 300)), "shoulder side hem centre", "front")
+    seams = parse_seams("shoulder=front/shoulder,ease=0..4", "back")
+
+    outcome = dart_into(Pattern((back, shorter), seams), picked(("back", "")), over=100.0)
+
+    (told,) = [f for f in outcome.report.findings if f.code == "ease-much"]
+    assert "8.3 mm of ease in 100 mm" in told.text and "4.0 mm" in told.text
+
+
 # -- gathers -----------------------------------------------------------------------------------------
 
 
@@ -263,6 +276,18 @@ def test_the_top_of_a_pleat_is_as_the_edge_lies_in_its_folds(press, towards):
         assert ruler(fold) == pytest.approx(np.hypot(*axis) / 2, abs=0.5)
 
 
+@pytest.mark.parametrize(("press", "laid"), [("centre", "to the side"), ("side", "to the centre")])
+def test_a_pleat_says_where_its_intake_lies_and_where_the_fold_is_laid(press, laid):
+    """The centre of the skirt is at the left, so an arrow to the right is one to the side."""
+    outcome = dart_into(alone(skirt_front()), dart="front-dart", into="pleat", press=press)
+    piece = outcome.pattern.piece("skirt")
+
+    assert "the fold is laid {}, as the arrow shows".format(laid) in outcome.report.summary
+    assert [m.text for m in piece.marks if m.kind == LABEL] == ["pleat 20 mm, intake to the " + press]
+    (arrow,) = [m.path for m in piece.marks if m.name.endswith("-arrow")]
+    assert (arrow.curves[0, 3, 0] > arrow.curves[0, 0, 0]) == (laid == "to the side")
+
+
 @pytest.mark.parametrize("into", ["pleat", "tuck"])
 def test_every_seam_keeps_its_length_with_the_folds_laid(into):
     outcome = dart_into(with_back(legs_to_apex()), picked(("front", "")), into=into, long=60.0)
@@ -334,6 +359,40 @@ def test_the_hem_is_soft_and_square_to_the_slash():
 
     assert np.abs(turns(hem)).max(initial=0.0) <= 1.0
     assert straight(line.edge_path("side")) <= 0.001
+
+
+def test_flare_near_a_corner_is_one_soft_line_too():
+    """Wherever the waist opens, its parts are turned by 9 degrees about the apex; so the hem bends by 9."""
+    line = (
+        dart_into(alone(legs_to_apex()), into="flare", to="waist", at="90%")
+        .pattern.piece("front")
+        .outline("")
+    )
+    ways = np.diff(dense(line.edge_path("waist"), 400), axis=0)
+    ways = ways[np.hypot(*ways.T) > 1e-6]
+    bends = np.degrees(np.diff(np.unwrap(np.arctan2(ways[:, 1], ways[:, 0]))))
+
+    assert abs(bends.sum()) == pytest.approx(9.0, abs=0.01)
+    assert np.abs(bends).sum() == pytest.approx(9.0, abs=0.05)
+    assert sewn(line, "side") == pytest.approx(LENGTHS["side"], abs=0.002)
+
+
+def test_flare_without_room_tells_its_step():
+    """A drawn dart between the apex and the opening, whose feet stay on the waist."""
+    piece = legs_to_apex()
+    waist = piece.outline("").edge_path("waist")
+    feet = [point_at(waist, share * ruler(waist)) for share in (0.24, 0.20)]
+    point = (feet[0] + feet[1]) / 2 + (0.0, -12.0)
+    drawn_dart = Mark(DART, "small", "", Path.through([feet[0], point, feet[1]]))
+    piece = piece._replace(marks=(*piece.marks, drawn_dart))
+
+    outcome = dart_into(alone(piece), dart="dart", into="flare", to="waist", at="90%")
+
+    (told,) = [f for f in outcome.report.findings if f.code == "step"]
+    assert told.level == Level.WARN and "mm" in told.text
+    after = outcome.pattern.piece("front").outline("").edge_path("waist")
+    for foot in feet:
+        assert shapely.LineString(dense(after, 400)).distance(shapely.Point(foot)) <= 0.01
 
 
 def test_half_of_it():

@@ -5,12 +5,15 @@ import pathlib
 
 import numpy as np
 import pytest
+import shapely
 
 from sewkit.errors import InputError
 from sewkit.files.svg import Drawing, open_drawing, read_tree
 from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import flatten
 from sewkit.operations.allowance import allowance
 from sewkit.operations.dart_into import dart_into
+from sewkit.operations.dart_true import dart_true
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.mark import GRAIN, LABEL
 from sewkit.pattern.pattern import Pattern
@@ -74,7 +77,7 @@ def test_each_part_has_its_words_and_its_grain(divided):
     # The sample's front says both; the part at the centre is still the one on the fold.
     words = [m.text for m in kept.marks if m.kind == LABEL and m.size == ""]
     assert words == ["front", "cut 1 on the fold"]
-    assert [m.text for m in other.marks if m.kind == LABEL] == ["front-side"]
+    assert [m.text for m in other.marks if m.kind == LABEL] == ["front-side", "cut 2"]
     ways = [m.shaft.end - m.shaft.start for part in (kept, other) for m in part.marks if m.kind == GRAIN]
     assert len(ways) == 2 and abs(ways[0][0] * ways[1][1] - ways[0][1] * ways[1][0]) < 1e-3
 
@@ -105,6 +108,26 @@ def test_parts_on_each_other_are_told():
     }
 
     assert "lapped" in told and "lapped" not in apart
+
+
+def test_parts_laid_apart_have_so_much_free_between_their_cut_lines():
+    drawing, _ = open_drawing(str(BODICE))
+    picked = Chosen(tuple(PickedOutline("front", size) for size in "ABC"))
+    cut = allowance(dart_true(drawing.pattern, picked).pattern, picked).pattern
+
+    made = dart_into(cut, picked, dart="bust-dart", into="seam", to="waist-dart", apart=40.0).pattern
+
+    kept, other = (
+        shapely.union_all([shapely.Polygon(flatten(line.path)) for line in made.piece(name).cut_lines])
+        for name in ("front", "front-side")
+    )
+    # The boxes are 40 mm apart, level or upright, and no piece lies on the new one.
+    gaps = [other.bounds[axis] - kept.bounds[axis + 2] for axis in (0, 1)]
+    gaps += [kept.bounds[axis] - other.bounds[axis + 2] for axis in (0, 1)]
+    assert max(gaps) == pytest.approx(40.0, abs=0.05)
+    assert kept.distance(other) >= 40.0 - 0.05
+    backs = [shapely.Polygon(flatten(line.path)) for line in made.piece("back").outlines]
+    assert min(back.distance(other) for back in backs) > 0
 
 
 def test_where_nobody_says_it_runs_down_the_grain_to_the_hem():
