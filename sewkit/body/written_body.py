@@ -32,6 +32,9 @@ _HEAD_UNIT = re.compile(r"^(?P<name>.*?)[\s(\[,]+(?P<unit>[a-zA-Z]+)\.?[)\]]?\s*
 # One side is told to differ from the other from here on (mm): more than the tape's own error.
 _SIDES_DIFFER = 5.0
 
+# A number, words and a number again: a comma was left out.
+_SEVERAL = re.compile(r"\d.*\s[^\W\d_]{3,}.*\d")
+
 # An amount without a unit at the end of a need.
 _BARE = re.compile(r"[\d¼½¾⅛⅜⅝⅞]$")
 
@@ -138,7 +141,8 @@ def write_down(lines: Sequence[Line], strict: bool) -> WrittenBody:
 def _at(line: Line, error: InputError) -> InputError:
     if line.name in error.what:
         return error
-    return InputError("At '{}': {}".format(line.name.strip(), error.what), error.cure, error.code)
+    cure = "Put a comma between two measures." if _SEVERAL.search(line.text) else error.cure
+    return InputError("At '{}': {}".format(line.name.strip(), error.what), cure, error.code)
 
 
 def _name(words: str, strict: bool) -> Tuple[str, str]:

@@ -26,6 +26,8 @@ def read_text(source: Any) -> str:
             "Name a sheet of plain text, or CSV from the spreadsheet.",
             code="file",
         )
+    if not data.strip():
+        raise FileError("The table '{}' is empty.".format(source), "Name another.", code="file")
     letters = "utf-16" if data[:2] in _UTF_16 else "utf-8-sig"
     if letters == "utf-8-sig" and b"\0" in data:
         raise _not_plain(source)

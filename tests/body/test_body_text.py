@@ -103,7 +103,7 @@ def test_sides_that_differ_are_told():
         (" ; , ;", "no measure in this"),
         ("chest 0", "no measure of a body"),
         ("chest -96", "no measure of a body"),
-        ("chest 96 waist 90", "not a length"),
+        ("chest 96 waist 90", "not a length. Put a comma between two measures"),
         ("chest 96 stone", "no unit that people"),
         ("chest 96, chest 97", "given twice"),
         ("unit: ells\nchest 96", "'ells' is no unit"),

@@ -61,3 +61,10 @@ def test_a_sheet_that_is_not_there(tmp_path):
 def test_a_drawing_is_no_measure_sheet():
     with pytest.raises(FileError, match="is a drawing or a web page, and no table"):
         read_bodies(SAMPLE.with_name("master.svg"))
+
+
+def test_an_empty_file_is_told_as_such(tmp_path):
+    (tmp_path / "people.csv").write_text(" \n", encoding="utf-8")
+
+    with pytest.raises(FileError, match=r"people.csv' is empty"):
+        read_bodies(tmp_path / "people.csv")
