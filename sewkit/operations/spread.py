@@ -7,6 +7,7 @@ from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import grain_findings, shape_findings
 from sewkit.checks.seams import guard
+from sewkit.checks.shared_marks import shared_findings
 from sewkit.checks.spread_words import bent_findings, edge_findings, labels, lean_findings, sentence
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.checks.wedge_marks import own_notch_findings
@@ -101,7 +102,8 @@ def spread(
 
     The part with the fold stays, else the one with the grain line, else the larger. Marks
     go with their part, notches keep their distances along the edges, cut lines are drawn
-    anew, and every seam is walked again. Pieces sewn to the opened edge are told, not changed.
+    anew, and every seam is walked again. A dart beside the slashes goes whole with its part;
+    a slash runs through none. Pieces sewn to the opened edge are told, not changed.
     """
     asked = _asked(way, ask, amount, angle, redraw == "straight")
     found = subjects(pattern, chosen)
@@ -213,6 +215,7 @@ def _outcome(
         changed, told = _changed(pattern.piece(name), spreads, show)
         after = after.with_piece(changed)
         found += told + edge_findings(name, spreads, asked)
+    found += shared_findings(pattern, {name: len(spreads) for name, spreads in done.items()})
     summary = " ".join(sentence(name, spreads, asked) for name, spreads in done.items())
     sizes = list(dict.fromkeys(size for spreads in done.values() for size in spreads))
     changes = tuple(label for name, spreads in done.items() for label in labels(name, spreads))

@@ -276,9 +276,11 @@ def _inside(outline: Outline, line: Path) -> None:
             code="line",
         )
     if away or not contains(outline.path, samples[~np.array(along)]).all():
+        names = dict.fromkeys(edge_at(outline, one.first) for one in away)
+        crossed = " and ".join(quoted(outline, name) for name in names)
         raise InputError(
-            "The slash leaves the piece on its way from ({:.0f}, {:.0f}) to ({:.0f}, {:.0f}) mm.".format(
-                *line.start, *line.end
+            "The slash leaves the piece on its way from ({:.0f}, {:.0f}) to ({:.0f}, {:.0f}) mm{}.".format(
+                *line.start, *line.end, ", across " + crossed if crossed else ""
             ),
             "Choose two places that see each other across the piece.",
             code="line",

@@ -298,3 +298,11 @@ def test_edges_without_names_are_told_by_their_side():
     assert outcome.report.summary.endswith("Nothing changed at the upper edge (1).")
     assert [change.text.split(":")[0] for change in outcome.report.changes] == ["lower edge (3)"]
     assert "edge 3" not in texts(outcome) and np.isfinite(outcome.report.changes[0].point).all()
+
+
+@pytest.mark.parametrize(("chosen", "told"), [(picked(("skirt", "4")), True), (Chosen(), False)])
+def test_marks_for_all_sizes_that_stay_are_told(chosen, told):
+    """The grain line of the nest serves both sizes."""
+    outcome = spread(Pattern((nest(),)), chosen, edge="hem", hinge="waist", slashes=1, amount=20.0)
+
+    assert ("marks-stayed" in codes(outcome)) == told

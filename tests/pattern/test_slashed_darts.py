@@ -94,3 +94,11 @@ def test_a_slash_that_only_grazes_a_dart_is_not(spots, place):
     made = spread(block(drawn(spots)), **dict(ASIDE, at=place, hinge_at="100mm")).pattern.piece("block")
     before, after = (drawn_darts(piece, "")[0] for piece in (block(drawn(spots)).piece("block"), made))
     assert after.intake == pytest.approx(before.intake, abs=0.05)
+
+
+def test_a_slash_through_a_dart_that_is_cut_in_is_refused_with_its_name():
+    path = outline((0, 0), (200, 0), (200, 100), (120, 115), (200, 130), (200, 300), (0, 300))
+    piece = named(path, "neck side bust-dart bust-dart side hem centre", "block", darts=("bust-dart",))
+    with pytest.raises(InputError) as told:
+        spread(Pattern((piece,)), **dict(ASIDE, at="150mm", hinge_at="150mm"))
+    assert told.value.code == "line" and "'bust-dart'" in told.value.what
