@@ -5,7 +5,6 @@ import pathlib
 
 import numpy as np
 import pytest
-import shapely
 
 from sewkit.errors import InputError
 from sewkit.files.svg import Drawing, open_drawing, read_tree
@@ -111,6 +110,7 @@ def test_parts_on_each_other_are_told():
 
 
 def test_parts_laid_apart_have_so_much_free_between_their_cut_lines():
+    shapely = pytest.importorskip("shapely")
     drawing, _ = open_drawing(str(BODICE))
     picked = Chosen(tuple(PickedOutline("front", size) for size in "ABC"))
     cut = allowance(dart_true(drawing.pattern, picked).pattern, picked).pattern
