@@ -9,6 +9,7 @@ from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
 from sewkit.checks.edge_lengths import UNCHANGED, edge_report, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
+from sewkit.checks.told_by_size import size_words
 from sewkit.pattern.apex import apex_near
 from sewkit.pattern.changed_dart import ChangedDart, with_changes
 from sewkit.pattern.chosen_darts import as_found
@@ -131,11 +132,22 @@ def darts_report(
         before = before.with_piece(cut_in[name])
     lines = (every[0], every[0]) if len(every) == 1 else ()
     tables = dart_changes(pattern, after, list(sizes), before)
-    report = Report(summary, tuple(findings), tables, tuple(changes), lines)
+    words = summary + also_changed(after, sizes)
+    report = Report(words, tuple(findings), tables, tuple(changes), lines)
     named = [name for name in sizes if after.piece(name).named]
     legs = {dart for name in sizes for dart in (*after.piece(name).darts, *cut_in[name].darts)}
     report = report.then(without_legs(edge_report(before, after, every, named), legs))
     return report.then(guard(pattern, after, [(size, size) for size in every], list(sizes)))
+
+
+def also_changed(after: Pattern, sizes: Mapping[str, Sequence[str]]) -> str:
+    """Where the numbers of the other sizes are, behind a sentence with those of the first one."""
+    for name, some in sizes.items():
+        others = list(dict.fromkeys(some))[1:]
+        if others:
+            words = size_words(others, after.piece(name).sizes)
+            return " The numbers of {} are in the tables.".format(words)
+    return ""
 
 
 def piece_words(piece: Piece, size: str) -> str:

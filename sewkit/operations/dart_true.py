@@ -11,6 +11,7 @@ from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import closed_findings
 from sewkit.checks.seams import guard
+from sewkit.checks.told_by_size import size_words, told_by_size
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedOutline
 from sewkit.pattern.chosen_darts import as_found, contours_for, darts_here, for_change, may_be_a_neck
@@ -19,7 +20,6 @@ from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_cap import Cap, caps, with_cap_marks
 from sewkit.pattern.dart_legs import EQUAL, equal
 from sewkit.pattern.dart_marks import BEFORE_POINT, finished, with_dart_marks
-from sewkit.pattern.drawn_dart import DrawnDart
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.mark import NOTCH
 from sewkit.pattern.notch_places import moved
@@ -29,6 +29,9 @@ from sewkit.pattern.piece import DOWN, UP, Piece
 from sewkit.pattern.pressing import default_side, tells_ends_apart
 from sewkit.pattern.recut import knows_widths, recut, shown
 from sewkit.report import Change, Finding, Level, Report, Table
+
+# Legs that differed by less (mm) are not told: 0.0 mm in words.
+_TOLD = 0.1
 
 
 class _Asked(NamedTuple):
@@ -94,12 +97,16 @@ def dart_true(
     contours = contours_for(pattern, chosen, dart)
     words = _meant(pattern, chosen, dart, bool(contours))
     cut_in, after, trued, findings = _all_darts(pattern, words, asked)
-    lines: List[str] = []
+    by_name: Dict[Tuple[str, str], List[Tuple[str, float]]] = {}
     for piece, outline, drawn in contours:
         made, difference = trued_contour(after.piece(piece.name), outline.size, drawn)
         after = after.with_piece(made)
-        lines.append(_contour_sentence(piece, outline.size, drawn, difference))
+        by_name.setdefault((piece.name, drawn.name), []).append((outline.size, difference))
         findings += _unequal(shown(piece, outline.size), drawn.name, difference)
+    lines = [
+        _contour_sentence(after.piece(piece), [size for size, _ in some], name, [far for _, far in some])
+        for (piece, name), some in by_name.items()
+    ]
     by_piece: Dict[str, List[str]] = {}
     for one in trued:
         by_piece.setdefault(one.piece, []).append(one.size)
@@ -107,7 +114,7 @@ def dart_true(
     for name, sizes in by_piece.items():
         findings += cut_in_findings(pattern.piece(name), cut_in.piece(name))
         piece, told = _recut(cut_in.piece(name), after.piece(name), sizes, trued, capped)
-        findings += told
+        findings += told_by_size(told, piece)
         after = after.with_piece(piece)
     report = _told(after, trued, capped, lines, findings)
     sizes = list(dict.fromkeys(one.size for one in trued))
@@ -277,7 +284,9 @@ def _told(
         if (one.piece, one.name) in shown_darts:
             continue
         shown_darts[one.piece, one.name] = None
-        sentences.append(_sentence(one, side, cap))
+        same = [other for other in trued if (other.piece, other.name) == (one.piece, one.name)]
+        found = [capped[key] for key in ((o.piece, o.size, o.name) for o in same) if key in capped]
+        sentences.append(_sentence(same, piece, side, found))
         if cap is not None:
             spot = (float(cap.peak[0]), float(cap.peak[1]))
             changes.append(Change(one.piece, "{} cap {:.1f} mm".format(one.name, cap.stand_out), spot))
@@ -294,21 +303,33 @@ def _row(one: _Trued, side: str, cap: Optional[Cap]) -> Tuple[str, ...]:
     return (one.piece, one.size, one.name, side, "{:.2f}".format(one.length), ends, beyond)
 
 
-def _sentence(one: _Trued, side: str, cap: Optional[Cap]) -> str:
-    sized = " (size {})".format(one.size) if one.size else ""
-    text = "'{}' of {}{} is pressed {}".format(one.name, one.piece, sized, side)
-    if cap is not None:
-        way = "stands out by" if cap.stand_out >= 0 else "dips by"
-        text += ", its cap {} {:.1f} mm".format(way, abs(cap.stand_out))
-    if abs(one.difference) > EQUAL:
-        text += "; its legs differed by {:.1f} mm, both ends of its mouth moved by {:.1f} mm".format(
-            abs(one.difference), abs(one.difference) / 2.0
+def _sentence(some: List[_Trued], piece: Piece, side: str, found: List[Cap]) -> str:
+    """One dart in all its sizes; ``found``: its caps."""
+    text = "'{}' of {} is pressed {}".format(some[0].name, _sized(piece, [one.size for one in some]), side)
+    if found:
+        way = "stands out by" if max(cap.stand_out for cap in found) >= 0 else "dips by"
+        sign = 1.0 if way[0] == "s" else -1.0
+        text += ", its cap {} {} mm".format(way, _from_to([sign * cap.stand_out for cap in found]))
+    differed = [abs(one.difference) for one in some if abs(one.difference) >= _TOLD]
+    if differed:
+        text += "; its legs differed by {} mm, each end of its mouth moved by half of that".format(
+            _from_to(differed)
         )
     return text + "."
 
 
-def _contour_sentence(piece: Piece, size: str, drawn: DrawnDart, difference: float) -> str:
-    where = "{} of {}".format("'{}'".format(drawn.name), shown(piece, size))
-    if difference <= EQUAL:
+def _contour_sentence(piece: Piece, sizes: List[str], name: str, differences: List[float]) -> str:
+    where = "'{}' of {}".format(name, _sized(piece, sizes))
+    differed = max(differences)
+    if differed <= EQUAL:
         return "{} has equal legs.".format(where)
-    return "{}: its legs differed by up to {:.1f} mm and are equal now.".format(where, difference)
+    return "{}: its legs differed by up to {:.1f} mm and are equal now.".format(where, differed)
+
+
+def _sized(piece: Piece, sizes: List[str]) -> str:
+    known = [size for size in dict.fromkeys(sizes) if size]
+    return "{} ({})".format(piece.name, size_words(known, piece.sizes)) if known else piece.name
+
+
+def _from_to(numbers: List[float]) -> str:
+    return " to ".join(dict.fromkeys("{:.1f}".format(number) for number in (min(numbers), max(numbers))))

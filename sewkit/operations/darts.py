@@ -10,6 +10,7 @@ from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.seams import guard
 from sewkit.errors import InputError
+from sewkit.geometry.length import path_length, point_at
 from sewkit.geometry.path import Path, lines, point
 from sewkit.operation import Choice, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
@@ -31,8 +32,11 @@ from sewkit.sheet.role_tags import placed, text_box
 # What is written beside the darts has this name, so that it is told from other writing.
 _WRITING = "dart"
 
-# The words stand this far beyond the point (mm), where no leg is.
-_BEYOND = 4.0
+# The words stand this far beside the legs (mm).
+_BESIDE = 4.0
+
+# Lines are kept free of words by boxes so far apart (mm), less than writing is high.
+_STEP = 4.0
 
 
 @operation(
@@ -100,7 +104,7 @@ def _shown(pattern: Pattern, chosen: Chosen, action: str) -> Outcome:
             now = after.piece(piece.name)
             writing = tuple(_writing(piece, outline, taken))
             after = after.with_piece(now._replace(marks=now.marks + writing)) if writing else after
-    return Outcome(after, _listing(outlines))
+    return Outcome(after, _listing(outlines, _written_for(outlines) if action == "show" else ""))
 
 
 def _outlines(pattern: Pattern, chosen: Chosen) -> List[Tuple[Piece, Outline]]:
@@ -137,7 +141,17 @@ def _picked(pattern: Pattern, chosen: Chosen) -> List[Tuple[Piece, Outline]]:
     return list(chosen.picked(pattern)) if chosen.outlines else []
 
 
-def _listing(outlines: Sequence[Tuple[Piece, Outline]]) -> Report:
+def _written_for(outlines: Sequence[Tuple[Piece, Outline]]) -> str:
+    """Which size is written on where several are chosen: words of all of them would cover each other."""
+    sizes = [outline.size for _, outline in outlines]
+    last = {piece.name: outline.size for piece, outline in outlines}
+    words = list(dict.fromkeys(size for size in last.values() if size))
+    if len(set(sizes)) < 2 or not words:
+        return ""
+    return " Only size {} is written on; choose another size to see its darts.".format(_and(words))
+
+
+def _listing(outlines: Sequence[Tuple[Piece, Outline]], written: str = "") -> Report:
     """All darts as a table, what there is to look at, and how many there are of each piece."""
     findings: List[Finding] = []
     counts: Dict[str, int] = {}
@@ -153,22 +167,24 @@ def _listing(outlines: Sequence[Tuple[Piece, Outline]]) -> Report:
         hint = " If you drew one, select its two legs with the outline." if bare else ""
         return Report("No dart is found here." + hint)
     words = ["'{}' has {} dart{}".format(n, k, "" if k == 1 else "s") for n, k in counts.items()]
-    summary = "{}.".format(", ".join(words))
+    summary = "{}.{}".format(", ".join(words), written)
     bad = sum(finding.level >= Level.WARN for finding in findings)
     summary += " {} thing{} to look at.".format(bad, "" if bad == 1 else "s") if bad else ""
     return Report(summary, tuple(findings), dart_table(outlines))
 
 
 def _writing(piece: Piece, outline: Outline, taken: List[Box]) -> List[Mark]:
-    """Name, angle and width beyond the point of each dart; ``taken`` grows by the boxes of the words."""
+    """Name, angle and width beside the middle of each dart; ``taken`` grows by the boxes of the words."""
     found = []
     here = darts_here(piece, outline).darts
     labels = [mark for mark in piece.marks_for(outline.size) if mark.kind == LABEL and mark.text]
     taken += [text_box(mark.text, *mark.path.start) for mark in labels if mark.path is not None]
-    taken += [box for dart in here for box in _boxes(dart)]
+    taken += [box for dart in here for box in _boxes(_legs(dart))]
+    own = [mark for mark in piece.marks if mark.name != _WRITING or mark.kind != OVERLAY]
+    taken += [box for mark in own if mark.path is not None for box in _boxes([mark.path])]
     for dart in here:
         text = "{} {:.1f} degrees, {:.1f} mm".format(dart.name, dart.angle, dart.intake)
-        tag = placed(text, dart.point + _away(dart) * _BEYOND, taken)
+        tag = placed(text, _beside(dart), taken)
         taken.append(tag.box)
         spot = np.array([tag.place])
         found.append(
@@ -179,22 +195,28 @@ def _writing(piece: Piece, outline: Outline, taken: List[Box]) -> List[Mark]:
     return found
 
 
-def _boxes(dart: AnyDart) -> List[Box]:
-    """Small boxes along the legs of a dart, which are not written on."""
-    legs = (dart.first, dart.second) if isinstance(dart, Dart) else dart.legs
-    spots = [point(leg.curves, np.linspace(0, 1, 17)[None]).reshape(-1, 2) for leg in legs]
-    return [(x - 1.0, y - 1.0, x + 1.0, y + 1.0) for x, y in np.concatenate(spots).tolist()]
+def _legs(dart: AnyDart) -> Tuple[Path, Path]:
+    return (dart.first, dart.second) if isinstance(dart, Dart) else dart.legs
 
 
-def _away(dart: AnyDart) -> np.ndarray:
-    """The direction (2,) out of a dart, beyond its point."""
-    if isinstance(dart, Dart):
-        return -dart.axis
-    if dart.contour:
-        way = dart.points[0] - dart.points[1]
-    else:
-        way = dart.point - (dart.legs[0].start + dart.legs[1].start) / 2.0
-    return way / np.hypot(*way)
+def _boxes(lines_there: Sequence[Path]) -> List[Box]:
+    """Small boxes along lines, which are not written on."""
+    found: List[Box] = []
+    for line in lines_there:
+        if len(line):
+            steps = np.linspace(0, 1, max(int(path_length(line) / len(line) / _STEP), 1) + 1)
+            spots = point(line.curves, steps[None]).reshape(-1, 2)
+            found += [(x - 1.0, y - 1.0, x + 1.0, y + 1.0) for x, y in spots.tolist()]
+    return found
+
+
+def _beside(dart: AnyDart) -> np.ndarray:
+    """A spot (2,) to the right of a dart or above it, half way along it: what stands there hides no point."""
+    first, second = (point_at(leg, path_length(leg) / 2.0) for leg in _legs(dart))
+    across = second - first
+    if abs(across[1]) > abs(across[0]):  # it lies level: above it
+        return min((first, second), key=lambda spot: float(spot[1])) - np.array([0.0, _BESIDE])
+    return max((first, second), key=lambda spot: float(spot[0])) + np.array([_BESIDE, 0.0])
 
 
 # -- cutting in ---------------------------------------------------------------------------

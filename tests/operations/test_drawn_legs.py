@@ -155,3 +155,12 @@ def test_legs_a_millimetre_apart_are_no_good_dart_but_one_to_true():
     (table,) = report.tables
     assert [level.word for level in table.levels] == ["note"]
     assert "differ by 0.5 mm" in told(report, "legs-uneven")[0]
+
+
+def test_words_stand_beside_the_middle_of_a_dart_and_not_on_its_legs():
+    """Half way down the right leg is (155.8, 100); the words begin right of it, 50 mm above the point."""
+    drawing, chosen = skirt()
+    shown = darts(drawing.pattern, chosen).pattern.piece("outline").marks
+    (words,) = [mark for mark in shown if mark.text]
+    x, y = words.path.start
+    assert 155.8 < x < 170.0 and y == pytest.approx(100.0, abs=10.0)
