@@ -16,7 +16,7 @@ nothing here reads a clock.
 import csv
 import io
 import re
-from typing import Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
+from typing import Any, Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.body.body import Body
 from sewkit.body.cautions import KEEP_SAFE, cautions
@@ -37,6 +37,7 @@ from sewkit.files.report_html import as_html
 from sewkit.files.report_json import as_json
 from sewkit.files.report_text import as_text
 from sewkit.files.svg_words import lines_through_words
+from sewkit.files.words_follow import let_words_follow, words_beside
 from sewkit.pattern.cut_list import CutRow, total_by_cloth
 from sewkit.pattern.piece_label import About, labelled
 from sewkit.report import Finding, Level, Report, Table
@@ -48,6 +49,11 @@ _WRITTEN_OUT = re.compile(r"[a-zß-ÿ]{3}")
 
 _INITIALS = (
     "'{}' looks like a name: initials or a number on the sheets serve as well, and tell nobody who it is."
+)
+
+_WORDS_OF_THE_NEST = (
+    "The words beside the pieces are the maker's and speak of the nest, of its allowance too: what the label "
+    "on a piece says counts."
 )
 
 
@@ -100,11 +106,13 @@ def pack_files(pack: Pack) -> Dict[str, bytes]:
     *old, new = pack.report.lines or lines_changed(done.before, done.after)
     picture = before_after(done.before, done.after, old, new, pack.report.changes, sheet.title)
     drawing = done.drawing
+    let_words_follow(drawing.root, done.before, done.after, old[0] if old else new, new)
     made = labelled(drawing.pattern, about, new, lines_through_words(drawing.root))
     drawing.put(made.pattern)
     listed = (_cut_table(made.rows), *_legend_table(made.legend))
     report = pack.report._replace(
-        findings=pack.report.findings + tuple(_private(pack)), tables=pack.report.tables + listed
+        findings=pack.report.findings + (*_of_the_nest(drawing.root), *_private(pack)),
+        tables=pack.report.tables + listed,
     )
     below = ". ".join(filter(None, [pack.made, pack.show, pack.date]))
     title = sheet.title or ": ".join(filter(None, [pack.garment, sheet.who]))
@@ -125,6 +133,12 @@ def pack_files(pack: Pack) -> Dict[str, bytes]:
 def _about(pack: Pack) -> About:
     garment = pack.garment or pack.done.after.title or pack.sheet.title
     return About(garment, pack.sheet.who, pack.made, pack.show, pack.date)
+
+
+def _of_the_nest(root: Any) -> Iterator[Finding]:
+    """What to say where the maker's words still stand beside the pieces: they may ask for allowance twice."""
+    if words_beside(root):
+        yield Finding("words-of-the-nest", Level.INFO, _WORDS_OF_THE_NEST)
 
 
 def _private(pack: Pack) -> Iterator[Finding]:

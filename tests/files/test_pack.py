@@ -7,6 +7,7 @@ import os
 import pathlib
 import sys
 
+import numpy as np
 import pytest
 from lxml import etree
 
@@ -14,10 +15,12 @@ from sewkit.body.body import Body
 from sewkit.errors import FileError
 from sewkit.files import pack_folder
 from sewkit.files.fit_sheet import FitSheet, parse_fit_sheet, with_own_steps
-from sewkit.files.pack import Pack, finished_pack, geometry_hash, pack_inputs, write_pack
+from sewkit.files.pack import Pack, finished_pack, geometry_hash, pack_files, pack_inputs, write_pack
 from sewkit.files.recipe import parse_recipe
 from sewkit.files.replay import run_fit_sheet
 from sewkit.files.svg import open_drawing
+from sewkit.files.svg_frame import to_sheet
+from sewkit.files.svg_names import own
 from sewkit.pattern.piece_label import LABEL_NAME
 
 if sys.version_info < (3, 11):
@@ -251,3 +254,28 @@ def test_equal_bodies_have_equal_geometry_whatever_they_are_called(written):
     path = type(piece.outlines[0].path)(moved, closed=True)
     changed = other.with_piece(piece.with_outline(piece.outlines[0].replace_path(path)))
     assert geometry_hash(changed) != manifest["geometry"]
+
+
+def test_the_words_at_a_level_go_where_the_level_went(tmp_path):
+    step = '[[step]]\ndo = "lengthen"\namount = "35 mm"\nat = "waist-50mm"\n\n'
+    longer = STEPS.replace('[[step]]\ndo = "allowance"', step + '[[step]]\ndo = "allowance"')
+    sheet = with_own_steps(FitSheet("Waistcoat for P11", "P11"), parse_recipe(longer).steps)
+    done = run_fit_sheet(str(MASTER), sheet)
+    pack = Pack(done, done.report, sheet, "Waistcoat", "chest 2, waist 2", Body("P11", MEASURES))
+
+    assert "pieces.svg" in pack_files(pack)  # written twice, they go there once
+    write_pack(tmp_path / "P11", pack, pack_inputs(MASTER.read_bytes()))
+    # By hand: the waist went 35 mm down, the chest stayed where it was, half a long line went half the way.
+    for words, way in (("waist", 35.0), ("chest", 0.0), ("pocket", 35.0), ("centre front", 17.5)):
+        was, now = (_spots(file, words) for file in (MASTER, tmp_path / "P11" / "pieces.svg"))
+        assert len(now) and now - was == pytest.approx(np.tile([0.0, way], (len(now), 1)), abs=0.01)
+    assert "beside the pieces are the maker's" in (tmp_path / "P11" / "report.txt").read_text(
+        "utf-8"
+    ).replace("\n        ", " ")
+
+
+def _spots(file, words):
+    """Where the origins (n, 2) of the texts of these words on pieces lie on the sheet (mm)."""
+    texts = [one for one in etree.parse(str(file)).iter("{*}text") if one.text == words]
+    on_pieces = [one for one in texts if any(own(above, "piece") for above in one.iterancestors())]
+    return np.concatenate([to_sheet(one).points(np.zeros((1, 2))) for one in on_pieces])
