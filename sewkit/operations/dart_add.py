@@ -97,8 +97,9 @@ def dart_add(
     side: the edge then sews to the same length, and the end of the edge beside it is drawn to
     the new corner, straight if it was straight. Both are told, with the seams that no longer fit.
 
-    A dart with two points lies inside the piece, widest at a level such as the waist, so far
-    from the centre or below the mark it points to. It is drawn as lines and not cut in.
+    A dart with two points lies inside the piece, widest at a level such as the waist, or so far from
+    an edge across the grain (waist-60mm), so far from the centre or below the mark it points to. It
+    is drawn as lines and not cut in. Where nobody names a dart it is called after its edge.
 
     One waist dart takes in 5 to 35 mm; two small ones set better than a large one.
     """

@@ -21,6 +21,7 @@ from sewkit.checks.dart_into_words import (
 from sewkit.checks.dart_seam_words import edges_table, seam_findings, seam_sentence
 from sewkit.checks.dart_turn_words import turn_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes
+from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
@@ -191,7 +192,8 @@ def dart_into(
     )
     _refuse_share(asked)
     found = for_change(pattern, chosen, dart)
-    return _panels(pattern, found, asked) if asked.into == SEAM else _each(pattern, found, asked)
+    made = _panels(pattern, found, asked) if asked.into == SEAM else _each(pattern, found, asked)
+    return legs_taken(pattern, chosen, made.pattern, made.report)
 
 
 def _refuse_share(asked: _Asked) -> None:

@@ -5,6 +5,7 @@ from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.checks.cuts import recut_findings
+from sewkit.checks.dart_change_words import also_changed
 from sewkit.checks.dart_turn_words import labels, sentence, turn_findings
 from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
 from sewkit.checks.drawn_legs import legs_taken
@@ -296,7 +297,8 @@ def _report(
         cut_in = cut_in.with_piece(_cut_in(old, turns))
     lines = (sizes[0], sizes[0]) if len(sizes) == 1 else ()
     tables = dart_changes(before, after, list(done), cut_in)
-    report = Report(" ".join(words), tuple(findings), tables, tuple(changes), lines)
+    told = " ".join(words) + also_changed(after, {name: list(turns) for name, turns in done.items()})
+    report = Report(told, tuple(findings), tables, tuple(changes), lines)
     named = [name for name in done if after.piece(name).named]
     legs = {dart for name in done for dart in (*after.piece(name).darts, *cut_in.piece(name).darts)}
     report = report.then(without_legs(edge_report(cut_in, after, sizes, named), legs))

@@ -6,6 +6,7 @@ import pytest
 
 from sewkit.files.svg import open_drawing
 from sewkit.operations.dart_change import dart_change
+from sewkit.operations.dart_into import dart_into
 from sewkit.operations.dart_move import dart_move
 from sewkit.operations.dart_true import dart_true
 from sewkit.operations.dart_turn import dart_turn
@@ -41,7 +42,7 @@ def after(step, values, data=SKIRT, ids=ALL):
     return drawing.as_bytes(), outcome.report
 
 
-@pytest.mark.parametrize("step, values", AFTER)
+@pytest.mark.parametrize("step, values", (*AFTER, (dart_into, {"into": "gathers"})))
 def test_drawn_legs_go_when_their_dart_is_cut_in_and_it_is_told(step, values):
     data, report = after(step, values)
     assert b"leg1" not in data and b"leg2" not in data
