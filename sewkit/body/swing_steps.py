@@ -106,18 +106,28 @@ def swing_steps(
     for stop in stops:
         if not 1 - _SAME <= stop.at.number <= len(chart.sizes) + _SAME:
             text = (
-                "Size {:.2f} at the {} lies beyond the nest, and no line can be drawn there yet: size {} is "
+                "The {} lies {:.2f} steps beyond the nest, and no line can be drawn there yet: size {} is "
                 "taken, {:.1f} cm away all round."
             )
+            outside = max(1.0 - stop.at.number, stop.at.number - len(chart.sizes))
             last = nearest_size(stop.at, chart)
             away = abs(stop.at.chart - _drafted(chart, stop.at.measure, last)) / 10
-            skipped.append(text.format(stop.at.number, stop.at.measure, last, away))
+            skipped.append(text.format(stop.at.measure, outside, last, away))
     first = stops[0].at
     if exact and abs(first.number - round(first.number)) > _SAME:
-        text = "No whole piece between two sizes can be drawn yet: at the {} it is size {} instead of {:.2f}."
-        skipped.append(text.format(first.measure, nearest_size(first, chart), first.number))
+        text = "No whole piece between two sizes can be drawn yet: at the {} it is size {} instead of {}."
+        skipped.append(text.format(first.measure, nearest_size(first, chart), between(first, chart)))
     made = _between(stops, chart, side, line) if exact else _whole(stops, chart, side, line)
     return made, skipped
+
+
+def between(at: SizeAt, chart: SizeChart) -> str:
+    """Where a body lies between two sizes, by their names: "33% of the way from 36 to 38"."""
+    whole = int(at.number + _SAME)
+    part = at.number - whole
+    if part < _SAME or not 1 <= whole < len(chart.sizes):
+        return nearest_size(at, chart)
+    return "{:.0f}% of the way from {} to {}".format(100 * part, *chart.sizes[whole - 1 : whole + 1])
 
 
 def _drafted(chart: SizeChart, measure: str, size: str) -> float:
@@ -175,7 +185,7 @@ def _between(stops: Sequence[Stop], chart: SizeChart, side: str, line: str) -> L
         if share < 1 - _SAME:
             values_["share"] = write_number(round(share * 100, 4))
         at = stops[number].at
-        why = "The side swings to size {:.2f} at the {}.".format(at.number, at.measure)
+        why = "The side swings to size {} at the {}.".format(between(at, chart), at.measure)
         steps.append(PlannedStep("blend", values_, (), why))
         before = name
     return steps

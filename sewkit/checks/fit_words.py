@@ -161,6 +161,11 @@ def summary(fit: Fit) -> str:
     return "{}{}.".format(text, ": " + "; ".join(done) if done else ", and nothing else is changed")
 
 
+def _part_of(share: object) -> str:
+    """How far a swing goes, where it does not go all the way."""
+    return "{:.0f}% of the way to ".format(float(str(share))) if share else ""
+
+
 def _is_served(words: str, steps: Sequence[PlannedStep]) -> bool:
     """Whether a need has a step of its own; a longer front is for the stomach, too."""
     try:
@@ -177,7 +182,9 @@ def _swing(fit: Fit) -> str:
     if not swings:
         return ""
     start = fit.planned.sizing.lead
-    to = " and then ".join("size {}".format(size) for v in swings for size in str(v["then"]).split())
+    to = " and then ".join(
+        "{}size {}".format(_part_of(v.get("share")), size) for v in swings for size in str(v["then"]).split()
+    )
     return "from the {} down the {} swings from size {} to {}".format(
         start.measure, swings[0]["edge"], swings[0]["first"], to
     )

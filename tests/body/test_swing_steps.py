@@ -96,7 +96,8 @@ def test_a_base_in_between_is_told():
     _, _, skipped = swings(body(full_bust=94, waist=74), exact=True)
 
     assert skipped == [
-        "No whole piece between two sizes can be drawn yet: at the full bust it is size 4 instead of 4.25."
+        "No whole piece between two sizes can be drawn yet: at the full bust it is size 4 "
+        "instead of 25% of the way from 4 to 5."
     ]
 
 

@@ -405,3 +405,10 @@ def test_only_needs_that_were_served_are_told_as_done(nest):
     told = " ".join(one.text for one in report.findings)
     assert "'full stomch' is no need" in told and "The waist has its ease already" in told
     assert "'upper arm ease 5 cm': nothing is changed for it yet" in told
+
+
+def test_a_swing_to_a_size_in_between_is_told_as_far_as_it_goes(nest):
+    report = fit(nest, measures="chest 96, waist 84 cm", chart=CHART, exact=True).report
+
+    # 84 lies half-way between the 82 of size 3 and the 86 of size 4
+    assert "swings from size 3 to 50% of the way to size 4" in report.summary
