@@ -32,6 +32,9 @@ SHOP_SIZES = (
 )
 
 BUSTS = ("full bust", "chest", "high bust")
+# Where a body lies that is outside the chart, at its first size and at its last.
+_BEYOND = {0: "below", -1: "beyond"}
+
 # Down the body, for a taper along one seam.
 _DOWN = (*BUSTS, "waist", "high hip", "hip", "seat")
 
@@ -280,10 +283,11 @@ def _held(chart: SizeChart, body: Body, exacts: Dict[str, float], far: Sequence[
     for name in far:
         end = 0 if exacts[name] < 1 else -1
         parts.append(
-            "the {} of {:.1f} cm is {:.2f} steps beyond size {} ({:.1f} cm)".format(
+            "the {} of {:.1f} cm is {:.2f} steps {} size {} ({:.1f} cm)".format(
                 name,
                 (body.of(name) or 0.0) / 10,
                 _outside(chart, exacts[name]),
+                _BEYOND[end],
                 chart.sizes[end],
                 (chart.values(name) or (0.0,))[end] / 10,
             )
@@ -298,10 +302,9 @@ def _where(chart: SizeChart, name: str, exact: float, length: float, number: flo
     away = _outside(chart, exact)
     if away > _SAME:
         end = 0 if exact < 1 else -1
-        text = "The {} of {:.1f} cm lies {:.1f} cm beyond size {} ({:.1f} cm), {:.2f} steps; "
-        text = text.format(
-            name, length / 10, abs(length - values[end]) / 10, chart.sizes[end], values[end] / 10, away
-        )
+        text = "The {} of {:.1f} cm lies {:.1f} cm {} size {} ({:.1f} cm), {:.2f} steps; "
+        more = abs(length - values[end]) / 10
+        text = text.format(name, length / 10, more, _BEYOND[end], chart.sizes[end], values[end] / 10, away)
         if far:
             return text + "it is worked out by the last step, so make a test garment first."
         finished = chart.finished_values(name)

@@ -66,6 +66,13 @@ def test_a_whole_step_beyond_the_chart_is_held_in_one_sentence():
     assert "waist of 118.0 cm is 1.29 steps beyond" in sizing.held  # 9 of a step of 7
 
 
+def test_who_is_smaller_than_the_chart_is_below_it():
+    """The first steps are 4 and 4: 86 is half a step below 88, 62 three below 74."""
+    assert "lies 2.0 cm below size 1 (88.0 cm), 0.50 steps" in sizes_for(MEN, man(86, 74, 43.0)).told[0]
+    held = sizes_for(MEN, man(88, 62, 43.0)).held
+    assert "waist of 62.0 cm is 3.00 steps below size 1 (74.0 cm)" in held
+
+
 def test_with_consent_it_is_worked_out_by_the_last_step():
     """126 and 10, 118 and 8."""
     sizing = sizes_for(MEN, man(126, 118, 47.0), beyond=True)
