@@ -220,7 +220,11 @@ class Drawing:
     def _by_id(self, name: str) -> List[PickedOutline]:
         element = self.ids.get(name)
         if element is None:
-            raise InputError("Nothing in the drawing has the id '{}'.".format(name), code="choice")
+            raise InputError(
+                "Nothing in the drawing has the id '{}'.".format(name),
+                "Leave it out if it was a drawn leg: it goes when its dart is cut in.",
+                code="choice",
+            )
         return self._element(element)
 
     def _element(self, element: Any) -> List[PickedOutline]:

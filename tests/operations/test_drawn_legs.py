@@ -1,9 +1,11 @@
 """Darts drawn with two lines over a bare outline: what the next step meets."""
 
 import io
+import pathlib
 
 import pytest
 
+from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
 from sewkit.operations.dart_change import dart_change
 from sewkit.operations.dart_into import dart_into
@@ -165,3 +167,50 @@ def test_words_stand_beside_the_middle_of_a_dart_and_not_on_its_legs():
     (words,) = [mark for mark in shown if mark.text]
     x, y = words.path.start
     assert 155.8 < x < 170.0 and y == pytest.approx(100.0, abs=10.0)
+
+
+def test_the_legs_asked_for_once_more_are_said_to_be_gone():
+    data, _ = after(dart_change, {"given": "by", "amount": -8.0})
+    with pytest.raises(InputError, match=r"'leg1'.*goes when its dart is cut in"):
+        skirt(data)
+
+
+BODICE = pathlib.Path(__file__).resolve().parents[2] / "samples" / "bodice" / "master.svg"
+
+
+def bodice(step, **values):
+    drawing, chosen = open_drawing(str(BODICE), pieces=["front"])
+    return step(drawing.pattern, chosen, **values).report
+
+
+def test_in_a_nest_one_sentence_tells_all_sizes_and_each_cap_its_dart():
+    report = bodice(dart_true)
+    assert report.summary.count("'bust-dart' of front (sizes A to C) is pressed down") == 1
+    assert report.summary.count("'bust-dart'") == 1
+    assert [change.text.split(" cap ")[0] for change in report.changes] == ["bust-dart", "waist-dart"]
+    assert bodice(dart_change, dart="bust-dart", amount=20.0).summary.endswith(
+        "The numbers of sizes B and C are in the tables."
+    )
+    assert "Only size C is written on" in bodice(darts).summary
+
+
+def test_a_level_dart_pressed_to_the_side_is_told_how_such_darts_are_pressed():
+    (text,) = told(bodice(dart_true, dart="bust-dart", press="side"), "pressed")
+    assert "usually pressed down" in text
+    assert not told(bodice(dart_true, dart="bust-dart", press="up"), "pressed")
+
+
+def test_each_angle_says_where_it_is_measured():
+    report = bodice(dart_turn, dart="bust-dart", to="shoulder")
+    assert "at its pivot" in report.summary
+    assert all("at the pivot" in change.text for change in report.changes)
+    (table,) = [table for table in report.tables if table.title == "Darts before and after"]
+    assert "degrees at its point before" in table.columns
+
+
+def test_points_that_end_together_are_told_once():
+    """Half of a dart turned: both halves end at 130, 150."""
+    one = TWO.replace(b"L 210,50 L 220,150 L 230,50 ", b"")
+    _, report = after(dart_turn, {"dart": "1", "to": "5", "share": 50.0}, one, ("outline",))
+    (text,) = told(report, "dart-point")
+    assert "back both points off" in text
