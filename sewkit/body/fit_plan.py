@@ -7,7 +7,7 @@ and not to the printed one.  Nothing is drawn here; the steps are plain values.
 """
 
 import re
-from typing import Dict, Mapping, NamedTuple, Optional, Sequence, Tuple
+from typing import Collection, Dict, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.body.body import Body
 from sewkit.body.length_book import LengthBook, length_book, length_steps
@@ -17,7 +17,7 @@ from sewkit.body.pattern_words import PatternWords
 from sewkit.body.planned_step import PlannedStep
 from sewkit.body.size_chart import SizeChart
 from sewkit.body.sizing import BUSTS, Sizing, value_at
-from sewkit.body.swing_steps import nearest_size, stops_of, swing_steps
+from sewkit.body.swing_steps import nearest_size, stops_of, swing_steps, unreached
 
 __all__ = ["FitPlan", "PatternWords", "PlannedStep", "fit_plan", "quarters"]
 
@@ -26,6 +26,10 @@ WORDS = PatternWords()
 
 # What no name of a size may hold.
 _NOT_IN_NAMES = re.compile(r"[\s/=+,:~]+")
+
+_UNREACHED = (
+    "The pattern has no level for the {0}, so it is size {1} there and does not swing to {2}: draw one."
+)
 
 
 class FitPlan(NamedTuple):
@@ -38,6 +42,7 @@ class FitPlan(NamedTuple):
         book: the lengths, band by band.
         finished: the garment round the body (mm) by the chart's measures, needs counted in.
         line: the name of the size line that the body gets.
+        unreached: measures at which the body has a size that nothing swings to.
     """
 
     steps: Tuple[PlannedStep, ...]
@@ -46,6 +51,7 @@ class FitPlan(NamedTuple):
     book: LengthBook = LengthBook()
     finished: Mapping[str, float] = {}
     line: str = ""
+    unreached: Tuple[str, ...] = ()
 
 
 def fit_plan(
@@ -83,10 +89,12 @@ def fit_plan(
     needed = need_plan(wanted, sizing, levels, edges)
     steps += needed.steps
     told += [*book.told, *needed.told, *double_counts(sizing, book, wanted)]
-    skipped = [*skipped, *odd, *needed.skipped, *skipped_needs]
-    return FitPlan(
-        tuple(steps), tuple(told), tuple(skipped), book, _finished(sizing, chart, needed.gains), made
-    )
+    lost = unreached(sizing, stops)
+    base = nearest_size(stops[0].at, chart)
+    skipped += [_UNREACHED.format(name, base, size) for name, size in lost.items()]
+    skipped += [*odd, *needed.skipped, *skipped_needs]
+    finished = _finished(sizing, chart, needed.gains, lost)
+    return FitPlan(tuple(steps), tuple(told), tuple(skipped), book, finished, made, tuple(lost))
 
 
 def quarters(sizing: Sizing, chart: SizeChart) -> Dict[str, float]:
@@ -100,15 +108,18 @@ def quarters(sizing: Sizing, chart: SizeChart) -> Dict[str, float]:
     return found
 
 
-def _finished(sizing: Sizing, chart: SizeChart, gains: Mapping[str, float]) -> Dict[str, float]:
+def _finished(
+    sizing: Sizing, chart: SizeChart, gains: Mapping[str, float], lost: Collection[str]
+) -> Dict[str, float]:
     """The garment that the plan makes (mm): no line lies beyond the nest, no base in between."""
     found = {}
     for one in sizing.at:
         values = chart.finished_values(one.measure)
         if values is not None:
-            base = float(chart.sizes.index(nearest_size(one, chart)) + 1)
+            at = sizing.lead if one.measure in lost else one
+            base = float(chart.sizes.index(nearest_size(at, chart)) + 1)
             inside = min(max(one.number, 1.0), float(len(chart.sizes)))
-            made = value_at(values, base if one.measure in BUSTS else inside)
+            made = value_at(values, base if one.measure in (*BUSTS, *lost) else inside)
             found[one.measure] = made + gains.get(one.measure, 0.0)
     return found
 

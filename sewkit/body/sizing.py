@@ -207,7 +207,7 @@ def _leading(
         return full, cup, []
     text = (
         "The full bust stands {:.1f} cm out over the high bust, and {:.1f} cm are drafted: the size goes by "
-        "the high bust, and the bust is made {} by itself."
+        "the high bust, and the bust is to be made {} by itself, which is not done here."
     )
     return "high bust", cup, [text.format(own / 10, (own - cup) / 10, "larger" if cup > 0 else "smaller")]
 

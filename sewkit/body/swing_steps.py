@@ -66,6 +66,16 @@ def stops_of(sizing: Sizing, body: Body, levels: Mapping[str, float]) -> Tuple[T
     return tuple(found) or (Stop(sizing.lead, "", 0.0),), told
 
 
+def unreached(sizing: Sizing, stops: Sequence[Stop]) -> Dict[str, str]:
+    """The waist with its size, where it has another size than the one that leads and is no level here.
+
+    A hip without a level is none of a garment that ends above it.
+    """
+    there = [stop.at.measure for stop in stops]
+    found = [one for one in sizing.at if one.measure == "waist" and one.measure not in there]
+    return {one.measure: one.size for one in found if one.size != sizing.lead.size}
+
+
 def _stop(one: SizeAt, body: Body, levels: Mapping[str, float], told: List[str]) -> Optional[Stop]:
     own, waist = level_for(levels, one.measure), level_for(levels, "waist")
     if one.measure in BUSTS or one.measure == "waist":

@@ -40,6 +40,9 @@ _OF_THE_END = (
 # What a wedge asks where it may be for a hollow back.
 _OF_A_HOLLOW_BACK = "much"
 
+# What of the whole sizing wants a look before cutting.
+_TO_LOOK_AT = ("taper", "not done here")
+
 # What a need gives beyond the size is told from here on (mm).
 _GIVEN = 1.0
 
@@ -126,7 +129,8 @@ def told_sizes(sizing: Sizing) -> Tuple[SizeAt, ...]:
 
 def _stiff(fit: Fit) -> bool:
     """Whether a side that was to swing does not."""
-    return sum(step.do == "blend" for step in fit.planned.plan.steps) > len(_swings(fit))
+    planned = fit.planned.plan
+    return bool(planned.unreached) or sum(step.do == "blend" for step in planned.steps) > len(_swings(fit))
 
 
 def _swings(fit: Fit) -> List[PlannedStep]:
@@ -204,7 +208,8 @@ def _sizes(fit: Fit) -> Table:
         if ease is not None and finished != one.finished:
             light = ease_light(one.measure, ease, one.intended_ease)
         rows.append((one.measure, one.size, *map(_cm, (one.body, one.chart, finished, ease))))
-        levels.append(_LIGHTS.get(light, Level.WARN))
+        level = _LIGHTS.get(light, Level.WARN)
+        levels.append(max(level, Level.WARN) if one.measure in fit.planned.plan.unreached else level)
     lead = fit.planned.sizing.lead
     for name in _LENGTHS:
         own, values = fit.body.of(name), fit.chart.values(name)
@@ -289,7 +294,8 @@ def _of_the_sizes(fit: Fit) -> Iterator[Finding]:
                 )
             yield Finding("size", level, text, one.measure)
         else:
-            yield Finding("size", Level.WARN if "taper" in text else Level.INFO, text)
+            open_ = any(words in text for words in _TO_LOOK_AT)
+            yield Finding("size", Level.WARN if open_ else Level.INFO, text)
 
 
 def _of_the_plan(fit: Fit) -> Iterator[Finding]:

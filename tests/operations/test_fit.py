@@ -412,3 +412,18 @@ def test_a_swing_to_a_size_in_between_is_told_as_far_as_it_goes(nest):
 
     # 84 lies half-way between the 82 of size 3 and the 86 of size 4
     assert "swings from size 3 to 50% of the way to size 4" in report.summary
+
+
+def test_a_bodice_without_a_waist_level_keeps_its_size_there_and_says_so():
+    bodice = open_drawing(MASTER.parents[1] / "bodice" / "master.svg")[0].pattern
+    chart = "size,high bust,full bust,waist\nA,80,84,64\nB,84,88,68\nC,88,92,72\n"
+    report = fit(bodice, measures="high bust 88, full bust 92, waist 64 cm", chart=chart).report
+
+    assert report.summary.endswith("the side does not swing, so it is size C there.")
+    assert report.tables[0].levels[[row[0] for row in report.tables[0].rows].index("waist")] == Level.WARN
+    assert "no level for the waist, so it is size C there" in " ".join(one.text for one in report.findings)
+
+    # 93 less 84 is 9 cm, 4 are drafted: no step of a fit makes a bust larger
+    report = fit(bodice, measures="high bust 84, full bust 93, waist 68 cm", chart=chart).report
+    (told,) = [one for one in report.findings if "the size goes by the high bust" in one.text]
+    assert told.level == Level.WARN and "which is not done here" in told.text
