@@ -9,7 +9,7 @@ from typing import List, Tuple
 import numpy as np
 
 from sewkit.geometry.length import path_length
-from sewkit.geometry.path import Path, end_tangents, start_tangents
+from sewkit.geometry.path import Path, end_tangents, is_line, start_tangents
 from sewkit.geometry.polygon import bounds
 from sewkit.pattern.dart import Dart
 from sewkit.pattern.mark import GRAIN
@@ -102,8 +102,8 @@ def _down(piece: Piece, outline: Outline) -> np.ndarray:
 def centre_line(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]:
     """A spot on the line at the centre of the body, and its unit direction.
 
-    The fold; an edge called centre; on a line nobody named the longest edge along the grain;
-    the grain line; the middle of the piece.
+    The fold; an edge called centre; on a line nobody named the longest straight edge along the
+    grain, or the longest of all, for a side is curved more often; the grain line; the middle of the piece.
     """
     grain = np.array(grain_axis(piece, outline.size))
     runs: List[Path] = [run for name in piece.folds for run in outline.runs(name)]
@@ -113,7 +113,9 @@ def centre_line(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]
     if not runs and not piece.named:
         runs = _upright_edges(piece, outline, grain)
     if runs:
-        longest = max(runs, key=path_length)
+        longest = max(
+            runs, key=lambda run: (not piece.named and bool(is_line(run.curves).all()), path_length(run))
+        )
         way = longest.end - longest.start
         if np.hypot(*way) > 0:
             return longest.start, way / np.hypot(*way)

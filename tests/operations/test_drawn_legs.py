@@ -137,16 +137,16 @@ def told(report, code):
 
 
 def test_what_is_taken_for_the_centre_of_a_bare_outline_is_told():
-    """The longest upright one: 650 mm on the left, and on the right at least hypot(40, 650) = 651 mm."""
+    """The straight one, 650 mm on the left; the side is longer, at least hypot(40, 650), but curved."""
     _, report = after(dart_true, {})
     (text,) = told(report, "centre")
-    assert "nothing tells where the centre is, so the right edge (2)" in text
+    assert "nothing tells where the centre is, so the left edge (4)" in text
 
 
 def test_moved_outwards_it_is_told_which_way_that_is_and_nothing_of_down():
     _, report = after(dart_move, {"down": 0.0, "out": 20.0})
     (text,) = told(report, "centre")
-    assert "the right edge (2)" in text and text.endswith("outwards is to the left.")
+    assert "the left edge" in text and text.endswith("outwards is to the right.")
     assert not told(report, "upright")
 
 
