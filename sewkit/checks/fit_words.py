@@ -202,7 +202,7 @@ def _sizes(fit: Fit) -> Table:
     rows: List[Tuple[str, ...]] = []
     levels: List[Level] = []
     for one in fit.planned.sizing.at:
-        finished = fit.planned.plan.finished.get(one.measure, one.finished)
+        finished = _finished(fit, one)
         ease = None if finished is None else finished - one.body
         light = one.light
         if ease is not None and finished != one.finished:
@@ -220,6 +220,18 @@ def _sizes(fit: Fit) -> Table:
             levels.append(Level.PASS)
     columns = ("level", "size", "body cm", "drafted for cm", "finished cm", "ease cm")
     return Table("Which size where", columns, tuple(rows), tuple(levels))
+
+
+def _finished(fit: Fit, one: SizeAt) -> Optional[float]:
+    """The garment (mm) as the steps that were done make it: a swing or a need may have been left out."""
+    values = fit.chart.finished_values(one.measure)
+    if values is not None and _stiff(fit) and not _swings(fit) and one.measure != fit.planned.sizing.main:
+        return value_at(values, fit.chart.sizes.index(lead_size(fit)) + 1.0)
+    planned = fit.planned.plan.finished.get(one.measure, one.finished)
+    served = one.measure in BUSTS or any(step.need == STOMACH for step in fit.steps)
+    if served or planned is None or one.finished is None:
+        return planned
+    return min(planned, one.finished)
 
 
 def _cm(length: Optional[float]) -> str:
@@ -285,7 +297,7 @@ def _of_the_sizes(fit: Fit) -> Iterator[Finding]:
     for text in fit.planned.sizing.told:
         if text in known:
             one = known[text]
-            more = fit.planned.plan.finished.get(one.measure, 0.0) - (one.finished or 0.0)
+            more = (_finished(fit, one) or 0.0) - (one.finished or 0.0)
             level = Level.INFO if one.light == GREEN else _LIGHTS.get(one.light, Level.WARN)
             if one.finished is not None and more > _GIVEN and more > one.short - _GIVEN:
                 level = Level.INFO

@@ -268,7 +268,23 @@ def test_an_older_sheet_keeps_its_own_steps_and_what_is_off():
     assert girth(again.done.after, "waist") == pytest.approx(900.0, abs=3.0)
     assert again.done.after.piece("front").cut_line("3") is not None
     assert again.made == "size 3"
+    assert told_waist(again.report) == "90.0"  # not the 98 of size 5
     assert "Switched off" in " ".join(finding.text for finding in again.report.findings)
+
+
+def test_what_a_need_would_have_given_is_not_told_where_it_is_off():
+    """His waist lacks 3 cm of the 120; the slash that gives them is off."""
+    first = person("P05").sheet
+    assert told_waist(person("P05").report) == "120.0"
+    steps = tuple(one._replace(off="more at the waist" in one.why) for one in first.steps)
+    again = person("P05", sheet=first._replace(steps=steps))
+
+    assert told_waist(again.report) == "117.0"
+    assert "given by what else is done" not in " ".join(finding.text for finding in again.report.findings)
+
+
+def told_waist(report):
+    return next(row[4] for row in report.tables[0].rows if row[0] == "waist")
 
 
 # -- a sheath dress with its lining -----------------------------------------------------
