@@ -153,3 +153,35 @@ def also_changed(after: Pattern, sizes: Mapping[str, Sequence[str]]) -> str:
 def piece_words(piece: Piece, size: str) -> str:
     """A piece in a sentence, with the size to which the numbers belong where there are several."""
     return "'{}'{}".format(piece.name, " size {}".format(size) if size and len(piece.outlines) > 1 else "")
+
+
+def changed_outcome(
+    pattern: Pattern,
+    cut_in: Mapping[str, Piece],
+    done: Done,
+    words: Sequence[str],
+    told: Sequence[Finding],
+    changes: Sequence[Change],
+) -> Tuple[Pattern, Report]:
+    """The pattern with changed darts, and the whole report; ``words`` are its sentences."""
+    after, findings = changed_pattern(pattern, cut_in, done)
+    sizes = {name: list(some) for name, some in done.items()}
+    return after, darts_report(pattern, after, cut_in, sizes, " ".join(words), [*told, *findings], changes)
+
+
+def contours_outcome(
+    pattern: Pattern,
+    made: Mapping[str, Piece],
+    sizes: Mapping[str, Sequence[str]],
+    words: Sequence[str],
+    told: Sequence[Finding],
+    changes: Sequence[Change],
+) -> Tuple[Pattern, Report]:
+    """As ``changed_outcome``, for darts with two points: marks in ``made``, the pieces by name."""
+    after, findings = pattern, list(told)
+    for name, piece in made.items():
+        after = after.with_piece(piece)
+        for size in sizes[name]:
+            findings += new_dart_findings(pattern.piece(name), piece, size)
+    before = {name: pattern.piece(name) for name in made}
+    return after, darts_report(pattern, after, before, sizes, " ".join(words), findings, changes)

@@ -5,9 +5,8 @@ from typing import Dict, List, NamedTuple, Optional, Tuple
 import numpy as np
 
 from sewkit.checks.dart_change_words import (
-    changed_pattern,
-    darts_report,
-    new_dart_findings,
+    changed_outcome,
+    contours_outcome,
     piece_words,
     seam_words,
 )
@@ -32,7 +31,7 @@ from sewkit.pattern.seam import check_name
 from sewkit.pattern.spans import grain_axis
 from sewkit.pattern.upright import down_of
 from sewkit.pattern.way_out import out_of
-from sewkit.report import Change, Finding
+from sewkit.report import Change
 
 
 class _Asked(NamedTuple):
@@ -139,9 +138,7 @@ def _at_edge(pattern: Pattern, outlines: List[Tuple[Piece, Outline]], asked: _As
             words.append(told)
             changes.append(label)
         done.setdefault(piece.name, {})[outline.size] = made
-    after, findings = changed_pattern(pattern, cut_in, done)
-    sizes = {name: list(some) for name, some in done.items()}
-    report = darts_report(pattern, after, cut_in, sizes, " ".join(words), findings, changes)
+    after, report = changed_outcome(pattern, cut_in, done, words, [], changes)
     return Outcome(after, report)
 
 
@@ -228,7 +225,6 @@ def _contours(pattern: Pattern, outlines: List[Tuple[Piece, Outline]], asked: _A
     sizes: Dict[str, List[str]] = {}
     told: List[str] = []
     changes: List[Change] = []
-    findings: List[Finding] = []
     for piece, outline in outlines:
         name = names.setdefault(piece.name, _name(piece, asked))
         down = down_of(pattern, piece).of(piece, outline.size)
@@ -243,13 +239,7 @@ def _contours(pattern: Pattern, outlines: List[Tuple[Piece, Outline]], asked: _A
             changes.append(Change(piece.name, label, (float(spot[0]), float(spot[1]))))
         made[piece.name] = inside(now, outline, spot, np.array(down), shape, name)
         sizes.setdefault(piece.name, []).append(outline.size)
-    after = pattern
-    for name, piece in made.items():
-        after = after.with_piece(piece)
-        for size in sizes[name]:
-            findings += new_dart_findings(pattern.piece(name), piece, size)
-    before = {name: pattern.piece(name) for name in made}
-    return Outcome(after, darts_report(pattern, after, before, sizes, " ".join(told), findings, changes))
+    return Outcome(*contours_outcome(pattern, made, sizes, told, [], changes))
 
 
 def _spot(piece: Piece, outline: Outline, asked: _Asked, down: Axis) -> np.ndarray:

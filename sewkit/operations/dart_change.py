@@ -5,9 +5,8 @@ from typing import Dict, List, NamedTuple, Tuple
 import numpy as np
 
 from sewkit.checks.dart_change_words import (
-    changed_pattern,
-    darts_report,
-    new_dart_findings,
+    changed_outcome,
+    contours_outcome,
     piece_words,
     seam_words,
 )
@@ -26,7 +25,7 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.upright import down_of
-from sewkit.report import Change, Finding
+from sewkit.report import Change
 
 _BOTH, _UPPER, _LOWER = "both", "upper", "lower"
 
@@ -116,9 +115,7 @@ def dart_change(
             words.append(told)
             changes.append(label)
         done.setdefault(piece.name, {})[outline.size] = made
-    after, findings = changed_pattern(pattern, cut_in, done)
-    sizes = {name: list(some) for name, some in done.items()}
-    report = darts_report(pattern, after, cut_in, sizes, " ".join(words), findings, changes)
+    after, report = changed_outcome(pattern, cut_in, done, words, [], changes)
     return legs_taken(pattern, chosen, after, report)
 
 
@@ -179,7 +176,6 @@ def _contours(pattern: Pattern, chosen: Chosen, words: str, asked: _Asked) -> Ou
     sizes: Dict[str, List[str]] = {}
     told: List[str] = []
     changes: List[Change] = []
-    findings: List[Finding] = []
     for piece, outline, drawn in one_each(contours_for(pattern, chosen, words)):
         now = made.get(piece.name, piece)
         if any(mark in now.marks for mark in drawn.marks):  # else it was changed with another size
@@ -193,13 +189,7 @@ def _contours(pattern: Pattern, chosen: Chosen, words: str, asked: _Asked) -> Ou
             changes.append(Change(piece.name, "{} {}".format(drawn.name, text), tuple(drawn.points[0])))
         made[piece.name] = now
         sizes.setdefault(piece.name, []).append(outline.size)
-    after = pattern
-    for name, piece in made.items():
-        after = after.with_piece(piece)
-        for size in sizes[name]:
-            findings += new_dart_findings(pattern.piece(name), piece, size)
-    before = {name: pattern.piece(name) for name in made}
-    return Outcome(after, darts_report(pattern, after, before, sizes, " ".join(told), findings, changes))
+    return Outcome(*contours_outcome(pattern, made, sizes, told, [], changes))
 
 
 def _shares(

@@ -6,9 +6,8 @@ import numpy as np
 
 from sewkit.checks.assumed_centre import assumed_centre
 from sewkit.checks.dart_change_words import (
-    changed_pattern,
-    darts_report,
-    new_dart_findings,
+    changed_outcome,
+    contours_outcome,
     piece_words,
     seam_words,
 )
@@ -107,9 +106,7 @@ def dart_move(
             changes.append(label)
             told += _which_way(piece, outline, known, way)
         done.setdefault(piece.name, {})[outline.size] = made
-    after, findings = changed_pattern(pattern, cut_in, done)
-    sizes = {name: list(some) for name, some in done.items()}
-    report = darts_report(pattern, after, cut_in, sizes, " ".join(words), told + findings, changes)
+    after, report = changed_outcome(pattern, cut_in, done, words, told, changes)
     return legs_taken(pattern, chosen, after, report)
 
 
@@ -173,10 +170,4 @@ def _contours(pattern: Pattern, chosen: Chosen, words: str, way: _Way) -> Outcom
             findings += _which_way(piece, outline, down, way)
         made[piece.name] = now
         sizes.setdefault(piece.name, []).append(outline.size)
-    after = pattern
-    for name, piece in made.items():
-        after = after.with_piece(piece)
-        for size in sizes[name]:
-            findings += new_dart_findings(pattern.piece(name), piece, size)
-    before = {name: pattern.piece(name) for name in made}
-    return Outcome(after, darts_report(pattern, after, before, sizes, " ".join(told), findings, changes))
+    return Outcome(*contours_outcome(pattern, made, sizes, told, findings, changes))

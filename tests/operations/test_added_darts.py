@@ -22,7 +22,7 @@ from tests.operations.pieces import bare, level, notch, r1
 BODICE = pathlib.Path(__file__).resolve().parent.parent.parent / "samples" / "bodice" / "master.svg"
 
 
-def the_dart(pattern, name="dart-2", size="", piece=0):
+def the_dart(pattern, name="waist-dart", size="", piece=0):
     one = pattern.pieces[piece]
     return dart_named(one, one.outline(size), name)
 
@@ -38,7 +38,7 @@ def test_a_place_counts_from_the_left_end_of_a_waist(at, x):
     assert "20.0 mm wide, 12.7 degrees, 90.0 mm long" in outcome.report.summary
     assert "'waist' is 20.0 mm shorter as sewn, 190.0 mm" in outcome.report.summary
     tables = {table.title: table for table in outcome.report.tables}
-    assert [row[:1] + row[2:4] for row in tables["Darts before and after"].rows] == [("front", "dart-2", "-")]
+    assert [row[:1] + row[2:4] for row in tables["Darts before and after"].rows] == [("front", "waist-dart", "-")]
     (row,) = tables["Edges before and after"].rows
     assert row == ("front", "waist", "210.02", "190.02", "-20.00")
 
@@ -122,7 +122,7 @@ def test_one_with_two_points_at_a_level_from_the_centre_or_below_a_mark():
         ({"edge": "waist", "keep": "neck"}, "name"),
         ({"edge": "centre"}, "fold"),
         ({"kind": "inside"}, "choice"),
-        ({"kind": "inside", "at": "waist"}, "no-level"),
+        ({"kind": "inside", "at": "hip"}, "no-level"),
     ],
 )
 def test_one_sentence_and_the_cure(values, code):
