@@ -16,6 +16,8 @@ from sewkit.body.planned_step import PlannedStep
 from sewkit.body.size_chart import SizeChart
 from sewkit.body.sizing import Sizing, sizes_for
 from sewkit.body.swing_steps import nearest_size
+from sewkit.body.written_body import read_needs
+from sewkit.body.written_length import UNITS
 from sewkit.checks.counted import counting
 from sewkit.errors import InputError
 from sewkit.pattern.level_heights import (
@@ -87,7 +89,7 @@ def body_of(
         measures: typed, instead of a sheet.
         unit: of numbers that name none; empty guesses it, and it is told.
         confirm: "yes" where somebody stands by odd numbers, or the unit that they are in.
-        needs: more than stand on the sheet, in words.
+        needs: more than stand on the sheet, in words; a bare number counts in ``unit``, else in cm.
 
     ``InputError`` where it is not clear who is meant.
     """
@@ -107,7 +109,8 @@ def body_of(
         else:
             said = "{}\nconfirmed: {}".format(written, confirm)
             body = bodies_from_text(said, unit, {}, row, shown)[0]
-    return body._replace(fits=with_needs(body.fits, needs))
+    bare = unit or (confirm if confirm in UNITS else "")
+    return body._replace(fits=with_needs(body.fits, read_needs("; ".join(needs), bare)))
 
 
 def with_needs(fits: Sequence[str], needs: Sequence[str]) -> Tuple[str, ...]:

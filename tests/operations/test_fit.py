@@ -443,3 +443,9 @@ def test_a_bodice_without_a_waist_level_keeps_its_size_there_and_says_so():
     report = fit(bodice, measures="high bust 84, full bust 93, waist 68 cm", chart=chart).report
     (told,) = [one for one in report.findings if "the size goes by the high bust" in one.text]
     assert told.level == Level.WARN and "which is not done here" in told.text
+
+
+def test_a_typed_need_counts_in_the_unit_that_is_said_for_numbers_without_one(nest):
+    typed = dict(measures="chest 40, waist 34", needs="hollow back 1/2", chart=CHART, measured_in="in")
+
+    assert fit(nest, **typed).report.summary.endswith("done besides: hollow back 1/2 in.")
