@@ -110,7 +110,13 @@ def _front(ground: _Ground) -> NeedPlan:
         skipped.append("The front is not made wider at the waist, for the pattern has no level above it.")
     elif has(ground.needs, STOMACH):
         told.append("The waist has its ease already, so the front is made no wider there.")
-    return NeedPlan(tuple(steps), tuple(told), tuple(skipped), gains)
+    return NeedPlan(tuple(_hem_drawn(steps)), tuple(told), tuple(skipped), gains)
+
+
+def _hem_drawn(steps: List[PlannedStep]) -> List[PlannedStep]:
+    """The same, with the hem drawn anew as one line when the last slash has opened it."""
+    last = steps[-1:]
+    return steps[:-1] + [s._replace(values={**s.values, "redraw": "whole"}) for s in last]
 
 
 def _shortage(ground: _Ground) -> float:

@@ -9,8 +9,10 @@ from sewkit.geometry.length import path_length, point_at
 from sewkit.geometry.path import Path
 from sewkit.pattern.edge_called import called
 from sewkit.pattern.outline import Outline
+from sewkit.pattern.parting import moved_runs
 from sewkit.pattern.slash import Slash, edge_at, strays, where
-from sewkit.pattern.spreading import Asked, Spread, gained, is_straight
+from sewkit.pattern.spreading import Asked, Spread, drawn_whole, gained, is_straight, opens
+from sewkit.pattern.whole_edge import WholeEdge
 from sewkit.report import Change, Finding, Level
 from sewkit.units import in_both, write_number
 
@@ -24,6 +26,9 @@ _LEANS_MUCH = 15.0
 # What an edge gained beside the openings that were asked (mm), and is worth a word: less is
 # the arc over the gap of a flared hem.
 _ASIDE = 0.5
+
+# An edge whose length changed by more than this (mm) was redrawn at its hinge.
+_REDRAWN = 1e-6
 
 # A drawn line that strays further than this from straight (mm) was drawn bent.
 BENT = 1.0
@@ -51,6 +56,8 @@ def sentence(name: str, spreads: Dict[str, Spread], asked: Asked) -> str:
     hinges = dict.fromkeys(edge_at(old, slash.ending) for slash in one.change.parting.slashes)
     kept = " and ".join(called(old, edge) for edge in hinges if edge not in one.opened)
     text += " ({}).".format(_range([abs(a) for a in one.angles], "degrees"))
+    if kept and any(abs(gained(one, edge)) > _REDRAWN for edge in hinges if edge not in one.opened):
+        return text + " The {} is drawn softly through the hinge.".format(kept)
     return text + (" Nothing changed at the {}.".format(kept) if kept else "")
 
 
@@ -80,6 +87,8 @@ def edge_findings(name: str, spreads: Dict[str, Spread], asked: Asked) -> List[F
             label = "{} size {}".format(name, size) if len(spreads) > 1 else name
             text = "{}: {}".format(label, _why_beside(spreads[size], edge, asked))
             found.append(Finding("not-as-opened", Level.INFO, text, name))
+    if asked.whole:
+        found += _whole_findings(name, spreads)
     for edge in one.opened:
         if asked.straight and not _is_straight(old, edge):
             text = "'{}': the {} was not straight before, so it is drawn soft.".format(
@@ -87,6 +96,35 @@ def edge_findings(name: str, spreads: Dict[str, Spread], asked: Asked) -> List[F
             )
             found.append(Finding("not-straight", Level.INFO, text, name))
     return found
+
+
+def _whole_findings(name: str, spreads: Dict[str, Spread]) -> List[Finding]:
+    """How far an edge that became one line lies from where the slashes left it; the size where it is most."""
+    most: Dict[str, WholeEdge] = {}
+    missed: Dict[str, str] = {}
+    for size, one in spreads.items():
+        parting = one.change.parting
+        runs = moved_runs(parting, one.change.moves)
+        made = drawn_whole(parting, runs)
+        for number, run in enumerate(runs):
+            edge = called(parting.old, run.edge.name)
+            if number in made and (edge not in most or made[number].away > most[edge].away):
+                most[edge] = made[number]
+            elif number not in made and opens(run):
+                missed.setdefault(edge, size)
+    told = []
+    for edge, line in most.items():
+        text = "{}: the {} is one soft line now, up to {:.1f} mm beside where the slashes left it".format(
+            name, edge, line.away
+        )
+        turned = max(line.turned)
+        text += "; one corner turned by {:.1f} degrees for it.".format(turned) if turned else "."
+        told.append(Finding("one-line", Level.INFO, text, name))
+    for edge, size in missed.items():
+        text = "{}: as one line the {} would have another shape, so it is drawn softly at the slashes only."
+        where_ = "{} size {}".format(name, size) if len(spreads) > 1 else name
+        told.append(Finding("not-one-line", Level.INFO, text.format(where_, edge), name))
+    return told
 
 
 def lean_findings(name: str, spreads: Dict[str, Spread]) -> List[Finding]:
@@ -138,6 +176,8 @@ def _why_beside(one: Spread, edge: str, asked: Asked) -> str:
     old, opened = one.change.parting.old, _opened(one, edge, asked)
     if (asked.straight or asked.way == "parallel") and _is_straight(old, edge):
         why = "it was redrawn as one straight line, and the slash lies aslant to it"
+    elif asked.whole:
+        why = "it was redrawn as one soft line"
     else:
         why = "it was redrawn with a soft curve over the " + ("lap" if opened < 0 else "gap")
     text = "the {} is {} and not {:.1f} mm, for {}".format(

@@ -82,6 +82,7 @@ def spread(
         {
             "soft": "Soft: as it was, with a curve over each gap",
             "straight": "Straight again, if it was straight",
+            "whole": "Whole: one soft line from corner to corner",
         },
     ) = "soft",
     show: Flag("Show slashes and hinges", "as faint lines") = False,
@@ -92,6 +93,9 @@ def spread(
     a shoulder made wider or narrower. The edge with the hinges keeps its length exactly.
     Parallel, each slash opens into a strip of equal width and both edges grow: gathers,
     pleats, a broader back. Amounts below nothing lap the slashes instead.
+
+    The edge that opens is drawn as it was, with a curve over each gap; or, as a cutter lays a
+    curve, as one line from corner to corner, and then the edge with the hinges has no kink there.
 
     Ask for the opening of each slash, for its angle, or for what the edge is to gain in all:
     a total comes out exactly as sewn, and the openings are worked out for it; it is for one
@@ -105,7 +109,7 @@ def spread(
     anew, and every seam is walked again. A dart beside the slashes goes whole with its part;
     a slash runs through none. Pieces sewn to the opened edge are told, not changed.
     """
-    asked = _asked(way, ask, amount, angle, redraw == "straight")
+    asked = _asked(way, ask, amount, angle, redraw)
     found = subjects(pattern, chosen)
     where = _where(Where(edge, hinge, slashes, at, hinge_at), asked, found)
     done: Dict[str, Dict[str, Spread]] = {}
@@ -125,7 +129,7 @@ def spread(
 # -- what is asked ----------------------------------------------------------------------
 
 
-def _asked(way: str, ask: str, amount: float, angle: float, straight: bool) -> Asked:
+def _asked(way: str, ask: str, amount: float, angle: float, redraw: str) -> Asked:
     """What every slash is to do."""
     if ask == "angle" and way == "parallel":
         raise InputError(
@@ -140,7 +144,7 @@ def _asked(way: str, ask: str, amount: float, angle: float, straight: bool) -> A
             "Give one above 0 to open, below 0 to lap.",
             code="value",
         )
-    return Asked(way, ask, wanted, straight)
+    return Asked(way, ask, wanted, redraw == "straight", redraw == "whole")
 
 
 def _where(where: Where, asked: Asked, found: Subjects) -> Where:

@@ -4,7 +4,8 @@
 
 A notch keeps its distance along its edge, the grain line stays whole with the part that stays,
 small marks and drawn darts go with the part they lie on; a line that a slash crosses is cut there,
-both sides go with their parts, and a straight line joins them again.
+both sides go with their parts, and a straight line joins them again, or where that would be a step
+a soft one; a straight line that an earlier cut bent and this one brings back is straight again.
 """
 
 from typing import List, Mapping, NamedTuple, Optional, Sequence, Tuple
@@ -22,9 +23,14 @@ from sewkit.pattern.own_notches import own_notches
 from sewkit.pattern.parting import Parting
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slashed_darts import Gone, gone, with_dart
+from sewkit.pattern.soft_opening import LEAST_STEP, softened, step_of
 
 # Marks that are lines through the piece; all others are small and move whole.
 _LINES = (LEVEL, INNER, LENGTHEN, DART)
+
+# The ends of a line lie on one straight line to this (mm); a step between them up to the second is
+# what two cuts beside each other left, and no shape.
+_ON_LINE, _STEP = 0.5, 3.0
 
 
 class Change(NamedTuple):
@@ -90,19 +96,37 @@ def moved_line(line: Path, parting: Parting, moves: Sequence[Transform]) -> Path
     places = [c.first for slash in parting.slashes for c in crossings(line, slash.line)]
     split = split_at(line, places)
     owners = [parting.part_of(spot) for spot in point(split.curves, 0.5)]
-    done: List[np.ndarray] = []
-    for number, (curve, owner) in enumerate(zip(split.curves, owners)):
-        here = moves[owner].points(curve) if moves[owner] != Transform() else curve
-        joined = number and np.hypot(*(split.curves[number, 0] - split.curves[number - 1, 3])) <= SAME_POINT
-        if joined and owners[number - 1] != owner:
+    bits = [
+        moves[p].points(curve) if moves[p] != Transform() else curve for curve, p in zip(split.curves, owners)
+    ]
+    linked = np.hypot(*(split.curves[1:, 0] - split.curves[:-1, 3]).T) <= SAME_POINT
+    if not line.closed and len(set(owners)) > 1 and linked.all() and _straight_again(np.array(bits)):
+        return Path.through([bits[0][0], bits[-1][3]])
+    done: List[np.ndarray] = bits[:1]
+    for number, here in enumerate(bits[1:], 1):
+        if linked[number - 1] and owners[number - 1] != owners[number]:
             done[-1], between, here = _joined(done[-1], here)
             done += between
         done.append(here)
     return Path(np.array(done), line.closed)
 
 
+def _straight_again(bits: np.ndarray) -> bool:
+    """Whether the ends of a line of straight bits ``(n, 4, 2)`` lie on one straight line, all else near it.
+
+    So is a line that an earlier cut has bent and this one brings back, but for a little between both.
+    """
+    start, chord = bits[0, 0], bits[-1, 3] - bits[0, 0]
+    if len(bits) < 3 or not is_line(bits).all() or not np.hypot(*chord) > SAME_POINT:
+        return False
+    nodes = bits[:, [0, 3]] - start
+    away = np.abs(nodes[..., 0] * chord[1] - nodes[..., 1] * chord[0]) / np.hypot(*chord)
+    onwards = ((bits[:, 3] - bits[:, 0]) @ chord > 0).all()
+    return bool(max(away[0, 1], away[-1, 0]) <= _ON_LINE and away.max() <= _STEP and onwards)
+
+
 def _joined(before: np.ndarray, after: np.ndarray) -> Tuple[np.ndarray, List[np.ndarray], np.ndarray]:
-    """Two curves that came apart, with a straight line between; lapped straight ones meet half way."""
+    """Two curves that came apart, with a line between; lapped straight ones meet half way."""
     gap = after[0] - before[3]
     if np.hypot(*gap) <= SAME_POINT:
         return before, [], np.concatenate([before[3:], after[1:]])
@@ -112,4 +136,9 @@ def _joined(before: np.ndarray, after: np.ndarray) -> Tuple[np.ndarray, List[np.
     if gap @ along < 0 and straight and np.hypot(*gap) < 2.0 * room:
         middle = (before[3] + after[0]) / 2.0
         return lines(before[0], middle), [], lines(middle, after[3])
+    if gap @ along > 0 and straight and step_of(Path(before[None]), Path(after[None])) >= LEAST_STEP:
+        # Straight across it would step up or down; a soft line takes a little of both sides.
+        first, second = Path(before[None]), Path(after[None])
+        soft = softened(first, second, Path.through([first.end, second.start]))
+        return soft.before.curves[0], [soft.between.curves[0]], soft.after.curves[0]
     return before, [lines(before[3], after[0])], after

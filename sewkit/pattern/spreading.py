@@ -10,7 +10,7 @@ be sewn gains exactly that: the openings are solved for, all alike.
 """
 
 import math
-from typing import Callable, List, NamedTuple, Optional, Sequence, Tuple
+from typing import Callable, Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -41,6 +41,7 @@ from sewkit.pattern.parting import (
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.slash import Slash, edge_at, where
 from sewkit.pattern.slashed_darts import check_uncrossed
+from sewkit.pattern.whole_edge import WholeEdge, softened_hinge, whole_edge
 
 # A slash is turned by less than this (degrees) either way: beyond it the cloth would lie over
 # its own edge, and nobody opens a pattern so far at one hinge.
@@ -64,12 +65,14 @@ class Asked(NamedTuple):
             "angle": the turn of each, degrees.
         amount: below 0 laps instead of opening.
         straight: an edge that was straight is drawn as one straight line again.
+        whole: an edge that opens is drawn as one soft line, and the edge at a hinge softly too.
     """
 
     way: str
     ask: str
     amount: float
     straight: bool = False
+    whole: bool = False
 
 
 class Spread(NamedTuple):
@@ -226,10 +229,16 @@ def _opened(
             code="line",
         )
     straight = asked.straight or asked.way == "parallel"
+    whole = drawn_whole(parting, runs) if asked.whole else {}
     paths = []
-    for run, edge in zip(runs, parting.old.edges):
+    for number, (run, edge) in enumerate(zip(runs, parting.old.edges)):
         try:
-            paths.append(_redrawn(run, parting.old.path.part(edge.start, edge.stop), straight))
+            if number in whole:
+                paths.append(whole[number].path)
+            elif asked.whole and not opens(run):
+                paths.append(softened_hinge(run.bits, _kinks_before(parting, run)))
+            else:
+                paths.append(_redrawn(run, parting.old.path.part(edge.start, edge.stop), straight))
         except ValueError:
             raise TooFar("too little would be left of {}".format(quoted(parting.old, edge.name))) from None
     try:
@@ -242,12 +251,38 @@ def _redrawn(run: Run, old: Path, straight: bool) -> Path:
     """One path through the moved bits of a run."""
     if len(run.bits) == 1:
         return run.bits[0]
-    apart = any(np.hypot(*(b.start - a.end)) > SAME_POINT for a, b in zip(run.bits, run.bits[1:]))
-    if not apart:
+    if not opens(run):
         return join(run.bits)
     if straight and is_straight(old):
         return straightened(old, run.bits[0].start, run.bits[-1].end)
     return bridged(run.bits)
+
+
+def opens(run: Run) -> bool:
+    """Whether a run opened or lapped anywhere."""
+    return any(np.hypot(*(b.start - a.end)) > SAME_POINT for a, b in zip(run.bits, run.bits[1:]))
+
+
+def _kinks_before(parting: Parting, run: Run) -> List[float]:
+    """How a run turned (degrees) at each of its cuts."""
+    around = turns(parting.outline.path)
+    return [float(around[parting.cuts[number].node]) for number in run.cuts]
+
+
+def drawn_whole(parting: Parting, runs: Sequence[Run]) -> Dict[int, WholeEdge]:
+    """The runs that opened, by number, each as one soft line; those that would be another shape left out."""
+    made = {}
+    for number, run in enumerate(runs):
+        if opens(run):
+            following = runs[(number + 1) % len(runs)]
+            old = parting.outline.path.part(run.edge.start, run.edge.stop)
+            around = (runs[number - 1].bits[-1], following.bits[0])
+            # Beside a dart the corner is that of a leg, which must meet the other leg's as sewn.
+            alone = sum(edge.name == run.edge.name for edge in parting.old.edges) == 1
+            line = whole_edge(run.bits, around, old, alone)
+            if line is not None:
+                made[number] = line
+    return made
 
 
 def is_straight(path: Path) -> bool:

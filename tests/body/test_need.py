@@ -61,6 +61,7 @@ def test_a_full_stomach_gets_what_the_waist_lacks_in_front_alone():
     assert [(step.do, step.pieces) for step in found.steps] == [("spread", ("front",))]
     values = dict(found.steps[0].values)
     assert float(values.pop("angle")) == pytest.approx(math.degrees(math.atan(15 / 175)), abs=1e-3)
+    assert values.pop("redraw") == "whole", "the last slash leaves the hem as one line"
     assert values == {"edge": "hem", "hinge": "side", "hinge_at": "chest", "at": "45%", "ask": "angle"}
     assert found.gains == {"waist": pytest.approx(30.0)}
     assert "was not said" in found.told[0]
