@@ -154,7 +154,10 @@ def _sizes(tables: Sequence[Dict[str, Any]]) -> Tuple[At, ...]:
 
 
 def _made_words(sizes: Sequence[At], sheet: FitSheet) -> str:
-    """What was made, in a few words: the sizes, the length of the whole, the needs."""
+    """What was made, in a few words: the sizes, the length of the whole; and the needs that were asked.
+
+    Whether a need was served stands in the report; what was not is to be looked at there.
+    """
     words = ["{} {}".format(one.measure, one.size) for one in sizes]
     lengths: List[float] = []
     for one in sheet.steps:
@@ -165,7 +168,8 @@ def _made_words(sizes: Sequence[At], sheet: FitSheet) -> str:
     longer = round(sum(lengths), 1)
     if longer:
         words.append("{} mm {}".format(write_number(abs(longer)), "longer" if longer > 0 else "shorter"))
-    return ", ".join([*words, *sheet.needs])
+    asked = "; asked: {}".format(", ".join(sheet.needs)) if sheet.needs else ""
+    return ", ".join(words) + asked
 
 
 def shapes_of(pattern: Pattern) -> Tuple[Shape, ...]:

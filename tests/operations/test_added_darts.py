@@ -38,7 +38,9 @@ def test_a_place_counts_from_the_left_end_of_a_waist(at, x):
     assert "20.0 mm wide, 12.7 degrees, 90.0 mm long" in outcome.report.summary
     assert "'waist' is 20.0 mm shorter as sewn, 190.0 mm" in outcome.report.summary
     tables = {table.title: table for table in outcome.report.tables}
-    assert [row[:1] + row[2:4] for row in tables["Darts before and after"].rows] == [("front", "waist-dart", "-")]
+    assert [row[:1] + row[2:4] for row in tables["Darts before and after"].rows] == [
+        ("front", "waist-dart", "-")
+    ]
     (row,) = tables["Edges before and after"].rows
     assert row == ("front", "waist", "210.02", "190.02", "-20.00")
 
