@@ -10,7 +10,6 @@ import inkex
 from sewkit.arguments import keeper
 from sewkit.editor.message import message
 from sewkit.files.atomic import write_text
-from sewkit.files.report_file import check_report_name, report_text
 from sewkit.operation import Flag
 from sewkit.report import Report
 
@@ -25,6 +24,9 @@ def tell(report: Report, title: str, options: argparse.Namespace) -> None:
     """Show and write the report, as far as that was asked; ``InputError`` for a file of another kind."""
     name = named_file(options.report_file)
     if name:
+        # Not brought in before somebody asks: a run may come at every change of a number.
+        from sewkit.files.report_file import check_report_name, report_text
+
         check_report_name(name)
         source = options.input_file
         write_text(name, report_text(name, report, title), never=[source] if isinstance(source, str) else [])
