@@ -183,6 +183,7 @@ CASES = {
         {"sizes": ["3"]},
         {"body": "chest 96, waist 35 1/2in", "ease": "waist=8cm", "openings": "waist=22in", "stretch": "10"},
     ),
+    "chart": ("master", {}, {"chart": "CHART"}),
     "fit": (
         "master",
         {},

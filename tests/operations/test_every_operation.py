@@ -215,6 +215,13 @@ VALUES = {
         {"count": "front=2"},
         {"count": "front=x, back"},
     ],
+    "chart": [
+        {},
+        {"action": "check"},
+        {"chart": CHART},
+        {"chart": "size"},
+        {"chart": "size,chest\n1,nan\n2,x\n", "action": "check"},
+    ],
     "fit": [
         {},
         {"measures": "chest 96, waist 90 cm"},
