@@ -10,8 +10,10 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
+from sewkit.errors import InputError
 from sewkit.geometry.path import Path, lines
 from sewkit.geometry.transform import mirror, move, scale, turn
+from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import DART, NOTCH, Mark
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.pattern import Pattern
@@ -415,3 +417,12 @@ def far_apart(one, other):
     for shift in range(len(one)):
         best = min(best, float(np.abs(one.curves - np.roll(other.curves, shift, axis=0)).max()))
     return best
+
+
+def refusal(operation, pattern, chosen=None, **values):
+    """Code and words of the one sentence, with its cure, that an operation says to bad input."""
+    with pytest.raises(InputError) as told:
+        operation(pattern, chosen or Chosen(), **values)
+    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
+    assert ". " not in told.value.what, "one sentence says what is wrong"
+    return told.value.code, str(told.value)

@@ -16,7 +16,6 @@ from sewkit.geometry.path import Path
 from sewkit.operations.dart_add import dart_add
 from sewkit.operations.dart_true import dart_true
 from sewkit.operations.dart_turn import dart_turn
-from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import DART, DRILL, GRAIN, NOTCH
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.pattern import Pattern
@@ -31,6 +30,7 @@ from tests.operations.dart_pieces import (
     bare_legs,
     far_apart,
     legs,
+    refusal,
     sewn,
     sheet,
     skirt_front,
@@ -394,11 +394,7 @@ def test_across_another_dart():
 
 
 def refused(pattern, chosen=None, **values):
-    with pytest.raises(InputError) as told:
-        dart_add(pattern, chosen or Chosen(), **values)
-    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
-    assert ". " not in told.value.what, "one sentence says what is wrong"
-    return str(told.value)
+    return refusal(dart_add, pattern, chosen, **values)[1]
 
 
 def test_no_edge_or_no_such_edge():

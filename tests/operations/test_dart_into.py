@@ -16,7 +16,6 @@ from sewkit.geometry.length import point_at
 from sewkit.geometry.path import Path, turns
 from sewkit.operations.dart_into import dart_into
 from sewkit.operations.dart_turn import dart_turn
-from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import DART, DRILL, GRAIN, INNER, LABEL, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.pattern import Pattern
@@ -38,6 +37,7 @@ from tests.operations.dart_pieces import (
     nest,
     own_marks,
     reflected,
+    refusal,
     reversed_piece,
     sewn,
     sheet,
@@ -668,11 +668,7 @@ def test_a_dart_turned_first_and_eased_then():
 
 
 def refused(pattern, chosen=None, **values):
-    with pytest.raises(InputError) as told:
-        dart_into(pattern, chosen or Chosen(), **values)
-    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
-    assert ". " not in told.value.what, "one sentence says what is wrong"
-    return told.value.code, str(told.value)
+    return refusal(dart_into, pattern, chosen, **values)
 
 
 def test_no_dart_and_no_such_dart():

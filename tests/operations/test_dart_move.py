@@ -14,7 +14,6 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.dart_move import dart_move
 from sewkit.operations.dart_true import dart_true
-from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import DART, DRILL, GRAIN, INNER, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from tests.operations.dart_pieces import (
@@ -33,6 +32,7 @@ from tests.operations.dart_pieces import (
     legs_to_apex,
     nest,
     own_marks,
+    refusal,
     reversed_piece,
     sewn,
     sheet,
@@ -292,11 +292,7 @@ def test_what_was_done_is_told_in_numbers():
 
 
 def refused(pattern, chosen=None, **values):
-    with pytest.raises(InputError) as told:
-        dart_move(pattern, chosen or Chosen(), **values)
-    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
-    assert ". " not in told.value.what, "one sentence says what is wrong"
-    return told.value.code, str(told.value)
+    return refusal(dart_move, pattern, chosen, **values)
 
 
 def test_on_to_another_dart():

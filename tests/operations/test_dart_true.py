@@ -11,11 +11,9 @@ import math
 import numpy as np
 import pytest
 
-from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.dart_true import dart_true
 from sewkit.operations.dart_turn import dart_turn
-from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import DART, INNER, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.piece import CutLine
@@ -38,6 +36,7 @@ from tests.operations.dart_pieces import (
     legs_to_apex,
     nest,
     reflected,
+    refusal,
     reversed_piece,
     sewn,
     sheet,
@@ -541,11 +540,7 @@ def codes_of_check(piece):
 
 
 def refused(pattern, chosen=None, **values):
-    with pytest.raises(InputError) as told:
-        dart_true(pattern, chosen or Chosen(), **values)
-    assert told.value.what.endswith(".") and told.value.cure.endswith(".")
-    assert ". " not in told.value.what, "one sentence says what is wrong"
-    return told.value.code, str(told.value)
+    return refusal(dart_true, pattern, chosen, **values)
 
 
 def test_no_dart():
