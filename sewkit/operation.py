@@ -15,11 +15,12 @@ how the value is read from and written as text.  The first paragraph of the docs
 is the summary, the rest the help page.
 """
 
+import contextvars
 import functools
 import importlib
 import inspect
 import re
-from typing import Any, Callable, Dict, Mapping, NamedTuple, Optional, Tuple
+from typing import Any, Callable, Dict, List, Mapping, NamedTuple, Optional, Tuple
 
 from sewkit.errors import InputError
 from sewkit.kinds import (
@@ -68,10 +69,16 @@ PICKING = ("ids", "nodes", "pieces", "sizes", "id", "piece", "size", "unit", "in
 
 
 class Outcome(NamedTuple):
-    """What an operation gives back: the new pattern, and what there is to tell."""
+    """What an operation gives back: the new pattern, and what there is to tell.
+
+    Args:
+        prints: documents to be printed, each a ``sewkit.paper.document.Document``; the doors
+            write them as files.
+    """
 
     pattern: Any
     report: Report
+    prints: Tuple[Any, ...] = ()
 
 
 class Param(NamedTuple):
@@ -123,6 +130,17 @@ class Step(NamedTuple):
 
 
 _REGISTER: Dict[str, Operation] = {}
+
+# What is done after every operation that was called by a door and changed the pattern; not after
+# one that another operation does as a part of its own.
+_AFTERWARDS: List[Callable[[Any, Outcome], Outcome]] = []
+_within: "contextvars.ContextVar[bool]" = contextvars.ContextVar("within", default=False)
+
+
+def afterwards(follow: Callable[[Any, Outcome], Outcome]) -> Callable[[Any, Outcome], Outcome]:
+    """Enter a function of the pattern before and the outcome; it gives the outcome that counts."""
+    _AFTERWARDS.append(follow)
+    return follow
 
 
 def operation(
@@ -202,9 +220,23 @@ def _checked(function: Callable[..., Outcome], params: Tuple[Param, ...]) -> Cal
                     "It takes: {}.".format(", ".join(kinds)),
                     code="value",
                 )
-        return function(**values)
+        return _followed(function, values)
 
     return call
+
+
+def _followed(function: Callable[..., Outcome], values: Mapping[str, Any]) -> Outcome:
+    """The outcome, and what is done after every operation where this one is no part of another."""
+    if _within.get() or "pattern" not in values:
+        return function(**values)
+    token = _within.set(True)
+    try:
+        outcome = function(**values)
+        for follow in _AFTERWARDS:
+            outcome = follow(values["pattern"], outcome)
+    finally:
+        _within.reset(token)
+    return outcome
 
 
 def _words(function: Callable[..., Outcome]) -> Tuple[str, str]:

@@ -23,13 +23,20 @@ class Level(enum.IntEnum):
 
 
 class Finding(NamedTuple):
-    """One thing found: a stable code for scripts, a sentence for people."""
+    """One thing found: a stable code for scripts, a sentence for people.
+
+    Args:
+        where: the piece, edge or seam it is about.
+        point: the place on the sheet (mm).
+        cure: the smallest thing that helps, as a sentence; empty where there is nothing to do.
+    """
 
     code: str
     level: Level
     text: str
     where: str = ""
     point: Optional[Tuple[float, float]] = None
+    cure: str = ""
 
 
 class Table(NamedTuple):

@@ -18,7 +18,7 @@ PACKAGE = ROOT / "sewkit"
 # there, each file stands alone.
 GROUND = {"errors", "units"}
 MODEL = GROUND | {"geometry", "pattern", "body", "operation", "report"}
-FILES = MODEL | {"operations", "checks", "sheet", "files"}
+FILES = MODEL | {"operations", "checks", "sheet", "paper", "files"}
 DOORS = FILES | {"batch", "cli", "arguments", "gallery", "editor"}
 MAY_IMPORT = {
     "errors": set(),
@@ -30,8 +30,9 @@ MAY_IMPORT = {
     "kinds": GROUND,
     "operation": GROUND | {"kinds", "report"},
     "checks": MODEL | {"checks"},
-    "operations": MODEL | {"checks", "sheet"},
+    "operations": MODEL | {"checks", "sheet", "paper"},
     "sheet": MODEL | {"sheet"},
+    "paper": MODEL | {"paper"},
     "files": FILES,
     "batch": DOORS,
     "cli": DOORS,
@@ -55,7 +56,7 @@ OUTSIDE = {
     "inkex": {"editor"},
 }
 PURE = {"errors", "units", "report", "kinds", "operation"}
-PURE |= {"geometry", "pattern", "body", "operations", "checks", "sheet"}
+PURE |= {"geometry", "pattern", "body", "operations", "checks", "sheet", "paper"}
 
 # What touches the world: calls by bare name, and modules that are about nothing else.
 WORLDLY_CALLS = {"open", "print", "input"}

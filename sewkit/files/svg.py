@@ -18,7 +18,7 @@ from lxml import etree
 
 from sewkit.errors import FileError, InputError
 from sewkit.files.atomic import write_bytes
-from sewkit.files.svg_chart import chart_text
+from sewkit.files.svg_kept import kept_text
 from sewkit.files.svg_names import CUT_LINE, PREFIX, SEAM_LINE, SEWKIT, SHAPES, by_id, drawn, hidden, own, tag
 from sewkit.files.svg_nodes import node_point
 from sewkit.files.svg_read import (
@@ -93,8 +93,8 @@ class Drawing:
             self.entries.update(found.entries)
             self._remember_owner(found.piece)
         title = own(self.root, "title") or ""
-        chart = chart_text(self.root)
-        self._pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems), chart=chart)
+        kept = {name: kept_text(self.root, name) for name in ("chart", "baseline")}
+        self._pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems), **kept)
 
     def _remember_owner(self, piece: Piece) -> None:
         for part in (*piece.outlines, *piece.cut_lines):

@@ -14,7 +14,22 @@ from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SODIPODI, SVG,
 from sewkit.files.svg_path import without_noise, write_d
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import IDENTITY, Transform, move, turn
-from sewkit.pattern.mark import DART, FOLD, GRAIN, INNER, LABEL, LENGTHEN, LEVEL, NOTCH, NOTE, OVERLAY
+from sewkit.pattern.mark import (
+    BUTTON,
+    BUTTONHOLE,
+    DART,
+    DOT,
+    FOLD,
+    GATHER,
+    GRAIN,
+    INNER,
+    LABEL,
+    LENGTHEN,
+    LEVEL,
+    NOTCH,
+    NOTE,
+    OVERLAY,
+)
 from sewkit.units import write_number
 
 # How new lines look (widths in mm): the trade's custom is a solid line to cut on and a
@@ -25,6 +40,10 @@ _LOOKS: Dict[str, Tuple[float, Tuple[float, ...]]] = {
     NOTCH: (0.5, ()),
     GRAIN: (0.35, ()),
     FOLD: (0.35, ()),
+    DOT: (0.35, ()),
+    BUTTON: (0.35, ()),
+    BUTTONHOLE: (0.5, ()),
+    GATHER: (0.35, ()),
     LEVEL: (0.25, (1, 2)),
     LENGTHEN: (0.25, ()),
     DART: (0.35, (5, 2.5)),  # stitched, as a seam line is

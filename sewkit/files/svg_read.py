@@ -104,6 +104,9 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
         _other_corners(group),
         _mitre_limit(group),
         parse_pressed(own(group, "pressed") or ""),
+        own(group, "follows") or "",
+        own(group, "side") or "",
+        own(group, "unfolded") or "",
     )
     return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed))
 
@@ -208,7 +211,8 @@ def read_mark(element: Any, role: str, size: str, key: str, entries: Dict[str, E
     runs = _remember(element, key, entries).runs
     path = runs[0].path if len(runs) == 1 else Path(np.concatenate([run.path.curves for run in runs]))
     on = read_place(own(element, "at") or "") if role == NOTCH else None
-    return Mark(role, name, size, path, on, _count(element, "count"), key, guess=read_guess(element))
+    count, form = _count(element, "count"), own(element, "form") or ""
+    return Mark(role, name, size, path, on, count, key, guess=read_guess(element), form=form)
 
 
 def _first(element: Any, name: str) -> float:

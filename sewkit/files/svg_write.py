@@ -11,9 +11,9 @@ import numpy as np
 from lxml import etree
 
 from sewkit.errors import InputError
-from sewkit.files.svg_chart import set_chart_text
 from sewkit.files.svg_draw import new_path, new_text, redraw, set_transform, set_words, take_out
 from sewkit.files.svg_frame import parse_transform, to_sheet, uniform_scale
+from sewkit.files.svg_kept import set_kept_text
 from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SVG, own, set_own, shown_name, tag
 from sewkit.files.svg_path import write_d
 from sewkit.files.svg_read import Entry, key_of, single_run, write_guess, write_place
@@ -78,8 +78,9 @@ class Writer:
         written = after._replace(pieces=tuple(pieces))
         if before.seams != after.seams:
             self._seams(written)
-        if before.chart != after.chart:
-            set_chart_text(self.root, after.chart)
+        for name in ("chart", "baseline"):
+            if getattr(before, name) != getattr(after, name):
+                set_kept_text(self.root, name, getattr(after, name))
         return written
 
     def _piece(self, was: Optional[Piece], piece: Piece) -> Piece:
@@ -128,8 +129,9 @@ class Writer:
             set_own(group, "pressed", write_pressed(piece.pressed))
         if was.cut != piece.cut:
             set_own(group, "cut", str(piece.cut))
-        if was.cloth != piece.cloth:
-            set_own(group, "cloth", piece.cloth)
+        for name in ("cloth", "follows", "side", "unfolded"):
+            if getattr(was, name) != getattr(piece, name):
+                set_own(group, name, getattr(piece, name))
         if was.guess != piece.guess:
             set_own(group, "guess", write_guess(piece.guess))
         return piece
@@ -301,6 +303,8 @@ class Writer:
         set_own(element, "count", str(mark.count) if mark.count != 1 else "")
         if old is None or old.on != mark.on:
             set_own(element, "at", write_place(mark.on) if mark.on else "")
+        if old is None or old.form != mark.form:
+            set_own(element, "form", mark.form)
         if old is None or old.guess != mark.guess:
             set_own(element, "guess", write_guess(mark.guess))
         return mark

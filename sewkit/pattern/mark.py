@@ -10,6 +10,10 @@ NOTCH = "notch"
 GRAIN = "grain"
 LEVEL = "level"
 DRILL = "drill"
+DOT = "dot"  # a place to match by a tack: where a seam stops, a pocket's corner
+BUTTON = "button"
+BUTTONHOLE = "buttonhole"
+GATHER = "gather"  # drawn beside the part of an edge that is drawn together
 DART = "dart"  # its legs drawn inside the outline, perhaps with the line to fold on
 FOLD = "fold-mark"  # the bracket whose arrows point to the edge that lies on the fold
 LENGTHEN = "lengthen-line"  # where the piece is cut apart or folded to change its length
@@ -18,7 +22,26 @@ LABEL = "label"
 # Drawn by us to be read and thrown away: names along the edges, notes below a piece.
 OVERLAY = "overlay"
 NOTE = "note"
-KINDS = (NOTCH, GRAIN, LEVEL, DRILL, DART, FOLD, LENGTHEN, INNER, LABEL, OVERLAY, NOTE)
+KINDS = (
+    NOTCH,
+    GRAIN,
+    LEVEL,
+    DRILL,
+    DOT,
+    BUTTON,
+    BUTTONHOLE,
+    GATHER,
+    DART,
+    FOLD,
+    LENGTHEN,
+    INNER,
+    LABEL,
+    OVERLAY,
+    NOTE,
+)
+
+# What a check found, drawn on a layer of its own; it belongs to no piece.
+FINDING = "finding"
 
 
 class On(NamedTuple):
@@ -49,6 +72,8 @@ class Mark(NamedTuple):
             said so.
         height: of a new label's letters (mm); 0 is the usual one.  It stands in the drawing and is
             not read from there.
+        form: how it is drawn where there is a choice: the form of a notch, of a grain line; empty
+            is the usual one.
     """
 
     kind: str
@@ -61,6 +86,7 @@ class Mark(NamedTuple):
     text: str = ""
     guess: float = 0.0
     height: float = 0.0
+    form: str = ""
 
     @property
     def shaft(self) -> Path:

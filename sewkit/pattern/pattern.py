@@ -36,6 +36,9 @@ class Pattern(NamedTuple):
             only for an operation that asks for them, never written back.
         chart: the size chart that the pattern carries, as the text of a table; empty where it
             carries none.
+        baseline: lengths of edges and seams as they were before anybody changed them, as the text
+            of a table; empty where none is kept.
+        shown: what a check drew, on a layer of its own; belongs to no piece.
     """
 
     pieces: Tuple[Piece, ...] = ()
@@ -45,6 +48,8 @@ class Pattern(NamedTuple):
     scale: Tuple[float, float] = (1.0, 1.0)
     beside: Tuple[Mark, ...] = ()
     chart: str = ""
+    baseline: str = ""
+    shown: Tuple[Mark, ...] = ()
 
     @property
     def sizes(self) -> Tuple[str, ...]:

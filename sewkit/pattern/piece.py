@@ -56,6 +56,10 @@ class Piece(NamedTuple):
             turned back, all others extended.
         mitre_limit: the longest point of a corner of the allowance, in widths.
         pressed: to which side a dart's intake is pressed, by the dart's name: one of ``SIDES``.
+        follows: from which edges of which pieces it was derived, and how, as text; empty for a
+            piece of its own.
+        side: "left" or "right" where it is worn on one side only; else empty.
+        unfolded: the name of the fold along which a half was opened to this whole piece; else empty.
     """
 
     name: str
@@ -75,6 +79,9 @@ class Piece(NamedTuple):
     other_corners: Optional[Style] = None
     mitre_limit: float = MITRE_LIMIT
     pressed: Mapping[str, str] = {}
+    follows: str = ""
+    side: str = ""
+    unfolded: str = ""
 
     @property
     def sizes(self) -> Tuple[str, ...]:

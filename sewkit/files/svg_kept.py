@@ -1,4 +1,4 @@
-"""The size chart that a drawing carries: the text of a table in its metadata, never drawn.
+"""Tables that a drawing carries in its metadata, never drawn: its size chart, its baseline.
 
 <metadata><sewkit:chart>size,chest,waist
 1,88,74
@@ -11,27 +11,26 @@ from lxml import etree
 
 from sewkit.files.svg_names import SEWKIT, SVG
 
-_CHART = "{%s}chart" % SEWKIT
 _METADATA = "{%s}metadata" % SVG
 
 
-def chart_text(root: Any) -> str:
-    """The table's text without blank lines around it; empty where the drawing carries none."""
-    found = _element(root)
+def kept_text(root: Any, name: str) -> str:
+    """The text of a table without blank lines around it; empty where the drawing carries none."""
+    found = _element(root, name)
     return "".join(found.itertext()).strip() if found is not None else ""
 
 
-def set_chart_text(root: Any, text: str) -> None:
+def set_kept_text(root: Any, name: str, text: str) -> None:
     """Put a table into the drawing; an equal one changes nothing, an empty one goes."""
-    if text.strip() == chart_text(root):
+    if text.strip() == kept_text(root, name):
         return
-    found = _element(root)
+    found = _element(root, name)
     if found is None:
         above = root.find(_METADATA)
         if above is None:
             above = etree.Element(_METADATA)
             root.insert(0, above)
-        found = etree.SubElement(above, _CHART)
+        found = etree.SubElement(above, _tag(name))
     if text.strip():
         found.text = text.strip() + "\n"
         del found[:]
@@ -40,5 +39,9 @@ def set_chart_text(root: Any, text: str) -> None:
         above.remove(found)
 
 
-def _element(root: Any) -> Optional[Any]:
-    return next(root.iter(_CHART), None)
+def _tag(name: str) -> str:
+    return "{%s}%s" % (SEWKIT, name)
+
+
+def _element(root: Any, name: str) -> Optional[Any]:
+    return next(root.iter(_tag(name)), None)
