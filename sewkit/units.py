@@ -136,6 +136,27 @@ def in_both(value: float) -> str:
     return "{} ({})".format(write_length(abs(value), decimals=1), nearest_eighth(abs(value)))
 
 
+_IN_MM = re.compile(r"(?<![\d.])([-+−]?\d+(?:\.\d+)?) mm(?! \()")
+
+
+def with_inches(text: str) -> str:
+    """Each length in mm of a text followed by its inches, to the nearest eighth.
+
+    A length that has them already, or is less than half an eighth, stays as it is.
+
+    >>> with_inches("side: 19.6 mm longer (3/4 in)"), with_inches("waist-dart +10 mm wider")
+    ('side: 19.6 mm longer (3/4 in)', 'waist-dart +10 mm (3/8 in) wider')
+    """
+    if " in)" in text:
+        return text
+
+    def both(found: "re.Match[str]") -> str:
+        inches = nearest_eighth(abs(float(found.group(1).replace("−", "-"))))
+        return found.group() if inches == "0 in" else "{} ({})".format(found.group(), inches)
+
+    return _IN_MM.sub(both, text)
+
+
 def nearest_sixteenth(value: float) -> str:
     """Write millimetres as inches to the nearest sixteenth, the finest line of most tapes.
 

@@ -160,6 +160,9 @@ prepare_editor() {
     elif ! PATH="/usr/bin:/bin:$PATH" python3 -c 'import numpy, lxml, cssselect' 2>/dev/null; then
         apt_install python3-numpy python3-lxml python3-cssselect python3-tinycss2 || true
     fi
+    # Judges outside Python: a browser for the reports, readers and a checker for printed PDFs.
+    has chromium || has google-chrome || apt_install chromium || true
+    { has pdftocairo && has qpdf; } || apt_install poppler-utils qpdf || true
     if has inkscape && has xvfb-run; then
         within 60 inkscape --version 2>/dev/null | head -n 1 | sed 's/^/    /'
     elif [ "${SEWKIT_NEED_EDITOR:-}" = 1 ]; then

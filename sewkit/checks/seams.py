@@ -74,6 +74,34 @@ def sentence(walk: Walk) -> str:
     return text + "."
 
 
+def cure(walk: Walk, past: Optional[Walk] = None) -> str:
+    """The smallest thing that mends a seam; ``past``: how it was before the change that is told."""
+    if past is not None:
+        grown = walk.first - past.first, walk.second - past.second
+        still = [abs(mm) <= _UNCHANGED for mm in grown]
+        if still[0] != still[1] and abs(walk.outside) > abs(past.outside) + _UNCHANGED:
+            done, other = (0, 1) if still[1] else (1, 0)
+            names = walk.seam.name.split(" to ", 1)
+            text = "{} is {:.1f} mm {} now: make {} so too, or take the change back."
+            way = "longer" if grown[done] > 0 else "shorter"
+            return text.format(names[done], abs(grown[done]), way, names[other])
+    if abs(walk.outside) > (0.0 if walk.seam.ease != (0.0, 0.0) else EQUAL_GOOD) + _ROUNDING:
+        return _even_out(walk)
+    if walk.worst_notch > NOTCH_GOOD:
+        return "Put the notches of both sides at matching lengths anew (sewkit notch)."
+    return ""
+
+
+def _even_out(walk: Walk) -> str:
+    """By how much to change which side of a seam."""
+    first, second = walk.seam.name.split(" to ", 1)
+    longer, shorter = (first, second) if walk.outside > 0 else (second, first)
+    text = "Make {} {:.1f} mm longer, or {} as much shorter"
+    text = text.format(shorter, abs(walk.outside), longer)
+    small = walk.seam.ease == (0.0, 0.0) and abs(walk.outside) <= EQUAL_USABLE
+    return text + (", or ease it in where the cloth allows." if small else ".")
+
+
 def walked(
     pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = None, undrawn: Level = Level.FAIL
 ) -> Tuple[List[Walk], List[Finding]]:
@@ -116,7 +144,8 @@ def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = N
     for walk in walks:
         level, words = _judged(pattern, walk, size)
         lights.append(level)
-        findings.append(Finding("seam", level, words, walk.seam.name))
+        help_ = cure(walk) if level >= Level.WARN else ""
+        findings.append(Finding("seam", level, words, walk.seam.name, cure=help_))
         if walk.lone:
             text = "{}: the notches of the two sides do not agree; only one side has {}.".format(
                 walk.seam.name, ", ".join(walk.lone)
@@ -242,7 +271,8 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
         if level > Level.INFO or (level > Level.PASS and worse):
             if past is not None:
                 note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
-            findings.append(Finding("seam", level, note, walk.seam.name))
+            help_ = cure(walk, past) if level >= Level.WARN else ""
+            findings.append(Finding("seam", level, note, walk.seam.name, cure=help_))
     sizes = old if old == new else "{} to {}".format(old or "(one)", new or "(one)")
     title = "Seams before and after" + (", size {}".format(sizes) if sizes else "")
     columns = ("seam", "before mm", "after mm", "differed", "differs", "meant")

@@ -33,6 +33,7 @@ from sewkit.files.picture_layout import (
     sided,
     wrapped,
 )
+from sewkit.files.report_words import told_change
 from sewkit.geometry.length import path_length, places_at
 from sewkit.geometry.path import Path, point
 from sewkit.geometry.polygon import bounds, contains
@@ -235,7 +236,7 @@ def _words(scene: Scene) -> List[Tuple[str, Tuple[float, float], str]]:
             others = [scene.new] + [path for i, (_, path) in enumerate(scene.old) if i != number]
             avoid = [spot for _, spot, _ in found] + [change.point for change in scene.changes]
             found.append((_size_words(size), _clear_spot(line, others, avoid), "size"))
-    return found + [(change.text, change.point, "change") for change in scene.changes]
+    return found + [(told_change(change.text), change.point, "change") for change in scene.changes]
 
 
 def _clear_spot(

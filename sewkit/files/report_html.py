@@ -5,7 +5,17 @@ import re
 from typing import List, Optional, Tuple
 
 from sewkit.files.report_style import STYLE
-from sewkit.files.report_words import CAUTIONS, SIGNS, one_line, place, row_levels, verdict
+from sewkit.files.report_words import (
+    CAUTIONS,
+    SIGNS,
+    counted,
+    one_line,
+    place,
+    row_levels,
+    shown_table,
+    told_change,
+    verdict,
+)
 from sewkit.report import Finding, Level, Report, Table
 
 _PAGE = """<!DOCTYPE html>
@@ -27,6 +37,11 @@ _PAGE = """<!DOCTYPE html>
 </html>
 """
 
+_CAPTION = (
+    "Drawn to scale: measure it against the scale bar in it."
+    '<span class="sideways"> Wipe it sideways to see all of it.</span>'
+)
+
 # What may stand in front of the picture's own element.
 _PROLOGUE = re.compile(r"^\s*(<\?xml[^>]*\?>)?\s*(<!--.*?-->\s*)*(<!DOCTYPE[^>]*>)?\s*", re.DOTALL)
 
@@ -47,7 +62,7 @@ def as_html(report: Report, title: str, subtitle: str = "", picture_svg: str = "
         _figure(picture_svg),
         _findings(report),
         _changes(report),
-        *(_table(table) for table in report.tables),
+        *(_table(shown_table(table)) for table in report.tables),
         _cautions(),
     ]
     body = "\n".join(part for part in parts if part)
@@ -73,17 +88,18 @@ def _header(title: str, subtitle: str) -> str:
 def _verdict(report: Report) -> str:
     if not report.findings:
         return '<p class="verdict unchecked">{}</p>'.format(_text(verdict(report)))
-    return '<p class="verdict {}">{} {}</p>'.format(
-        report.worst.word, _level(report.worst), _text(verdict(report))
+    return '<p class="verdict {}">{} {} <span class="counted">{}</span></p>'.format(
+        report.worst.word, _level(report.worst), _text(verdict(report)), _text(counted(report))
     )
 
 
 def _figure(picture: str) -> str:
     if not picture:
         return ""
-    caption = "Drawn to scale: measure it against the scale bar in it."
     drawing = _PROLOGUE.sub("", picture, count=1).strip()
-    return "<figure>{}<figcaption>{}</figcaption></figure>".format(drawing, caption)
+    return '<figure><div class="drawing" tabindex="0">{}</div><figcaption>{}</figcaption></figure>'.format(
+        drawing, _CAPTION
+    )
 
 
 def _findings(report: Report) -> str:
@@ -96,8 +112,9 @@ def _findings(report: Report) -> str:
 def _finding(finding: Finding) -> str:
     where = place(finding)
     shown = '<b class="where">{}</b> '.format(_text(where)) if where else ""
-    return '<li class="{}">{} <span>{}{}</span></li>'.format(
-        finding.level.word, _level(finding.level), shown, _text(finding.text)
+    cure = '<br/><span class="cure">To mend it: {}</span>'.format(_text(finding.cure)) if finding.cure else ""
+    return '<li class="{}">{} <span>{}{}{}</span></li>'.format(
+        finding.level.word, _level(finding.level), shown, _text(finding.text), cure
     )
 
 
@@ -105,7 +122,8 @@ def _changes(report: Report) -> str:
     if not report.changes:
         return ""
     lines = "\n".join(
-        "<li><b>{}</b> {}</li>".format(_text(change.piece), _text(change.text)) for change in report.changes
+        "<li><b>{}</b> {}</li>".format(_text(change.piece), _text(told_change(change.text)))
+        for change in report.changes
     )
     return "<section><h2>What changed</h2>\n<ul>\n{}\n</ul></section>".format(lines)
 

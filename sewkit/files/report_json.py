@@ -2,6 +2,7 @@
 
 import json
 
+from sewkit.files.report_words import shown_table, told_change
 from sewkit.report import Report
 
 
@@ -19,6 +20,7 @@ def as_json(report: Report) -> str:
                 "level": finding.level.word,
                 "text": finding.text,
                 "where": finding.where,
+                "cure": finding.cure,
                 "point": None if finding.point is None else [float(number) for number in finding.point],
             }
             for finding in report.findings
@@ -30,10 +32,14 @@ def as_json(report: Report) -> str:
                 "rows": [list(row) for row in table.rows],
                 "levels": [level.word for level in table.levels],
             }
-            for table in report.tables
+            for table in map(shown_table, report.tables)
         ],
         "changes": [
-            {"piece": change.piece, "text": change.text, "point": [float(number) for number in change.point]}
+            {
+                "piece": change.piece,
+                "text": told_change(change.text),
+                "point": [float(number) for number in change.point],
+            }
             for change in report.changes
         ],
     }

@@ -5,7 +5,7 @@ import textwrap
 from itertools import zip_longest
 from typing import List
 
-from sewkit.files.report_words import one_line, place, row_levels, verdict
+from sewkit.files.report_words import counted, one_line, place, row_levels, shown_table, told_change, verdict
 from sewkit.report import Finding, Report, Table
 
 WIDTH = 88
@@ -26,18 +26,20 @@ def as_text(report: Report, title: str = "") -> str:
     if report.summary:
         parts.append(textwrap.fill(one_line(report.summary), WIDTH, break_on_hyphens=False))
     if report.findings:
-        parts.append("{}: {}".format(report.worst.word, verdict(report)))
+        parts.append("{}: {} ({})".format(report.worst.word, verdict(report), counted(report)))
         parts.append("\n".join(_finding(finding) for finding in report.findings))
     if report.changes:
-        lines = ["{}: {}".format(change.piece, change.text) for change in report.changes]
+        lines = ["{}: {}".format(change.piece, told_change(change.text)) for change in report.changes]
         parts.append("What changed\n" + "\n".join("  " + one_line(line) for line in lines))
-    parts.extend(_table(table) for table in report.tables)
+    parts.extend(_table(shown_table(table)) for table in report.tables)
     return "\n\n".join(parts) + "\n"
 
 
 def _finding(finding: Finding) -> str:
     where = place(finding)
     text = one_line("{}: {}".format(where, finding.text) if where else finding.text)
+    if finding.cure:
+        text += " To mend it: " + one_line(finding.cure)
     head = "  {:<5} ".format(finding.level.word)
     margin = " " * len(head)
     return textwrap.fill(text, WIDTH, initial_indent=head, subsequent_indent=margin, break_on_hyphens=False)

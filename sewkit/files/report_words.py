@@ -4,6 +4,10 @@ import re
 from typing import Dict, Optional, Tuple
 
 from sewkit.report import Finding, Level, Report, Table
+from sewkit.units import nearest_eighth, with_inches
+
+# The column of a table that says by how much something changed, in mm.
+_CHANGE = "change"
 
 # Control characters and half pairs, which XML (and so HTML written strictly) cannot carry.
 _FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
@@ -45,6 +49,40 @@ def place(finding: Finding) -> str:
     if point is None or "({:.0f}, {:.0f})".format(point[0], point[1]) in finding.text:
         return where
     return " ".join(filter(None, [where, "at {:.1f}, {:.1f} mm".format(point[0], point[1])]))
+
+
+def told_change(text: str) -> str:
+    """A change as it is written everywhere: in mm and in the nearest eighth of an inch."""
+    return with_inches(text)
+
+
+def shown_table(table: Table) -> Table:
+    """A table as it is written: beside a change in mm the same in inches, to the nearest eighth."""
+    if _CHANGE not in table.columns:
+        return table
+    at = table.columns.index(_CHANGE) + 1
+    rows = tuple((*row[:at], _inches(row[at - 1]) if len(row) >= at else "", *row[at:]) for row in table.rows)
+    return table._replace(columns=(*table.columns[:at], "nearest 1/8 in", *table.columns[at:]), rows=rows)
+
+
+def _inches(cell: str) -> str:
+    """One amount, or the least and the most, in inches; "-" for what is none."""
+    try:
+        amounts = [float(word) for word in cell.split(" to ")]
+    except ValueError:
+        return "-"
+    signed = [("+" if mm > 0 and nearest_eighth(mm) != "0 in" else "") + nearest_eighth(mm) for mm in amounts]
+    return " to ".join(dict.fromkeys(signed))
+
+
+def counted(report: Report) -> str:
+    """How many findings of each level there are, the most serious first: "1 stop, 3 look, 2 good"."""
+    levels = [finding.level for finding in report.findings]
+    return ", ".join(
+        "{} {}".format(levels.count(level), level.word)
+        for level in sorted(Level, reverse=True)
+        if level in levels
+    )
 
 
 def row_levels(table: Table) -> Tuple[Optional[Level], ...]:

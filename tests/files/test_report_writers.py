@@ -253,7 +253,7 @@ def test_a_picture_is_put_in_without_its_prologue():
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M 0,0 L 9,9"/></svg>\n'
     )
 
-    figure = page(REPORT, picture_svg=picture).find(".//figure")
+    figure = page(REPORT, picture_svg=picture).find(".//figure/div")
 
     assert etree.QName(figure[0]).localname == "svg"
     assert figure.findall(".//{http://www.w3.org/2000/svg}path")[0].get("d") == "M 0,0 L 9,9"
