@@ -9,7 +9,7 @@ from sewkit.checks.darts import cut_in_findings, dart_changes, dart_findings
 from sewkit.checks.edge_lengths import UNCHANGED, edge_report, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
-from sewkit.checks.told_by_size import size_words
+from sewkit.checks.told_by_size import size_words, told_by_size
 from sewkit.pattern.apex import apex_near
 from sewkit.pattern.changed_dart import ChangedDart, with_changes
 from sewkit.pattern.chosen_darts import as_found
@@ -44,21 +44,21 @@ def changed_pattern(
     after, findings = pattern, []
     for name, changes in done.items():
         old = pattern.piece(name)
-        findings += cut_in_findings(old, cut_in[name])
+        told = cut_in_findings(old, cut_in[name])
         piece, lost = with_changes(cut_in[name], changes)
         darts = [made.name for made in changes.values()]
         piece = piece._replace(darts=tuple(dict.fromkeys((*piece.darts, *darts))))
         if lost:
             text = "{}: {} of its notches lie beyond their edge now and were left out.".format(name, lost)
-            findings.append(Finding("notch-off", Level.WARN, text, name))
+            told.append(Finding("notch-off", Level.WARN, text, name))
         cut = recut(piece, list(changes))
         piece = cut.piece
         for size, made in changes.items():
             where = "{} size {}".format(name, size) if size else name
-            findings += shape_findings(made.old, made.outline, piece, where)
-            findings += new_dart_findings(old, piece, size)
-            findings += _apex_findings(cut_in[name], piece, made, where)
-        findings += recut_findings(cut)
+            told += shape_findings(made.old, made.outline, piece, where)
+            told += new_dart_findings(old, piece, size)
+            told += _apex_findings(cut_in[name], piece, made, where)
+        findings += told_by_size([*told, *recut_findings(cut)], piece)
         after = after.with_piece(as_found(piece))
     return after, findings + shared_findings(pattern, {name: len(changes) for name, changes in done.items()})
 

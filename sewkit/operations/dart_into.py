@@ -25,6 +25,7 @@ from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.geometry.length import path_length, point_at
 from sewkit.operation import Choice, Length, Number, Outcome, Percent, Text, operation
@@ -296,7 +297,7 @@ def _finished(
         told += fold_findings(piece.name, made.folds, kind, where) if made.folds is not None else []
     told += grain_findings(old, piece)
     told += recut_findings(cut)
-    return as_found(piece), told
+    return as_found(piece), told_by_size(told, piece)
 
 
 def _told(

@@ -12,6 +12,7 @@ from sewkit.checks.drawn_legs import legs_taken
 from sewkit.checks.edge_lengths import edge_report, grain_findings, shape_findings, without_legs
 from sewkit.checks.seams import guard
 from sewkit.checks.shared_marks import shared_findings
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operation import Flag, Length, Outcome, Percent, Text, operation
@@ -228,7 +229,7 @@ def _finished(old: Piece, piece: Piece, turns: Dict[str, _Done], show: bool) -> 
         told += [f for f in dart_findings(piece, piece.outline(size)) if f.text not in new]
     told += grain_findings(old, piece)
     told += recut_findings(cut)
-    return as_found(piece), told
+    return as_found(piece), told_by_size(told, piece)
 
 
 def _pressed(piece: Piece, one: _Done, sizes: Sequence[str]) -> Tuple[Piece, List[Finding]]:
