@@ -22,6 +22,8 @@ _UNITS = 1.0 / MILLIMETRES["pt"]
 _FACTOR_DECIMALS = 10
 _SIZE_DECIMALS = 6
 
+Box = Tuple[float, float, float, float]  # left, top, right, bottom (mm)
+
 _TRUE_SCALE = "/PrintScaling /None /PickTrayByPDFSize true /DisplayDocTitle true"
 
 
@@ -38,10 +40,12 @@ def write_pdf(document: Document) -> bytes:
     resources = body.reserve()
     forms: Dict[str, int] = {}
     if any(page.windows for page in document.pages):
-        forms["A"] = _add_form(body, document.artwork, known, resources)
+        seen = [_box(one) for page in document.pages for one in page.windows]
+        forms["A"] = _add_form(body, document.artwork, seen, known, resources)
     shared, own = shared_drawings(document.pages)
+    sizes = [(0.0, 0.0, page.width, page.height) for page in document.pages]
     for place, (drawn, _) in enumerate(shared):
-        forms["S{}".format(place)] = _add_form(body, drawn, known, resources)
+        forms["S{}".format(place)] = _add_form(body, drawn, sizes, known, resources)
     tree = body.reserve()
     leaves = []
     for number, page in enumerate(document.pages):
@@ -54,9 +58,14 @@ def write_pdf(document: Document) -> bytes:
     return body.file(_add_catalog(body, document, tree, optional), _add_information(body, document))
 
 
-def _add_form(body: Body, drawn: Drawn, known: Dict[str, str], resources: int) -> int:
-    """What is drawn as a form of its own, which pages can show as often as they like."""
-    box = " ".join(number_text(value, 3) for value in extent(drawn))
+def _add_form(body: Body, drawn: Drawn, seen: Sequence[Box], known: Dict[str, str], resources: int) -> int:
+    """What is drawn as a form of its own, which pages can show as often as they like.
+
+    Its box, to which viewers clip it, reaches as far as all that is ``seen`` of it: so it cuts
+    nothing away, and a reader finds no other clip than the windows.
+    """
+    left, top, right, bottom = zip(extent(drawn), *seen)
+    box = " ".join(number_text(value) for value in (min(left), min(top), max(right), max(bottom)))
     entries = "/Type /XObject /Subtype /Form /BBox [{}] /Resources {} 0 R".format(box, resources)
     return body.stream(drawn_content(drawn, known), entries)
 
@@ -86,6 +95,10 @@ def _window(one: Window) -> str:
     factors = [number_text(value, _FACTOR_DECIMALS) for value in (across, one.scale)]
     moved = "{} 0 0 {} {} {} cm".format(*factors, number_text(x), number_text(y))
     return "q {} re W n {} /A Do Q".format(box, moved)
+
+
+def _box(one: Window) -> Box:
+    return one.left, one.top, one.left + one.width, one.top + one.height
 
 
 def _size_text(mm: float, unit: float) -> str:
