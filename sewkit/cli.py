@@ -29,8 +29,10 @@ from sewkit.errors import InputError, SewkitError
 from sewkit.files.atomic import check_target, write_text
 from sewkit.files.fit_sheet import with_own_steps, write_fit_sheet
 from sewkit.files.job import Done, run_job
+from sewkit.files.output_name import check_output, check_printed
 from sewkit.files.picture import before_after
 from sewkit.files.picture_changes import lines_changed
+from sewkit.files.print_files import check_printed_files, printed_files, write_printed
 from sewkit.files.recipe import Recipe, RecipeStep, folder_of, read_recipe, seen_from, write_recipe
 from sewkit.files.replay import run_on_file
 from sewkit.files.report_file import check_report_name, report_text
@@ -117,7 +119,8 @@ def _add_operation(commands: Any, operation: Operation) -> None:
         epilog=_epilog(operation),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    _add_files(command, operation.changes, "the PDF" if operation.takes_pages else "the drawing (SVG)")
+    what = "the PDF" if operation.takes_pages else "the drawing (SVG)"
+    _add_files(command, operation.changes, what, operation.prints)
     if operation.takes_pages:
         _add_pages_files(command)
     else:
@@ -134,20 +137,24 @@ def _epilog(operation: Operation) -> str:
 
 
 def _add_files(
-    command: argparse.ArgumentParser, changes: bool, what: str = "the drawing (SVG), or a PDF to import first"
+    command: argparse.ArgumentParser,
+    changes: bool,
+    what: str = "the drawing (SVG), or a PDF to import first",
+    prints: bool = False,
 ) -> None:
     command.add_argument("input", help=what + "; - reads standard input")
-    if changes:
-        command.add_argument("-o", "--output", help="the new drawing; - writes standard output")
+    if changes or prints:
+        made = "the PDF; several of them get their names behind it" if prints else "the new drawing"
+        command.add_argument("-o", "--output", help=made + "; - writes standard output")
     command.add_argument(
         "--report", action="append", default=[], metavar="FILE", help="write the report: .txt, .html or .json"
     )
     if changes:
         command.add_argument("--picture", metavar="FILE", help="write a picture of what was done (SVG)")
     command.add_argument("--record", metavar="FILE", help="add this step to a recipe file")
-    if changes:
+    if changes or prints:
         command.add_argument(
-            "--dry-run", action="store_true", help="tell what would happen and write no drawing"
+            "--dry-run", action="store_true", help="tell what would happen and write no drawing, no PDF"
         )
     command.add_argument("--quiet", action="store_true", help="say nothing about good seams")
     command.add_argument("--fail-on", choices=sorted(_LEVELS), help="exit with 1 on such a finding")
@@ -218,7 +225,7 @@ def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str,
     never = [] if options.input == "-" else [options.input]
     never += [options.recipe] if hasattr(options, "recipe") else []
     needed = not all(_only_checks(one.step) for one in steps)
-    _check_targets(options, never, needed)
+    _check_targets(options, never, (needed, any(one.step.operation.prints for one in steps)))
     record = _recorded(options.record, steps) if options.record else ""
     source: Any = io.BytesIO(sys.stdin.buffer.read()) if options.input == "-" else options.input
     watched = _progress(options)
@@ -228,8 +235,7 @@ def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str,
         texts[options.record] = record
     # Everything is ready before anything is written, the drawing first.
     if getattr(options, "output", None) and not options.dry_run:
-        target: Any = sys.stdout.buffer if options.output == "-" else options.output
-        done.drawing.save(target, never=never)
+        _write(options.output, done, _prints_alone(options), never)
     for name, text in texts.items():
         write_text(name, text, never=never)
     _tell(options, done.report, needed)
@@ -237,6 +243,26 @@ def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str,
         print("Dry run: {} was written.".format("no drawing" if texts else "nothing"), file=sys.stderr)
     limit = _LEVELS.get(options.fail_on or "", None)
     return 1 if limit is not None and done.report.worst >= limit else 0
+
+
+def _write(output: str, done: Done, alone: bool, never: Sequence[str]) -> None:
+    """Write the drawing, and what is printed beside it; ``alone``: only the PDF was asked for."""
+    printed = printed_files(output, done.prints, beside=not alone)
+    if alone and output == "-":
+        if list(printed) != [output]:
+            what = "There are {} PDFs, and standard output takes one.".format(len(printed))
+            raise InputError(what, "Give -o a file name.", code="file")
+        sys.stdout.buffer.write(printed[output])
+        return
+    check_printed_files(printed, never)
+    if not alone:
+        done.drawing.save(sys.stdout.buffer if output == "-" else output, never=never)
+    write_printed(printed, never)
+
+
+def _prints_alone(options: argparse.Namespace) -> bool:
+    """Whether the command is to print and nothing else, so that its output is a PDF."""
+    return hasattr(options, "operation") and options.operation.prints
 
 
 def _only_checks(step: Step) -> bool:
@@ -247,19 +273,16 @@ def _only_checks(step: Step) -> bool:
     return step.values.get("action", usual) == "check"
 
 
-def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: bool) -> None:
-    """Refuse what cannot be written before any work is done; ``needed``: there is a new drawing."""
+def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: Sequence[bool]) -> None:
+    """Refuse what cannot be written before any work is done.
+
+    ``needed``: whether there is a new drawing, and whether something is printed.
+    """
     output, dry_run = getattr(options, "output", None), getattr(options, "dry_run", True)
-    if needed and not (output or dry_run):
-        raise InputError(
-            "Where shall the new drawing go?", "Give -o FILE, or --dry-run to write none.", code="file"
-        )
-    if output and output != "-" and os.path.splitext(output)[1].lower() not in ("", ".svg"):
-        raise InputError(
-            "The new drawing is an SVG, and '{}' is named like something else.".format(output),
-            "Give it a name that ends in .svg.",
-            code="file",
-        )
+    if _prints_alone(options):
+        check_printed(output or "", dry_run)
+    else:
+        check_output(output or "", dry_run, *needed)
     for name in options.report:
         check_report_name(name)
     files = [None if output == "-" or dry_run else output]

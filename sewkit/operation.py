@@ -110,6 +110,8 @@ class Operation(NamedTuple):
     details: str
     beside: bool = False
     told: bool = False
+    answers: bool = False
+    prints: bool = False
 
     @property
     def takes_pages(self) -> bool:
@@ -152,6 +154,8 @@ def operation(
     preview: Optional[bool] = None,
     beside: bool = False,
     told: bool = False,
+    answers: bool = False,
+    prints: bool = False,
 ) -> Callable[[Callable[..., Outcome]], Callable[..., Outcome]]:
     """Declare a function as an operation and enter it in the register.
 
@@ -165,6 +169,9 @@ def operation(
         beside: whether it also looks at what belongs to no piece: ``Pattern.beside``.
         told: whether its report is worth more than what stands in the notes: the dialog then
             asks whether to show it, and into which file to write it.
+        answers: whether its report is worth having without a drawing: what it usually does then
+            needs no file to write one to.
+        prints: whether it gives documents to be printed; the doors then ask for a file to write.
 
     A parameter without a kind or without a default, a missing summary and a second
     operation of one name are ``TypeError``: mistakes in the declaration.
@@ -182,6 +189,8 @@ def operation(
             *(name, title, menu, select, changes, shown, example, params, checked, summary, details),
             beside,
             told,
+            answers,
+            prints,
         )
         return checked
 

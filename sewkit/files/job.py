@@ -7,10 +7,12 @@ the same drawing whichever way they come.
 from typing import Any, Callable, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
+from sewkit.files.print_files import letters_told
 from sewkit.files.recipe import RecipeStep
 from sewkit.files.settled import settled
 from sewkit.files.svg import Drawing, open_drawing
 from sewkit.operation import Outcome
+from sewkit.paper.document import Document
 from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level, Report, gathered
@@ -26,6 +28,7 @@ class Done(NamedTuple):
         after: the pattern as the last step left it.
         report: of all steps, in order.
         brought: the ``Brought`` of an import, where the job began with one.
+        prints: documents that steps gave to be printed, in order.
     """
 
     drawing: Drawing
@@ -33,6 +36,7 @@ class Done(NamedTuple):
     after: Pattern
     report: Report
     brought: Optional[Any] = None
+    prints: Tuple[Document, ...] = ()
 
 
 class Instead(NamedTuple):
@@ -67,6 +71,7 @@ def run_job(
     picks = first[1:] if first and otherwise is None else ()
     drawing, chosen = open_drawing(source, *picks)
     before = after = drawing.pattern
+    prints: List[Document] = []
     for number, one in enumerate(steps):
         if one.step.operation.takes_pages:
             raise InputError(
@@ -82,10 +87,12 @@ def run_job(
             drawing.put(outcome.pattern)
             after = outcome.pattern
         reports.append(outcome.report)
+        prints += outcome.prints
+    reports.append(Report("", letters_told(prints)))
     told = gathered(settled(reports, after))
     known = {finding.text for finding in told.findings}
     first_told = tuple(finding for finding in problem_findings(before) if finding.text not in known)
-    return Done(drawing, before, after, Report("", first_told).then(told), brought)
+    return Done(drawing, before, after, Report("", first_told).then(told), brought, tuple(prints))
 
 
 def _outcome(drawing: Drawing, one: RecipeStep, chosen: Chosen) -> Outcome:
