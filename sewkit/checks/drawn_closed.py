@@ -20,7 +20,7 @@ _NONE = 0.005
 def walk_closed(pattern: Pattern, seam: Seam, walk: Walk, size: str) -> Optional[Walk]:
     """The walk of a seam with the darts closed that are drawn on it; None where that changes nothing."""
     for name in dict.fromkeys(ref.piece for ref in seam.refs):
-        pattern = pattern.with_piece(_with_darts(pattern.piece(name), size))
+        pattern = pattern.with_piece(with_darts(pattern.piece(name), size))
     try:
         closed = walk_seam(pattern, seam, size)
     except InputError:
@@ -29,7 +29,7 @@ def walk_closed(pattern: Pattern, seam: Seam, walk: Walk, size: str) -> Optional
     return closed if changed else None
 
 
-def _with_darts(piece: Piece, size: str) -> Piece:
+def with_darts(piece: Piece, size: str) -> Piece:
     """The piece with the drawn darts of one size cut in, but those that cannot be."""
     size = piece.outline(size).size
     for drawn in drawn_darts(piece, size) if piece.named else ():
