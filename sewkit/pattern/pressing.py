@@ -12,7 +12,7 @@ from sewkit.geometry.length import path_length
 from sewkit.geometry.path import Path, end_tangents, is_line, start_tangents
 from sewkit.geometry.polygon import bounds
 from sewkit.pattern.dart import Dart
-from sewkit.pattern.mark import GRAIN
+from sewkit.pattern.mark import GRAIN, INNER
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import CENTRE, DOWN, SIDES, UP, Piece
 from sewkit.pattern.spans import grain_axis
@@ -102,11 +102,15 @@ def _down(piece: Piece, outline: Outline) -> np.ndarray:
 def centre_line(piece: Piece, outline: Outline) -> Tuple[np.ndarray, np.ndarray]:
     """A spot on the line at the centre of the body, and its unit direction.
 
-    The fold; an edge called centre; on a line nobody named the longest straight edge along the
-    grain, or the longest of all, for a side is curved more often; the grain line; the middle of the piece.
+    The fold, also of a piece that was opened at it; an edge called centre; on a line nobody named
+    the longest straight edge along the grain, or the longest of all, for a side is curved more often;
+    the grain line; the middle of the piece.
     """
     grain = np.array(grain_axis(piece, outline.size))
     runs: List[Path] = [run for name in piece.folds for run in outline.runs(name)]
+    if piece.unfolded:
+        drawn = [m for m in piece.marks_for(outline.size) if m.kind == INNER and m.name == piece.unfolded]
+        runs += [m.path for m in drawn if m.path is not None and len(m.path)]
     if not runs:
         called = [name for name in outline.names if any(word in name for word in _CALLED)]
         runs = [run for name in called for run in outline.runs(name)]

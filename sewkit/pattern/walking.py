@@ -3,7 +3,7 @@
 Lengths are as sewn: darts are closed, and both sides start where the two pieces meet.
 """
 
-from typing import List, NamedTuple, Sequence, Tuple
+from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 from sewkit.pattern.notch import notches_on
 from sewkit.pattern.pattern import Pattern
@@ -111,11 +111,15 @@ def _side(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> Side:
 def _matched(
     first: Sequence[Tuple[str, float]], second: Sequence[Tuple[str, float]]
 ) -> Tuple[List[Tuple[str, float, float]], List[str]]:
-    """Notches by name; those without a name by their order, if the numbers agree."""
-    there = {name: distance for name, distance in second if name}
-    pairs = [(_notch(name), d, there[name]) for name, d in first if name in there]
-    lone = [_notch(n) for n, _ in first if n and n not in there]
-    lone += [_notch(n) for n in there if n not in {name for name, _ in first}]
+    """Notches by name, those of one name in their order; those without a name by their order alone.
+
+    A name comes twice where an edge runs over a fold that was opened: left and right.
+    """
+    here, there = _numbered(first), _numbered(second)
+    pairs = [(_notch(key[0]), d, there[key]) for key, d in here.items() if key in there]
+    lone = [_notch(key[0]) for key in here if key not in there]
+    lone += [_notch(key[0]) for key in there if key not in here]
+    lone = list(dict.fromkeys(lone))
     plain = [d for n, d in first if not n], [d for n, d in second if not n]
     if len(plain[0]) == len(plain[1]):
         pairs += [(_notch(str(i + 1)), a, b) for i, (a, b) in enumerate(zip(*plain))]
@@ -123,6 +127,15 @@ def _matched(
         lone.append("{} and {} notches without a name".format(len(plain[0]), len(plain[1])))
     pairs.sort(key=lambda pair: pair[1])
     return pairs, lone
+
+
+def _numbered(notches: Sequence[Tuple[str, float]]) -> Dict[Tuple[str, int], float]:
+    """The distances by name and by how often it came before."""
+    found: Dict[Tuple[str, int], float] = {}
+    for name, distance in notches:
+        if name:
+            found[name, sum(key[0] == name for key in found)] = distance
+    return found
 
 
 def _notch(name: str) -> str:
