@@ -172,6 +172,9 @@ CASES = {
         {"into": "seam", "to": "4"},
     ),
     "dart-into flare": ("darted", {"pieces": ["front"]}, {"into": "flare", "to": "top", "share": "50"}),
+    "unfold": ("bodice", {"pieces": ["front"]}, {"edge": "centre-front", "drawn": "right"}),
+    "unfold a bare line": ("bare", {"ids": ["small"]}, {"edge": "4"}),
+    "unfold by nodes": ("bare", {"ids": ["small"], "nodes": ["small:0:0", "small:0:3"]}, {}),
     "wedge": (
         "master",
         {"pieces": ["back"], "sizes": ["3"]},
@@ -194,13 +197,27 @@ CASES = {
         {},
         {"measures": "chest 37.5, waist 35 1/2 in", "chart": "CHART", "lengths": "no"},
     ),
+    "label": (
+        "master",
+        {"sizes": ["5"]},
+        {"who": "P03", "made": "chest 3, waist 5", "date": "May 2026", "version": "2"},
+    ),
+    "label on a bare line": ("bare", {"ids": ["large"]}, {"garment": "Cape"}),
     "walk": ("master", {"sizes": ["3"]}, {}),
     "name": (
         "bare",
         {"ids": ["small"]},
         {"called": "front", "edges": "top side hem centre", "corner": "2", "cut": "2"},
     ),
+    "check": ("bodice", {}, {"notes": "yes"}),
+    "check kept": ("master", {"pieces": ["front"]}, {"action": "keep"}),
     "names": ("master", {"pieces": ["back"]}, {}),
+    "notch": (
+        "master",
+        {"pieces": ["front"], "sizes": ["3"]},
+        {"edge": "side", "at": "60mm -2in", "form": "wedge-out", "called": "a b"},
+    ),
+    "notch on a bare line": ("bare", {"ids": ["small"]}, {"edge": "2", "evenly": "2", "count": "2"}),
     "pair": (
         "master",
         {},
@@ -287,9 +304,17 @@ def test_the_command_line_gives_what_the_function_gives(case, tmp_path, capsys):
     wanted, report = by_function(case, tmp_path)
     target = tmp_path / "cli.svg"
     output = ["-o", str(target)] if operation_of(case).changes else []
+    dry = ["--dry-run"] if operation_of(case).prints else []
 
     status = main(
-        [operation_of(case).name, str(source(case, tmp_path)), *picks_of(case), *options_of(case), *output]
+        [
+            operation_of(case).name,
+            str(source(case, tmp_path)),
+            *picks_of(case),
+            *options_of(case),
+            *output,
+            *dry,
+        ]
     )
 
     told = capsys.readouterr()
@@ -368,6 +393,8 @@ def test_the_extension_script_gives_what_the_function_gives(case, script, tmp_pa
     target = tmp_path / "script.svg"
     words = {"ids": "--id", "nodes": "--selected-nodes"}
     picked = ["{}={}".format(words[key], name) for key, names in picks.items() for name in names]
+    if operation_of(case).prints:
+        picked.append("--print-file={}".format(tmp_path / "printed.pdf"))
 
     script(case, *picked, *options_of(case), "--output={}".format(target), str(source(case, tmp_path)))
 

@@ -137,7 +137,7 @@ def _notched(mark: Mark, outline: Outline, dart: Dart, width: Optional[Width]) -
     side = 1.0 if signed_area(outline.path) >= 0 else -1.0
     number = edge.start if last else edge.stop - 1
     spot = Spot(dart.mouth[int(last)], side * np.array([along[1], -along[0]]), number)
-    path = tick(spot, 0.0 if width is None else width(edge.name), max(mark.count, 1))
+    path = tick(spot, 0.0 if width is None else width(edge.name), max(mark.count, 1), mark.form)
     return drawn_at(mark, path)
 
 

@@ -1,8 +1,6 @@
-"""Notches: where they sit on a seam line, and the short tick that shows them.
+"""Notches: where they sit on a seam line, and the lines that show them.
 
-A notch is square to the stitch line.  On a piece with an allowance it is drawn from the
-cut edge inwards and stops short of the stitch line by an eighth of an inch, as it will be
-snipped (NIMI, Dress Making Trade Theory, p. 44: depth 1/8-1/4 in).
+A notch is square to the stitch line.  How it is drawn there says ``notch_form``.
 """
 
 from typing import Dict, List, NamedTuple, Optional, Tuple
@@ -11,17 +9,11 @@ import numpy as np
 
 from sewkit.geometry.length import curve_lengths, distance_of, path_length, place_at
 from sewkit.geometry.nearest import nearest
-from sewkit.geometry.path import Path, Place, derivative, end_tangents, lines, point, start_tangents
+from sewkit.geometry.path import Path, Place, derivative, end_tangents, point, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.mark import NOTCH, Mark, On
+from sewkit.pattern.notch_form import forms_drawn
 from sewkit.pattern.outline import Outline
-
-# Length of a tick and distance between the two of a double notch (mm); common practice.
-TICK = 5.0
-BESIDE = 4.0
-
-# How far from the stitch line a snip must stop (mm): 1/8 in.
-STOP_SHORT = 3.175
 
 
 class Spot(NamedTuple):
@@ -64,17 +56,9 @@ def _spot(outline: Outline, number: int, t: float) -> Spot:
     return Spot(point(curve, t)[0], side * np.array([along[1], -along[0]]), number)
 
 
-def tick(spot: Spot, width: float = 0.0, count: int = 1) -> Path:
-    """The drawn notch: on the seam line without an allowance, else from the cut edge in."""
-    along = np.array([-spot.outward[1], spot.outward[0]])
-    outer = width if width > 0 else TICK
-    inner = max(width - TICK, min(STOP_SHORT, width / 2)) if width > 0 else 0.0
-    starts, ends = [], []
-    for number in range(count):
-        beside = spot.point + along * BESIDE * (number - (count - 1) / 2)
-        starts.append(beside + spot.outward * outer)
-        ends.append(beside + spot.outward * inner)
-    return Path(lines(np.array(starts), np.array(ends)))
+def tick(spot: Spot, width: float = 0.0, count: int = 1, form: str = "") -> Path:
+    """The drawn notch: on the seam line without an allowance, else at the cut edge."""
+    return forms_drawn(spot.point, spot.outward, width, count, form)
 
 
 def redrawn(mark: Mark, outline: Outline, width: float = 0.0) -> Optional[Mark]:
@@ -82,7 +66,7 @@ def redrawn(mark: Mark, outline: Outline, width: float = 0.0) -> Optional[Mark]:
     if mark.kind != NOTCH or mark.on is None:
         return mark
     spot = spot_of(outline, mark.on)
-    return None if spot is None else mark._replace(path=tick(spot, width, max(mark.count, 1)))
+    return None if spot is None else mark._replace(path=tick(spot, width, max(mark.count, 1), mark.form))
 
 
 def settled(on: On, drawn: Outline, seam: Outline, width: float) -> Optional[On]:

@@ -40,9 +40,9 @@ def sewn_to(
                 if ref.piece != leading.name or ref.edge not in own.names:
                     break  # what lies before it is measured on another piece
                 mouths = mouths_on(leading, own, ref.edge)
-                length = _as_sewn(own.as_sewn(ref.edge), mouths)
+                length = without_mouths(own.as_sewn(ref.edge), mouths)
                 if ref.edge == edge:
-                    along = _as_sewn(_along(own, edge, spot), mouths)
+                    along = without_mouths(_along(own, edge, spot), mouths)
                     found = _at(there, passed + (length - along if ref.turned else along), piece, other)
                     if found is not None:
                         return found
@@ -69,20 +69,25 @@ def _at(side: Sequence[EdgeRef], distance: float, piece: Piece, outline: Outline
         if ref.piece != piece.name or ref.edge not in outline.names:
             return None
         mouths = mouths_on(piece, outline, ref.edge)
-        length = _as_sewn(outline.as_sewn(ref.edge), mouths)
+        length = without_mouths(outline.as_sewn(ref.edge), mouths)
         if distance <= length or ref is side[-1]:
             along = length - distance if ref.turned else distance
-            for low, high in mouths:
-                along += high - low if along > low else 0.0
-            place = place_on(outline, On(ref.edge, along))
+            place = place_on(outline, On(ref.edge, with_mouths(along, mouths)))
             return point(outline.path.curves[place.curve][None], place.t)[0]
         distance -= length
     return None
 
 
-def _as_sewn(along: float, mouths: Mouths) -> float:
+def without_mouths(along: float, mouths: Mouths) -> float:
     """A distance along an edge without the mouths that it passes."""
     return along - sum(min(max(along - low, 0.0), high - low) for low, high in mouths)
+
+
+def with_mouths(along: float, mouths: Mouths) -> float:
+    """The distance along an edge that is ``along`` mm without the mouths that it passes."""
+    for low, high in mouths:
+        along += high - low if along > low else 0.0
+    return along
 
 
 def _along(outline: Outline, edge: str, spot: np.ndarray) -> float:

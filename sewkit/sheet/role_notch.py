@@ -6,7 +6,8 @@ import numpy as np
 
 from sewkit.geometry.path import Path, lines
 from sewkit.pattern.mark import NOTCH
-from sewkit.pattern.notch import TICK, place_of
+from sewkit.pattern.notch import place_of
+from sewkit.pattern.notch_form import TICK
 from sewkit.sheet.drawn import Words
 from sewkit.sheet.role_bits import TOUCH, Item, Nest, angle_between, aside
 from sewkit.sheet.role_score import SHAPE, agreement, believed, score

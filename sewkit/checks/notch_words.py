@@ -1,0 +1,149 @@
+"""What was done with notches, told: which lies where in mm, on which piece, and on its partner."""
+
+from typing import List, Tuple
+
+from sewkit.checks.seams import guard
+from sewkit.pattern.edge_called import called
+from sewkit.pattern.edge_places import counts_from_end
+from sewkit.pattern.notch import distance_from_start, spot_of
+from sewkit.pattern.notch_form import SLIT
+from sewkit.pattern.notch_found import APART, CHANGE, MOVE, PUT, REMOVE, RENAME, SETTLE, Done, Told
+from sewkit.pattern.pattern import Pattern
+from sewkit.report import Change, Finding, Level, Report, Table
+
+_VERBS = {
+    PUT: "put",
+    MOVE: "moved",
+    REMOVE: "taken off",
+    RENAME: "called otherwise",
+    CHANGE: "changed",
+    SETTLE: "settled where they are drawn",
+    APART: "put to tell look-alike edges apart",
+}
+
+# How many edges the summary names; the table has them all.
+_NAMED = 4
+
+
+def notch_report(before: Pattern, done: Done, action: str) -> Report:
+    """Summary, table, findings, labels for the picture, and the seams walked before and after."""
+    pattern = done.pattern
+    findings = _missed(done) + _full(done)
+    if not done.told:
+        nothing = {
+            SETTLE: "Every notch is drawn where its place says; nothing was changed.",
+            APART: "No look-alike edges were found that a notch would tell apart; nothing was changed.",
+        }
+        return Report(nothing.get(action, "Nothing was changed."), tuple(findings))
+    where = before if action == REMOVE else pattern
+    table = Table(
+        "Notches " + _VERBS[action],
+        ("notch", "piece", "size", "edge", "from its upper or left end mm", "from its other end mm", "as"),
+        tuple(_row(where, one) for one in done.told),
+    )
+    sizes = list(dict.fromkeys(one.size for one in done.told))
+    names = {one.piece for one in done.told}
+    seams = guard(before, pattern, [(size, size) for size in sizes], names)
+    summary = Report(_summary(where, done, action), tuple(findings), (table,), _changes(where, done, action))
+    return summary.then(seams)
+
+
+def _summary(pattern: Pattern, done: Done, action: str) -> str:
+    """How many, and where the first ones are in the first size."""
+    edges = {}
+    for one in done.told:
+        if one.mark.on is not None and one.size == pattern.piece(one.piece).sizes[0]:
+            edges.setdefault((one.piece, one.mark.on.edge), []).append(one)
+    if not edges:  # sizes behind the first one alone
+        for one in done.told:
+            if one.mark.on is not None:
+                edges.setdefault((one.piece, one.mark.on.edge, one.size), []).append(one)
+    words = [_on_edge(pattern, marks) for marks in list(edges.values())[:_NAMED]]
+    count = len(
+        {(one.piece, one.mark.on.edge if one.mark.on else "", one.mark.name, one.size) for one in done.told}
+    )
+    text = "{} notch{} {}".format(count, "" if count == 1 else "es", _VERBS[action])
+    if count == 1:
+        text = text.replace("where they are", "where it is").replace(" edges apart", " edges apart")
+    more = " and more" if len(edges) > _NAMED else ""
+    return "{}: {}{}.".format(text, "; ".join(words), more) if words else text + "."
+
+
+def _on_edge(pattern: Pattern, told: List[Told]) -> str:
+    """front/side 1 at 60.0 mm, 2 at 130.5 mm."""
+    first = told[0]
+    places = ["{} at {:.1f} mm".format(one.mark.name or "one", _distances(pattern, one)[0]) for one in told]
+    size = " (size {})".format(first.size) if len(pattern.piece(first.piece).outlines) > 1 else ""
+    return "{}{} {}".format(_edge(pattern, first), size, ", ".join(places))
+
+
+def _edge(pattern: Pattern, one: Told) -> str:
+    outline = pattern.piece(one.piece).outline(one.size)
+    return "{}/{}".format(one.piece, called(outline, one.mark.on.edge if one.mark.on else ""))
+
+
+def _distances(pattern: Pattern, one: Told) -> Tuple[float, float]:
+    """From the upper or left end of its edge, and from the other (mm)."""
+    piece = pattern.piece(one.piece)
+    outline = piece.outline(one.size)
+    if one.mark.on is None or one.mark.on.edge not in outline.names:
+        return 0.0, 0.0
+    whole = outline.as_sewn(one.mark.on.edge)
+    along = distance_from_start(outline, one.mark.on)
+    ends = along, whole - along
+    return (ends[1], ends[0]) if counts_from_end(piece, outline, one.mark.on.edge) else ends
+
+
+def _row(pattern: Pattern, one: Told) -> Tuple[str, ...]:
+    outline = pattern.piece(one.piece).outline(one.size)
+    near, far = ("{:.1f}".format(distance + 0.0) for distance in _distances(pattern, one))
+    number = {1: "single", 2: "double", 3: "triple"}.get(one.mark.count, str(one.mark.count))
+    name = one.mark.name or "-"
+    if one.was is not None and one.was.name != one.mark.name:
+        name = "{} (was {})".format(name, one.was.name or "without a name")
+    drawn = "{} {}".format(number, one.mark.form or SLIT)
+    edge = called(outline, one.mark.on.edge) if one.mark.on else "-"
+    return name, one.piece, one.size or "(one)", edge, near, far, drawn
+
+
+def _changes(pattern: Pattern, done: Done, action: str) -> Tuple[Change, ...]:
+    """A label at every notch of each piece's first size that was dealt with."""
+    first = {one.piece: one.size for one in reversed(done.told)}
+    found = []
+    for one in done.told:
+        if one.mark.on is None or first[one.piece] != one.size:
+            continue
+        spot = spot_of(pattern.piece(one.piece).outline(one.size), one.mark.on)
+        if spot is not None:
+            text = "notch {}".format(one.mark.name).strip() + (" taken off" if action == REMOVE else "")
+            found.append(Change(one.piece, text, (float(spot.point[0]), float(spot.point[1]))))
+    return tuple(found)
+
+
+def _missed(done: Done) -> List[Finding]:
+    """Edges without a known seam, told once; seams on which no partner could be put."""
+    found: List[Finding] = []
+    for name, edge, _, why in dict.fromkeys((name, edge, "", why) for name, edge, _, why in done.missed):
+        where = "{}/{}".format(name, edge)
+        if why:
+            text = "{} has no partner put on {}".format(where, why)
+            found.append(Finding("notch-partner", Level.WARN, text, where))
+        elif done.pattern.piece(name).named:
+            text = "{} is sewn to nothing that is known, so no partner was put.".format(where)
+            cure = "Say to what it is sewn (sewkit pair), then put the notch there with the same name."
+            found.append(Finding("notch-partner", Level.INFO, text, where, None, cure))
+    return found
+
+
+def _full(done: Done) -> List[Finding]:
+    return [
+        Finding(
+            "notch-alike",
+            Level.WARN,
+            "{} has no room for a notch that tells it from its look-alikes.".format(seam.name),
+            str(seam.first[0]),
+            None,
+            "Write names on its edges, or put a double notch by hand.",
+        )
+        for seam in done.full
+    ]

@@ -1,0 +1,100 @@
+"""Notches put on edges and on the edges sewn to them, moved, renamed, redrawn, taken off."""
+
+from sewkit.checks.notch_words import notch_report
+from sewkit.operation import Choice, Count, Flag, Outcome, Text, operation
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.notch_edited import edit_notches
+from sewkit.pattern.notch_found import APART, CHANGE, MOVE, PUT, REMOVE, RENAME, SETTLE, Asked
+from sewkit.pattern.notch_work import move_notches, put_notches, settle_notches, tell_apart
+from sewkit.pattern.pattern import Pattern
+
+ACTIONS = {
+    "put": "Put notches on an edge",
+    "move": "Move notches to another place",
+    "remove": "Take notches off",
+    "rename": "Call notches otherwise",
+    "change": "Change number or form",
+    "settle": "Moved by hand: where they are drawn is right",
+    "apart": "Tell look-alike edges apart",
+}
+
+COUNTS = {
+    "auto": "As it is; new ones by custom: front 1, back 2, centre back 3",
+    "custom": "By custom, the old ones too",
+    "1": "1",
+    "2": "2",
+    "3": "3",
+}
+
+LOOKS = {
+    "auto": "As it is; a new one is a slit",
+    "slit": "Slit: a short cut from the cut edge in",
+    "wedge-out": "Triangle that stands out of the cut edge",
+    "wedge-in": "V cut into the allowance",
+    "cross": "T: a slit with a line across its end",
+}
+
+EASES = {
+    "auto": "By custom: evenly spaced ones share it, others keep their distance from the nearer end",
+    "ends": "Partners keep their distance from the nearer end",
+    "between": "All of it lies between the first and the last of these",
+    "even": "Spread evenly over the seam",
+}
+
+
+@operation(
+    title="Put notches",
+    menu="Marks",
+    select="Select the pieces, points on an outline, or the notches to change; or nothing for every piece.",
+    example=(
+        'sewkit notch samples/waistcoat/master.svg -o notched.svg --edge front/side --at "60mm -60mm" '
+        "--form wedge-out"
+    ),
+)
+def notch(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    action: Choice("What to do", "", ACTIONS) = "put",
+    edge: Text("Edge", "such as side or front/side; a number on a bare outline") = "",
+    at: Text("Places", "from its upper or left end: 120mm 40% waist; -25mm from the other end") = "",
+    evenly: Count("Evenly spaced", "how many; between two places or on the whole edge", 0, 50) = 0,
+    which: Text("Which notches", "their names, to move or change; empty: all of the edge") = "",
+    called: Text("Called", "new names; empty: numbers") = "",
+    count: Choice("Side by side", "", COUNTS) = "auto",
+    form: Choice("Form", "", LOOKS) = "auto",
+    ease: Choice("Ease of the seam", "where the partner comes", EASES) = "auto",
+    partner: Flag("On the edge sewn to it as well", "put, move and change the partners too") = True,
+) -> Outcome:
+    """Put notches on an edge and on the edges sewn to it, in the number and form you like.
+
+    Places count from the upper end of the edge, on one that runs across from its left end, and as
+    sewn: darts are closed. -25mm counts from the other end, 40% is a share, a level or a notch on
+    the edge is known by its name. Points that you select are places too. Notches get free numbers
+    where you give no names.
+
+    The partner gets the same name. Outside the outermost notches that both edges have, it lies as
+    far from the end where the pieces meet; between two of them at the same share of their section;
+    where there are none yet, as far from the nearer end. To mark where ease begins and ends, give
+    both places and let all ease lie between them: then the seam is alike outside. A front has
+    single notches, a back double and a centre back three, by common practice; a sleeve or a facing
+    has as many as the edge it is sewn to.
+
+    A notch is drawn square to the seam line from the cut edge, or on the seam line where there is
+    no allowance. What is cut in ends an eighth of an inch before the stitch line (3.2 mm). Every
+    later change draws it anew in its form.
+
+    Look-alike edges are seams of one length on which a piece would fit a wrong partner as well.
+    To tell them apart puts one notch on each but one of them, at places that differ by 12 mm.
+    """
+    asked = Asked(edge.strip(), at, evenly, which, called, count, form, ease, partner)
+    work = {
+        PUT: put_notches,
+        MOVE: move_notches,
+        SETTLE: settle_notches,
+        APART: tell_apart,
+        REMOVE: edit_notches,
+        RENAME: edit_notches,
+        CHANGE: edit_notches,
+    }
+    done = work[action](pattern, chosen, asked._replace(action=action))
+    return Outcome(done.pattern, notch_report(pattern, done, action))
