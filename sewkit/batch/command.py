@@ -9,6 +9,9 @@ import sys
 from typing import Any, Callable, Dict, Sequence, Tuple
 
 from sewkit.errors import FileError, InputError
+from sewkit.files.pack_print import USUAL_PAPER
+
+_NO_PAPER = "none"
 
 _DESCRIPTION = (
     "Fit one pattern, or several, to everybody in a table of measures. Each gets a folder with pieces, "
@@ -56,6 +59,13 @@ def add_batch(commands: Any) -> None:
     command.add_argument("--unit", default="", metavar="UNIT", help="of numbers that name none: mm, cm or in")
     command.add_argument("--show", default="", metavar="WORDS", help="the production, for labels")
     command.add_argument("--date", default="", metavar="WORDS", help="the date as labels shall have it")
+    command.add_argument(
+        "--paper",
+        default=USUAL_PAPER,
+        metavar="NAME",
+        help="print the pieces of each on this, unless a recipe says how: {}, Letter, A0, roll 36in, "
+        "none".format(USUAL_PAPER),
+    )
     command.add_argument("--dry-run", action="store_true", help="tell what would be made and write nothing")
     command.add_argument("--jobs", metavar="N", help="how many rows at a time (as many as there are cores)")
     command.add_argument(
@@ -82,7 +92,7 @@ def run_batch(options: argparse.Namespace) -> int:
         _names(options.only),
         options.unit,
         _confirmed(options.confirm),
-        Choices(options.exact, _names(options.beyond), options.show, options.date),
+        Choices(options.exact, _names(options.beyond), options.show, options.date, _paper(options.paper)),
     )
     return _run(cast, folder, jobs, options)
 
@@ -179,6 +189,13 @@ def _jobs(text: Any) -> int:
     if not str(text).isdecimal() or int(text) < 1:
         raise InputError("--jobs {} is no number of jobs.".format(text), "Give 1 or more.", code="value")
     return int(text)
+
+
+def _paper(text: str) -> str:
+    """The paper as it is called; empty for none, ``InputError`` for one that is not known."""
+    from sewkit.paper.sizes import paper_named
+
+    return "" if text.strip().lower() in ("", _NO_PAPER) else paper_named(text).name
 
 
 def _names(text: Any) -> Tuple[str, ...]:

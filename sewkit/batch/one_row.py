@@ -20,6 +20,7 @@ from sewkit.files.fit_sheet import parse_fit_sheet
 from sewkit.files.fitting import Fitted, fit_person
 from sewkit.files.pack import Pack, finished_pack, pack_inputs, write_pack
 from sewkit.files.pack_folder import read_manifest
+from sewkit.files.pack_print import USUAL_PAPER
 from sewkit.files.recipe import Recipe, parse_recipe
 
 _UNFORESEEN = "Something happened that sewkit was not made for ({}: {}); the other rows are not concerned."
@@ -44,12 +45,18 @@ class Garment(NamedTuple):
 
 
 class Choices(NamedTuple):
-    """What somebody chose for all: ``beyond``, who may have a size beyond the chart."""
+    """What somebody chose for all.
+
+    Args:
+        beyond: who may have a size beyond the chart.
+        paper: what the pieces are printed on; empty for none.
+    """
 
     exact: bool = False
     beyond: Tuple[str, ...] = ()
     show: str = ""
     date: str = ""
+    paper: str = USUAL_PAPER
 
 
 NOTHING_CHOSEN = Choices()
@@ -119,6 +126,7 @@ def _made(task: Task, row: CastRow) -> CastRow:
         body,
         task.choices.show,
         task.choices.date,
+        task.choices.paper,
     )
     before = piece_hashes(folder)
     os.makedirs(os.path.dirname(folder), exist_ok=True)
@@ -154,6 +162,7 @@ def _inputs(task: Task, wishes: Wishes) -> Dict[str, str]:
         sheet=task.sheet,
         show=choices.show,
         date=choices.date,
+        paper=choices.paper,
     )
 
 

@@ -22,6 +22,7 @@ import inkex
 from sewkit.arguments import Subjects, add_unit, add_values, takes_lengths, unit_of, values_of
 from sewkit.editor.message import message, warnings_only
 from sewkit.editor.notes import put_notes
+from sewkit.editor.printed import add_print_option, print_into, print_target
 from sewkit.editor.told import add_report_options, named_file, tell
 from sewkit.errors import SewkitError
 from sewkit.files import svg
@@ -55,6 +56,8 @@ class OperationExtension(inkex.EffectExtension):
             add_unit(pars)
         if self.operation.told:
             add_report_options(pars)
+        if self.operation.prints:
+            add_print_option(pars)
 
     def parse_arguments(self, args: List[str]) -> None:
         """Read the arguments; an emptied field is not passed by the editor at all."""
@@ -96,10 +99,13 @@ class OperationExtension(inkex.EffectExtension):
     def _result(self) -> Tuple[bytes, bool]:
         """The drawing after the operation, and whether it is to be taken back."""
         values = values_of(self.operation, self.options, unit_of(self.options))
+        target = print_target(self.options) if self.operation.prints else ""
         subjects = Subjects(tuple(self.options.ids), tuple(self.options.selected_nodes))
         drawing, chosen = svg.open_drawing(io.BytesIO(self.document), *subjects)
         pattern = drawing.with_beside(drawing.pattern) if self.operation.beside else drawing.pattern
         outcome = self.operation.function(pattern, chosen, **values)
+        if outcome.prints:
+            outcome = print_into(target, outcome, self.options)
         unseen = outcome.pattern is pattern and not self.operation.preview
         if unseen or not self.operation.changes:
             inkex.errormsg(message(outcome.report))

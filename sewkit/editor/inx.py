@@ -31,7 +31,18 @@ _PERCENT_DECIMALS = 1  # a thousandth of anything: 0.01 mm of a way of 10 mm bet
 
 _NOTE = " Written by sewkit.editor.inx from the declaration of the operation; do not edit. "
 _UNIT_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches"}
-_TAKEN = ("tab", "file", "unit", "id", "selected-nodes", "output", "help", "show-report", "report-file")
+_TAKEN = (
+    "tab",
+    "file",
+    "unit",
+    "id",
+    "selected-nodes",
+    "output",
+    "help",
+    "show-report",
+    "report-file",
+    "print-file",
+)
 
 # What a sheet may be called, so that the editor's file dialog shows it.
 _SHEETS = "csv,tsv,txt"
@@ -85,6 +96,9 @@ def _fill_values(page: etree._Element, operation: Operation) -> None:
     if operation.takes_pages:
         words = _words("PDF:", "the file to bring in")
         _add(page, "param", name="file", type="path", mode="file", filetypes="pdf", **words)
+    if operation.prints:
+        words = _words("Print into this file:", "a new file whose name ends in .pdf")
+        _add(page, "param", name="print-file", type="path", mode="file_new", filetypes="pdf", **words)
     waiting = takes_lengths(operation)
     for param in operation.params:
         if waiting and isinstance(param.kind, (Length, LengthsByName)):

@@ -133,6 +133,8 @@ def _run(drawing: Drawing, sheet: FitSheet, plan: Sequence[PlannedStep], progres
     own: List[Report] = []
     for number, (one, step) in enumerate(running):
         operation = one.step.step.operation
+        if operation.prints:
+            continue  # the pack prints, for only there the pieces have their labels
         if progress is not None:
             progress(number, len(running), operation.title)
         if operation.takes_pages:

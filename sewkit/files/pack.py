@@ -5,6 +5,7 @@
     report.html, report.txt, report.json
     cut-list.csv, cut-list.txt
     recipe.toml       the fit sheet
+    pieces-a4.pdf     the pieces for a printer, on whatever paper was chosen
     pack.json         what the pack was made from, and the hash of every file
 
 A pack is there whole or not at all: it is written into a folder beside, ``pack.json``
@@ -31,6 +32,7 @@ from sewkit.files.pack_folder import (
     put_pack,
     write_manifest,
 )
+from sewkit.files.pack_print import USUAL_PAPER, printed_sheets
 from sewkit.files.picture import before_after
 from sewkit.files.picture_changes import lines_changed
 from sewkit.files.report_html import as_html
@@ -68,7 +70,8 @@ class Pack(NamedTuple):
         made: the sizes in words: "chest 3, waist 5, 20 mm longer".
         body: whose it is, for cautions; None where no measures were used.
         show: the production or the occasion; may be empty.
-        date: as it is to stand on labels and report; may be empty.
+        date: as it is to stand on labels, sheets and report; may be empty.
+        paper: what the pieces are printed on where the fit sheet does not say; empty for none.
     """
 
     done: Done
@@ -79,6 +82,7 @@ class Pack(NamedTuple):
     body: Optional[Body] = None
     show: str = ""
     date: str = ""
+    paper: str = USUAL_PAPER
 
 
 def write_pack(folder: PathLike, pack: Pack, inputs: Mapping[str, str]) -> Tuple[str, ...]:
@@ -109,10 +113,11 @@ def pack_files(pack: Pack) -> Dict[str, bytes]:
     let_words_follow(drawing.root, done.before, done.after, old[0] if old else new, new)
     made = labelled(drawing.pattern, about, new, lines_through_words(drawing.root))
     drawing.put(made.pattern)
+    printed = printed_sheets(drawing, sheet, pack.paper, _known(pack, about), "pieces")
     listed = (_cut_table(made.rows), *_legend_table(made.legend))
     report = pack.report._replace(
-        findings=pack.report.findings + (*_of_the_nest(drawing.root), *_private(pack)),
-        tables=pack.report.tables + listed,
+        findings=pack.report.findings + (*_of_the_nest(drawing.root), *printed.told, *_private(pack)),
+        tables=pack.report.tables + listed + printed.tables,
     )
     below = ". ".join(filter(None, [pack.made, pack.show, pack.date]))
     title = sheet.title or ": ".join(filter(None, [pack.garment, sheet.who]))
@@ -127,12 +132,25 @@ def pack_files(pack: Pack) -> Dict[str, bytes]:
     }
     files = {"pieces.svg": drawing.as_bytes()}
     files.update((name, text.encode("utf-8")) for name, text in texts.items())
+    files.update(printed.files)
     return files
 
 
 def _about(pack: Pack) -> About:
     garment = pack.garment or pack.done.after.title or pack.sheet.title
     return About(garment, pack.sheet.who, pack.made, pack.show, pack.date)
+
+
+def _known(pack: Pack, about: About) -> Dict[str, str]:
+    """What the sheets may say of themselves, by the names that operations have for it."""
+    return {
+        "garment": about.title,
+        "who": pack.sheet.who,
+        "person": pack.sheet.who,
+        "made": pack.made,
+        "show": pack.show,
+        "date": pack.date,
+    }
 
 
 def _of_the_nest(root: Any) -> Iterator[Finding]:

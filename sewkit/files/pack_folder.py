@@ -25,7 +25,7 @@ PathLike = Union[str, "os.PathLike[str]"]
 MANIFEST = "pack.json"
 
 # Raised when the same input is to give other files, so that older packs are made anew.
-_LAYOUT = 1
+_LAYOUT = 2
 
 # Geometry is compared to so many decimals of a mm; what a drawing rounds lies far below.
 _DECIMALS = 5

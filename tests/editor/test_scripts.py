@@ -64,6 +64,11 @@ def save(folder, text, name="master.svg"):
     return file
 
 
+def into(operation, folder):
+    """What an operation that prints needs besides: the file to print into."""
+    return ["--print-file={}".format(folder / "printed.pdf")] if operation.prints else []
+
+
 def is_one_sentence(words):
     return words.endswith(".\n") and "Traceback" not in words and "not made for" not in words
 
@@ -77,7 +82,8 @@ def test_each_script_takes_one_drawing_after_another(operation, scripts_on_the_p
         ids = ["--id=line"] if 'id="line"' in text else []
         code = 0
         try:
-            extension(operation)().run([*ids, "--output={}".format(target), str(master)])
+            more = [*ids, *into(operation, tmp_path)]
+            extension(operation)().run([*more, "--output={}".format(target), str(master)])
         except SystemExit as end:
             code = end.code % 256  # as the shell sees it
         told = capfd.readouterr()
@@ -99,7 +105,8 @@ def test_each_script_gives_what_python_gives(operation, title, scripts_on_the_pa
     master = save(tmp_path, EVERY[title])
     ids = [name for name in ("line", "other", "front") if 'id="{}"'.format(name) in EVERY[title]]
     target = tmp_path / "script.svg"
-    arguments = ["--id=" + name for name in ids] + ["--output={}".format(target), str(master)]
+    arguments = ["--id=" + name for name in ids] + into(operation, tmp_path)
+    arguments += ["--output={}".format(target), str(master)]
     try:
         wanted = in_python(operation.name, master, tmp_path / "python.svg", ids)
     except InputError as error:
