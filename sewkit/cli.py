@@ -266,11 +266,12 @@ def _prints_alone(options: argparse.Namespace) -> bool:
 
 
 def _only_checks(step: Step) -> bool:
-    """Whether a step leaves the drawing as it is, so that there is none to write."""
+    """Whether a step leaves the drawing as it is, or answers without one, so that none need be written."""
     if not step.operation.changes:
         return True
     usual = next((param.default for param in step.operation.params if param.name == "action"), None)
-    return step.values.get("action", usual) == "check"
+    asked = step.values.get("action", usual)
+    return asked == "check" or (step.operation.answers and asked == usual)
 
 
 def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: Sequence[bool]) -> None:

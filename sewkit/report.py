@@ -29,6 +29,7 @@ class Finding(NamedTuple):
         where: the piece, edge or seam it is about.
         point: the place on the sheet (mm).
         cure: the smallest thing that helps, as a sentence; empty where there is nothing to do.
+        number: under which it is drawn; 0 where it is not.
     """
 
     code: str
@@ -37,6 +38,7 @@ class Finding(NamedTuple):
     where: str = ""
     point: Optional[Tuple[float, float]] = None
     cure: str = ""
+    number: int = 0
 
 
 class Table(NamedTuple):

@@ -22,22 +22,27 @@ def told_by_size(findings: Sequence[Finding], piece: Piece) -> List[Finding]:
     A finding is of a size where its text begins "NAME size SIZE:".  Each number becomes "least to
     most", and the most serious level counts.
     """
+    return told_together(findings, piece.name, piece.sizes)
+
+
+def told_together(findings: Sequence[Finding], name: str, sizes: Sequence[str]) -> List[Finding]:
+    """The same for whatever has a name and sizes, such as a seam."""
     groups: Dict[_Key, List[Tuple[str, Finding]]] = {}
     for finding in findings:
-        size, rest = _size_of(finding, piece)
+        size, rest = _size_of(finding, name, sizes)
         number = 0
         key = (finding.code, _skeleton(rest), number)
         while any(size == known or not size for known, _ in groups.get(key, [])):
             number += 1
             key = (finding.code, _skeleton(rest), number)
         groups.setdefault(key, []).append((size, finding))
-    return [_together(some, piece) for some in groups.values()]
+    return [_together(some, name, sizes) for some in groups.values()]
 
 
-def _size_of(finding: Finding, piece: Piece) -> Tuple[str, str]:
+def _size_of(finding: Finding, name: str, sizes: Sequence[str]) -> Tuple[str, str]:
     """The size of a finding and its text without; no size where it is of the whole piece."""
-    for size in piece.sizes:
-        begin = "{} size {}: ".format(piece.name, size)
+    for size in sizes:
+        begin = "{} size {}: ".format(name, size)
         if size and finding.text.startswith(begin):
             return size, finding.text[len(begin) :]
     return "", finding.text
@@ -47,16 +52,23 @@ def _skeleton(text: str) -> str:
     return _TOKEN.sub(lambda found: "#" if found.group(1) else found.group(), text)
 
 
-def _together(some: Sequence[Tuple[str, Finding]], piece: Piece) -> Finding:
+def _together(some: Sequence[Tuple[str, Finding]], name: str, sizes: Sequence[str]) -> Finding:
     first = some[0][1]
     if len(some) == 1:
         return first
-    texts = [_size_of(finding, piece)[1] for _, finding in some]
-    columns = iter(zip(*([f.group(1) for f in _TOKEN.finditer(text) if f.group(1)] for text in texts)))
-    rest = _TOKEN.sub(lambda found: _range(next(columns)) if found.group(1) else found.group(), texts[0])
-    text = "{} {}: {}".format(piece.name, size_words([size for size, _ in some], piece.sizes), rest)
+    texts = [_size_of(finding, name, sizes)[1] for _, finding in some]
+    rest = _ranged(texts)
+    text = "{} {}: {}".format(name, size_words([size for size, _ in some], sizes), rest)
+    cures = [finding.cure for _, finding in some]
+    alike = len({_skeleton(cure) for cure in cures}) == 1
     level = max(finding.level for _, finding in some)
-    return first._replace(text=text, level=level, where=piece.name)
+    return first._replace(text=text, level=level, where=name, cure=_ranged(cures) if alike else first.cure)
+
+
+def _ranged(texts: Sequence[str]) -> str:
+    """Texts that differ by numbers alone as one, each number from the least to the most."""
+    columns = iter(zip(*([f.group(1) for f in _TOKEN.finditer(text) if f.group(1)] for text in texts)))
+    return _TOKEN.sub(lambda found: _range(next(columns)) if found.group(1) else found.group(), texts[0])
 
 
 def _range(words: Sequence[str]) -> str:

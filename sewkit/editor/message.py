@@ -34,7 +34,8 @@ def _line(finding: Finding) -> str:
     where = "" if said else " ({})".format(finding.where)
     if finding.point is not None and "{:.0f}".format(finding.point[0]) not in finding.text:
         where += " (at x {:.0f}, y {:.0f} mm)".format(*finding.point)
-    return "{}: {}{}".format(finding.level.word.upper(), finding.text, where)
+    number = " {}".format(finding.number) if finding.number else ""
+    return "{}{}: {}{}".format(finding.level.word.upper(), number, finding.text, where)
 
 
 def _rows(table: Table) -> List[str]:

@@ -111,7 +111,8 @@ def _findings(report: Report) -> str:
 
 def _finding(finding: Finding) -> str:
     where = place(finding)
-    shown = '<b class="where">{}</b> '.format(_text(where)) if where else ""
+    number = "<b>{}.</b> ".format(finding.number) if finding.number else ""
+    shown = number + ('<b class="where">{}</b> '.format(_text(where)) if where else "")
     cure = '<br/><span class="cure">To mend it: {}</span>'.format(_text(finding.cure)) if finding.cure else ""
     return '<li class="{}">{} <span>{}{}{}</span></li>'.format(
         finding.level.word, _level(finding.level), shown, _text(finding.text), cure

@@ -21,6 +21,7 @@ def as_json(report: Report) -> str:
                 "text": finding.text,
                 "where": finding.where,
                 "cure": finding.cure,
+                "number": finding.number or None,
                 "point": None if finding.point is None else [float(number) for number in finding.point],
             }
             for finding in report.findings

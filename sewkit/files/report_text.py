@@ -38,6 +38,8 @@ def as_text(report: Report, title: str = "") -> str:
 def _finding(finding: Finding) -> str:
     where = place(finding)
     text = one_line("{}: {}".format(where, finding.text) if where else finding.text)
+    if finding.number:
+        text = "{}. {}".format(finding.number, text)
     if finding.cure:
         text += " To mend it: " + one_line(finding.cure)
     head = "  {:<5} ".format(finding.level.word)

@@ -18,6 +18,9 @@ from lxml import etree
 
 from sewkit.errors import FileError, InputError
 from sewkit.files.atomic import write_bytes
+from sewkit.files.svg_faults import faults
+from sewkit.files.svg_findings import read_findings
+from sewkit.files.svg_frame import sheet_frame
 from sewkit.files.svg_kept import kept_text
 from sewkit.files.svg_names import CUT_LINE, PREFIX, SEAM_LINE, SEWKIT, SHAPES, by_id, drawn, hidden, own, tag
 from sewkit.files.svg_nodes import node_point
@@ -31,11 +34,12 @@ from sewkit.files.svg_read import (
     single_run,
 )
 from sewkit.files.svg_scale import scale_drawing
+from sewkit.files.svg_words import lines_through_words
 from sewkit.files.svg_write import Writer
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
-from sewkit.pattern.mark import INNER, KINDS, LABEL, Mark
+from sewkit.pattern.mark import FINDING, INNER, KINDS, LABEL, OVERLAY, WORDS, Mark
 from sewkit.pattern.outline import bare_outline
-from sewkit.pattern.pattern import Pattern, Problem
+from sewkit.pattern.pattern import Edited, Pattern, Problem
 from sewkit.pattern.piece import Piece
 
 _GROUPS = ("g", "a", "switch", "svg")
@@ -70,6 +74,7 @@ class Drawing:
         pieces: List[Piece] = []
         seams: List[Any] = []
         problems: List[Problem] = []
+        edited: List[Edited] = []
         everything = list(drawn(self.root))
         self._beside = _by_bare_line(everything)
         for group in (e for e in everything if own(e, "piece")):
@@ -83,25 +88,41 @@ class Drawing:
                         code="piece-twice",
                     )
             except InputError as error:
-                problems.append(Problem(name, str(error), error.code))
+                twice = error.code == "piece-twice"
+                wrong = [error] if twice else faults(group, self.ids, error)
+                problems += [Problem(name, str(one), one.code) for one in wrong]
                 continue
             pieces.append(found.piece)
             seams += found.seams
             problems += [Problem(name, text, "healed", healed=True) for text in found.healed]
             lost = nameless_lines(group)
             problems += [Problem(name, text, "nameless", healed=True, look=True) for text in lost]
+            edited += found.edited
             self.entries.update(found.entries)
             self._remember_owner(found.piece)
         title = own(self.root, "title") or ""
         kept = {name: kept_text(self.root, name) for name in ("chart", "baseline")}
-        self._pattern = Pattern(tuple(pieces), tuple(seams), title, tuple(problems), **kept)
+        unit = sheet_frame(self.root)
+        self._pattern = Pattern(
+            tuple(pieces),
+            tuple(seams),
+            title,
+            tuple(problems),
+            shown=read_findings(self.root),
+            edited=tuple(edited),
+            unit=(unit.a, unit.d),
+            **kept,
+        )
 
     def _remember_owner(self, piece: Piece) -> None:
         for part in (*piece.outlines, *piece.cut_lines):
             self._owner[self.entries[part.key].element] = PickedOutline(piece.name, part.size)
 
     def with_beside(self, pattern: Pattern) -> Pattern:
-        """The pattern with what the drawing shows beside its pieces: lines as inner lines, words."""
+        """The pattern with what the drawing shows beside its pieces: lines as inner lines, words.
+
+        With them go lines over all words of the drawing, so that no new ones are written there.
+        """
         found: List[Mark] = []
         for element in drawn(self.root):
             kind = LABEL if tag(element) == "text" else INNER
@@ -112,6 +133,7 @@ class Drawing:
                 found.append(read_mark(element, kind, "", "", {}))
             except InputError:
                 continue  # whatever it is, it can be no test square
+        found += [Mark(OVERLAY, WORDS, path=line) for line in lines_through_words(self.root)]
         return pattern._replace(beside=tuple(found))
 
     def put(self, pattern: Pattern) -> None:
@@ -231,6 +253,8 @@ class Drawing:
         owner = self._owner.get(element)
         if owner is not None:
             return [owner]
+        if own(element, "role") == FINDING:
+            return []  # drawn by a check, about the pieces
         if own(element, "piece") and tag(element) not in SHAPES:
             return self._piece(own(element, "piece") or "")
         if tag(element) in _GROUPS:

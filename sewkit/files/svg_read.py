@@ -15,8 +15,9 @@ from sewkit.geometry.corner import Style
 from sewkit.geometry.path import Path, lines
 from sewkit.geometry.transform import Transform
 from sewkit.pattern.mark import KINDS, NOTCH, Mark, On
-from sewkit.pattern.naming import name_edges
+from sewkit.pattern.naming import Named, name_edges
 from sewkit.pattern.outline import Outline, bare_outline, begun_at_an_edge
+from sewkit.pattern.pattern import Edited
 from sewkit.pattern.piece import MITRE_LIMIT, CutLine, Piece, parse_corners, parse_pressed
 from sewkit.pattern.seam import Seam, check_name, parse_seams
 from sewkit.units import parse_length, write_number
@@ -36,12 +37,13 @@ class Entry(NamedTuple):
 
 
 class Found(NamedTuple):
-    """A piece read from the drawing, the elements behind it, and what was put right."""
+    """A piece read from the drawing, the elements behind it, what was put right, and what was moved."""
 
     piece: Piece
     seams: Tuple[Seam, ...]
     entries: Dict[str, Entry]
     healed: Tuple[str, ...]
+    edited: Tuple[Edited, ...] = ()
 
 
 def key_of(element: Any, ids: Dict[str, Any]) -> str:
@@ -67,6 +69,7 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
     cut_lines: List[CutLine] = []
     marks: List[Mark] = []
     healed: List[str] = []
+    edited: List[Edited] = []
     for element in members(group):
         role, size, key = own(element, "role"), own(element, "size") or "", key_of(element, ids)
         where = "'{}'{}".format(name, " size {}".format(size) if size else "")
@@ -76,6 +79,7 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
             if text:
                 named = name_edges(run, text, size, key, where)
                 healed += [named.healed] if named.healed else []
+                edited += _edited(name, named)
                 outlines.append(named.outline)
             else:
                 outlines.append(bare_outline(run, size, key))
@@ -108,7 +112,17 @@ def read_piece(group: Any, ids: Dict[str, Any]) -> Found:
         own(group, "side") or "",
         own(group, "unfolded") or "",
     )
-    return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed))
+    return Found(piece, parse_seams(own(group, "sewn") or "", name), entries, tuple(healed), tuple(edited))
+
+
+def _edited(piece: str, named: Named) -> List[Edited]:
+    """The edges of one outline that were moved since their lengths were written."""
+    outline, found = named.outline, []
+    for number, was, now in named.moved:
+        edge = outline.edges[number]
+        run = sum(one.name == edge.name for one in outline.edges[:number])
+        found.append(Edited(piece, outline.size, edge.name, was, now, run))
+    return found
 
 
 def read_cut_line(element: Any, size: str, key: str, entries: Dict[str, Entry]) -> CutLine:

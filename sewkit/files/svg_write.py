@@ -12,6 +12,7 @@ from lxml import etree
 
 from sewkit.errors import InputError
 from sewkit.files.svg_draw import new_path, new_text, redraw, set_transform, set_words, take_out
+from sewkit.files.svg_findings import put_findings
 from sewkit.files.svg_frame import parse_transform, to_sheet, uniform_scale
 from sewkit.files.svg_kept import set_kept_text
 from sewkit.files.svg_names import CUT_LINE, INKSCAPE, SEAM_LINE, SVG, own, set_own, shown_name, tag
@@ -81,6 +82,8 @@ class Writer:
         for name in ("chart", "baseline"):
             if getattr(before, name) != getattr(after, name):
                 set_kept_text(self.root, name, getattr(after, name))
+        if before.shown != after.shown:
+            put_findings(self.root, after.shown)
         return written
 
     def _piece(self, was: Optional[Piece], piece: Piece) -> Piece:

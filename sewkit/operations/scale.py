@@ -15,7 +15,7 @@ from sewkit.pattern.mark import GRAIN
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.scaling import scaled_pattern
 from sewkit.report import Finding, Level, Report, Table
-from sewkit.sheet.drawn import Drawn, Page, Printed, Style, Words
+from sewkit.sheet.printed_pattern import as_printed
 from sewkit.sheet.scale import checked_factor, parse_known, verdict, witnesses
 from sewkit.sheet.scale_verdict import AMBER, GREEN, light
 from sewkit.sheet.scale_words import on_hip, percent, signed, usual_cause
@@ -319,30 +319,10 @@ def _warnings(pattern: Pattern, after: Pattern) -> List[Finding]:
 
 def _checked(pattern: Pattern, measured: Optional[_Measured], hip: float) -> Report:
     """What the lines without names prove, and how long the selected one is."""
-    told = verdict(witnesses(_as_printed(pattern)), hip)
+    told = verdict(witnesses(as_printed(pattern)), hip)
     summary = told.sentence
     if measured is not None:
         size = "{:.2f}".format(measured.across) + (" x {:.2f}".format(measured.down) if measured.down else "")
         summary = "The {} measures {} mm. {}".format(measured.what, size, summary)
     tables = (told.table,) if told.table.rows else ()
     return Report(summary, told.findings, tables)
-
-
-def _as_printed(pattern: Pattern) -> Printed:
-    """The lines without names and all labels as a page, as the sheet's checks read it."""
-    drawn, words = [], []
-    for piece in pattern.pieces:
-        for outline in piece.outlines if not piece.named else ():
-            drawn.append(Drawn(outline.path.curves, (0,), (outline.path.closed,), Style(), order=len(drawn)))
-        for mark in piece.marks:
-            if mark.text and mark.path is not None and len(mark.path):
-                words.append(Words(mark.text, float(mark.path.start[0]), float(mark.path.start[1])))
-    for mark in pattern.beside:
-        if mark.path is None:
-            continue
-        if mark.text:
-            words.append(Words(mark.text, float(mark.path.start[0]), float(mark.path.start[1])))
-        else:
-            drawn.append(Drawn(mark.path.curves, (0,), (mark.path.closed,), Style(), order=len(drawn)))
-    far = max([float(np.abs(one.curves).max()) for one in drawn] + [1.0])
-    return Printed((Page(1, far, far, 0, tuple(drawn), tuple(words)),))

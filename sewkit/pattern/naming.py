@@ -34,6 +34,10 @@ _NOTICEABLE = 0.02
 _WRITTEN = 0.01
 _REWRITTEN = 1e-6
 
+# An edge that differs by more from what is remembered was moved by somebody (mm): our lengths are
+# exact to this, and rounding in the file is a tenth of it.
+MOVED = 0.05
+
 # A remembered place nearer than this to a node means that node (mm).
 _SNAP = 0.5
 
@@ -47,10 +51,15 @@ class Entry(NamedTuple):
 
 
 class Named(NamedTuple):
-    """An outline read, and in a sentence what was put right on the way, if anything."""
+    """An outline read, and in a sentence what was put right on the way, if anything.
+
+    Args:
+        moved: number of the edge, its remembered and its drawn length (mm), where they differ.
+    """
 
     outline: Outline
     healed: str
+    moved: Tuple[Tuple[int, float, float], ...] = ()
 
 
 def parse_entries(text: str) -> Tuple[Entry, ...]:
@@ -108,7 +117,20 @@ def name_edges(path: Path, text: str, size: str = "", key: str = "", where: str 
             code="corners",
         )
     bare, healed = _heal(bare, groups, where)
-    return Named(_with_smooth_edges(bare, groups, where), healed)
+    outline = _with_smooth_edges(bare, groups, where)
+    return Named(outline, healed, _moved(outline, [entry for group in groups for entry in group]))
+
+
+def _moved(outline: Outline, entries: Sequence[Entry]) -> Tuple[Tuple[int, float, float], ...]:
+    """The edges that are longer or shorter than what is remembered of them."""
+    lengths = curve_lengths(outline.path.curves)
+    nothing = MOVED + _REWRITTEN * float(lengths.sum())
+    found = []
+    for number, (edge, entry) in enumerate(zip(outline.edges, entries)):
+        now = float(lengths[edge.start : edge.stop].sum())
+        if entry.length is not None and abs(now - entry.length) > nothing:
+            found.append((number, entry.length, now))
+    return tuple(found)
 
 
 def _groups(entries: Sequence[Entry]) -> List[List[Entry]]:

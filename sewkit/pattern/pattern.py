@@ -22,6 +22,20 @@ class Problem(NamedTuple):
     look: bool = False
 
 
+class Edited(NamedTuple):
+    """One run of an edge whose length is no longer the one that was written with its name (mm).
+
+    Whatever we change is written anew, so somebody moved it with the editor's own tools.
+    """
+
+    piece: str
+    size: str
+    edge: str
+    was: float
+    now: float
+    run: int = 0
+
+
 class Pattern(NamedTuple):
     """All pieces of one garment.
 
@@ -39,6 +53,8 @@ class Pattern(NamedTuple):
         baseline: lengths of edges and seams as they were before anybody changed them, as the text
             of a table; empty where none is kept.
         shown: what a check drew, on a layer of its own; belongs to no piece.
+        edited: edges that were moved by hand since their lengths were written, as it was read.
+        unit: millimetres in one unit of the drawing, across and down.
     """
 
     pieces: Tuple[Piece, ...] = ()
@@ -50,6 +66,8 @@ class Pattern(NamedTuple):
     chart: str = ""
     baseline: str = ""
     shown: Tuple[Mark, ...] = ()
+    edited: Tuple[Edited, ...] = ()
+    unit: Tuple[float, float] = (1.0, 1.0)
 
     @property
     def sizes(self) -> Tuple[str, ...]:

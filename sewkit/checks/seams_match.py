@@ -1,0 +1,154 @@
+"""Do the two sides of every seam fit each other, and did they before somebody began?
+
+The lengths alone; whether the notches pair is a check of its own.  Limits as in the seam guard.
+"""
+
+from typing import List, NamedTuple, Sequence, Set, Tuple
+
+from sewkit.checks.baseline import Before
+from sewkit.checks.drawn_closed import walk_closed
+from sewkit.checks.drawn_sizes import middle_of
+from sewkit.checks.seams import EQUAL_GOOD, light, sentence
+from sewkit.checks.told_by_size import told_together
+from sewkit.errors import InputError
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.seam import Seam
+from sewkit.pattern.walking import Walk, drawn_in, walk_seam
+from sewkit.report import Finding, Level, Table
+
+
+def seams_match_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
+    """Seams whose sides do not fit, and pairs of sides that cannot be walked, seam by seam."""
+    before = Before(pattern)
+    found: List[Finding] = []
+    for seam in pattern.seams:
+        own: List[Finding] = []
+        for size in sizes:
+            if drawn_in(pattern, seam, size):
+                own += _of_one(pattern, seam, size, before, len(sizes) > 1)
+        found += told_together(own, seam.name, list(sizes))
+    return found + _twice(pattern)
+
+
+class _Judged(NamedTuple):
+    """A seam of one size as it will be sewn, how well it fits, and whether darts drawn on it are closed."""
+
+    walk: Walk
+    level: Level
+    closed: bool
+
+
+def _judged(pattern: Pattern, seam: Seam, size: str) -> _Judged:
+    """The seam walked for its length; with the darts closed that are drawn on it, if it fits better so.
+
+    ``InputError`` where it cannot be walked.
+    """
+    walk = walk_seam(pattern, seam, size)
+    level = _light(walk)
+    if level > Level.PASS:
+        closed = walk_closed(pattern, seam, walk, size)
+        if closed is not None and _light(closed) < level:
+            return _Judged(closed, _light(closed), True)
+    return _Judged(walk, level, False)
+
+
+def _light(walk: Walk) -> Level:
+    """How well the lengths fit; of the notches nothing but the end of the seam."""
+    return light(walk._replace(sections=walk.sections[-1:]))
+
+
+def _of_one(pattern: Pattern, seam: Seam, size: str, before: Before, several: bool) -> List[Finding]:
+    try:
+        judged = _judged(pattern, seam, size)
+    except InputError as error:
+        return [] if _told_elsewhere(pattern, seam, size) else [_unwalked(seam, size, error, several)]
+    if judged.level <= Level.PASS:
+        return []
+    walk = judged.walk
+    words = sentence(walk._replace(sections=walk.sections[-1:]))
+    words += " The darts drawn on it are taken as closed." if judged.closed else ""
+    was = "" if judged.closed else before.words(walk, size)
+    text = "{}{}{}".format(_head(seam, size, several), words, " " + was if was else "")
+    return [Finding("seam", judged.level, text, seam.name, _place(pattern, seam, size), _cure(walk, was))]
+
+
+def _head(seam: Seam, size: str, several: bool) -> str:
+    """So that what is the same in many sizes can be told once; a lone size needs no name."""
+    return "{} size {}: ".format(seam.name, size) if several and size else ""
+
+
+def _unwalked(seam: Seam, size: str, error: InputError, several: bool) -> Finding:
+    text = "{}{} cannot be walked: {}".format(_head(seam, size, several), seam.name, error)
+    return Finding("seam-missing", Level.FAIL, text, seam.name)
+
+
+def _told_elsewhere(pattern: Pattern, seam: Seam, size: str) -> bool:
+    """Whether the check of names tells already why a seam cannot be walked."""
+    known = {piece.name: piece for piece in pattern.pieces}
+    for ref in seam.refs:
+        piece = known.get(ref.piece)
+        if piece is None or not piece.outlines:
+            return True
+        if not any(ref.edge in outline.names for outline in piece.outlines):
+            return True
+        if size not in piece.sizes and "" not in piece.sizes:
+            return True
+        if any(o.names != piece.outlines[0].names for o in piece.outlines):
+            return True
+    return False
+
+
+def _cure(walk: Walk, was: str) -> str:
+    eased = walk.seam.ease != (0.0, 0.0)
+    first, second = walk.seam.name.split(" to ", 1)
+    longer = first if walk.outside > 0 else second
+    if was.startswith("They were equal") and not eased:
+        return "An edge was moved and its partner was not: make the same change on both, or undo it."
+    if eased:
+        return "Make {} {:.1f} mm shorter, or say another ease.".format(longer, abs(walk.outside))
+    if abs(walk.difference) <= 3.0:
+        return "Make {} {:.1f} mm shorter, or ease it in.".format(longer, abs(walk.difference))
+    return "Change one of the two by {:.1f} mm, or say how much is to be eased in.".format(
+        abs(walk.difference)
+    )
+
+
+def _place(pattern: Pattern, seam: Seam, size: str) -> Tuple[float, float]:
+    ref = seam.first[0]
+    return middle_of(pattern.piece(ref.piece).outline(size), [ref.edge])
+
+
+def _twice(pattern: Pattern) -> List[Finding]:
+    """Edges that are named in two seams: only one of them can be sewn, or the names are mixed up."""
+    seen: Set[Tuple[str, str]] = set()
+    found = []
+    for seam in pattern.seams:
+        for ref in seam.refs:
+            key = (ref.piece, ref.edge)
+            if key in seen:
+                text = "'{}' is sewn in more than one seam; {} is one of them.".format(ref, seam.name)
+                found.append(Finding("seam-twice", Level.INFO, text, seam.name))
+            seen.add(key)
+    return found
+
+
+def seam_table(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Table, ...]:
+    """By how much the first side of each seam is longer, a column a size; no table without seams."""
+    rows: List[Tuple[str, ...]] = []
+    levels: List[Level] = []
+    for seam in pattern.seams:
+        cells, worst = [], Level.PASS
+        for size in sizes:
+            try:
+                walk, level, _ = _judged(pattern, seam, size)
+            except InputError:
+                cells.append("-")
+                continue
+            cells.append("{:+.1f}".format(walk.difference) if abs(walk.difference) >= 0.05 else "0.0")
+            worst = max(worst, level)
+        meant = "equal" if seam.ease == (0.0, 0.0) else "{:g} to {:g}".format(*seam.ease)
+        rows.append((seam.name, meant, *cells))
+        levels.append(worst)
+    columns = ("seam", "meant", *(size or "mm" for size in sizes))
+    title = "Seams: the first side is longer by (mm; meant equal within {:g})".format(EQUAL_GOOD)
+    return (Table(title, columns, tuple(rows), tuple(levels)),) if rows else ()
