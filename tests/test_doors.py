@@ -279,9 +279,14 @@ def picks_of(case, script=False):
     return ["{}={}".format(words[key], name) for key, names in CASES[case][1].items() for name in names]
 
 
+def subject(case, drawing):
+    """What the operation works on: with what lies beside the pieces, if it asks for that."""
+    return drawing.with_beside(drawing.pattern) if operation_of(case).beside else drawing.pattern
+
+
 def by_function(case, folder):
     drawing, chosen = open_drawing(str(source(case, folder)), **CASES[case][1])
-    outcome = operation_of(case).function(drawing.pattern, chosen, **values_of(case))
+    outcome = operation_of(case).function(subject(case, drawing), chosen, **values_of(case))
     if operation_of(case).changes:
         drawing.put(outcome.pattern)
     target = folder / "function.svg"
@@ -386,7 +391,7 @@ def test_the_extension_script_gives_what_the_function_gives(case, script, tmp_pa
         lines = ["{}-{}-seam-line".format(piece, size) for piece in groups for size in sizes]
         picks = {"ids": lines or groups}
     drawing, chosen = open_drawing(str(source(case, tmp_path)), **picks)
-    outcome = operation_of(case).function(drawing.pattern, chosen, **values_of(case))
+    outcome = operation_of(case).function(subject(case, drawing), chosen, **values_of(case))
     if operation_of(case).changes:
         drawing.put(outcome.pattern)
     drawing.save(str(tmp_path / "function.svg"))

@@ -12,11 +12,14 @@ import numpy as np
 from sewkit.files.svg_frame import to_sheet
 from sewkit.files.svg_names import drawn, hidden, own, tag
 from sewkit.geometry.path import Path
+from sewkit.pattern.label_legend import LABEL_NAME
 from sewkit.pattern.label_room import SQUARE
-from sewkit.pattern.piece_label import LABEL_NAME
 
 # A letter is about so wide, in heights of the letters.
 _LETTER = 0.62
+
+# So many lines over one word are enough, however high its letters are.
+_MOST = 400
 
 # Letters where no style says how high they are, as every browser has them.
 _USUAL_HEIGHT = 16.0
@@ -36,8 +39,10 @@ def lines_through_words(root: Any) -> Tuple[Path, ...]:
             frame = to_sheet(element)
             for box in _boxes(element):
                 corners = frame.points(box)
+                if not np.isfinite(corners).all():
+                    continue
                 up = corners[2] - corners[1]
-                steps = int(np.ceil(np.hypot(*up) / SQUARE)) + 1
+                steps = min(int(np.ceil(np.hypot(*up) / SQUARE)) + 1, _MOST)
                 shares = np.linspace(0.0, 1.0, steps)
                 found += [Path.through(corners[:2] + share * up) for share in shares]
     return tuple(line for line in found if len(line))

@@ -15,6 +15,9 @@ from sewkit.geometry.polygon import flatten
 # Squares are so wide (mm): words keep between one and two of them away from every line.
 SQUARE = 3.0
 
+# The paper reaches so far from the middle at most (mm): words as far off would not be looked for.
+_REACH = 800.0
+
 # Lines are taken as chords that stay so near (mm); far below a square.
 _CHORD = 0.5
 
@@ -78,8 +81,9 @@ def room_on(outline: Path, others: Sequence[Path], along: np.ndarray, middle: np
     """
     frame = np.array([along, across_of(along)]).T  # points @ frame: along, across
     edge = flatten(outline, _CHORD) @ frame
-    low = edge.min(axis=0) - SQUARE
-    size = np.ceil((edge.max(axis=0) + SQUARE - low) / SQUARE).astype(int)
+    low = np.maximum(edge.min(axis=0) - SQUARE, middle @ frame - _REACH)
+    high = np.minimum(edge.max(axis=0) + SQUARE, middle @ frame + _REACH)
+    size = np.maximum(np.ceil((high - low) / SQUARE), 1).astype(int)
     free = _inside((edge - low) / SQUARE, (int(size[1]), int(size[0])))
     for line in (outline, *others):
         _take(free, (_dense(line) @ frame - low) / SQUARE)

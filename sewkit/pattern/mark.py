@@ -40,6 +40,9 @@ KINDS = (
     NOTE,
 )
 
+# A line over words of the drawing, by which an operation knows where they stand; never drawn.
+WORDS = "words"
+
 # What a check found, drawn on a layer of its own; it belongs to no piece.
 FINDING = "finding"
 

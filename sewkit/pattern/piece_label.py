@@ -7,13 +7,14 @@ and where even that is too much, the piece has its number and the words stand in
 """
 
 import textwrap
-from typing import Iterable, Iterator, List, NamedTuple, Optional, Sequence, Tuple
+from typing import Iterator, List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.geometry.path import Path
-from sewkit.geometry.polygon import bounds
+from sewkit.geometry.polygon import bounds, signed_area
 from sewkit.pattern.cut_list import CutRow, cut_list, outline_cut
+from sewkit.pattern.label_legend import LABEL_NAME, LETTER, LINE, with_legend
 from sewkit.pattern.label_room import SQUARE, Room, across_of, room_on
 from sewkit.pattern.mark import GRAIN, LABEL, Mark
 from sewkit.pattern.outline import Outline
@@ -21,16 +22,13 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.units import write_length, write_number
 
-# By this name our labels are known again, and put in the place of older ones.
-LABEL_NAME = "piece-label"
-
 # Heights of the letters that are tried (mm), the largest first; below the last nobody reads
 # a pattern on a table (common practice, no source).
 HEIGHTS = (8.0, 7.0, 6.0, 5.0, 4.0)
 
-# A letter is at most so wide, lines are so far apart, and the first stands so far below the
-# block's edge: in heights of the letters; wide enough for the usual letters without serifs.
-_LETTER, _LINE, _RISE, _FALL = 0.62, 1.3, 0.85, 0.3
+# The first line stands so far below the block's edge, and the last so far above the lower one: in
+# heights of the letters.
+_RISE, _FALL = 0.85, 0.3
 
 # Letters in a line, where lines are broken for a shorter block, and where they run on into
 # each other for a long, narrow one, as a facing has room for.
@@ -42,9 +40,6 @@ BAR, _TICK, _BAR_HEIGHT = 50.0, 4.0, 5.0
 # An arrow's head goes so far beyond its line (mm).
 _HEAD = 12.0
 
-# From the lowest line of all pieces to the legend, and how high its letters are (mm).
-_BELOW, _LEGEND_HEIGHT = 25.0, 6.0
-
 
 class About(NamedTuple):
     """What the labels of all pieces say alike; what is empty is left out.
@@ -55,6 +50,7 @@ class About(NamedTuple):
         made: the sizes in words: "chest 3, waist 5, 20 mm longer".
         show: the production or the occasion.
         date: as it is to be written.
+        version: which version of the pattern it is, such as "2".
     """
 
     title: str = ""
@@ -62,6 +58,7 @@ class About(NamedTuple):
     made: str = ""
     show: str = ""
     date: str = ""
+    version: str = ""
 
 
 UNSAID = About()
@@ -89,16 +86,21 @@ class _Block(NamedTuple):
     @property
     def length(self) -> float:
         """Along the lines (mm)."""
-        return max(map(len, self.lines)) * _LETTER * self.height
+        return max(map(len, self.lines)) * LETTER * self.height
 
     @property
     def depth(self) -> float:
         """Across the lines (mm)."""
-        return (_RISE + _FALL + _LINE * (len(self.lines) - 1)) * self.height
+        return (_RISE + _FALL + LINE * (len(self.lines) - 1)) * self.height
 
 
 def labelled(
-    pattern: Pattern, about: About = UNSAID, size: str = "", words: Optional[Sequence[Path]] = None
+    pattern: Pattern,
+    about: About = UNSAID,
+    size: str = "",
+    words: Optional[Sequence[Path]] = None,
+    only: Optional[Sequence[str]] = None,
+    nest: bool = False,
 ) -> Labelled:
     """Put a label on every piece of the cut list; labels that were put on before are replaced.
 
@@ -106,45 +108,65 @@ def labelled(
         size: the size that is cut, where a piece is drawn in several.
         words: lines (mm) over the words that the drawing has; where they are left out, the
             place of the pattern's own words is guessed.
+        only: names of the pieces that get one; the labels of the others stay as they are.
+        nest: a piece of which it is not said which size is cut gets one label for all its sizes.
 
     A piece of which it is not said which size is cut, and one whose outline is open, gets none.
     """
-    pieces = tuple(
-        piece._replace(marks=tuple(mark for mark in piece.marks if mark.name != LABEL_NAME))
-        for piece in pattern.pieces
-    )
-    after = pattern._replace(pieces=pieces)
+    after = _unlabelled(pattern, only)
     legend: List[Tuple[str, str]] = []
-    last = ""
+    owners: List[str] = []
     rows = cut_list(after, size)
     for row in rows:
         piece = after.piece(row.piece)
         outline = outline_cut(piece, size)
-        if outline is None or not outline.path.closed:
+        drawn = piece.outlines if outline is None else (outline,)
+        if not nest and outline is None or only is not None and row.piece not in only:
             continue
+        if not all(one.path.closed for one in drawn):
+            continue
+        outline = min(drawn, key=lambda one: abs(signed_area(one.path)))
         lines = label_words(piece, outline, row, about)
-        others = tuple(_obstacles(piece, outline, words))
+        others = tuple(_obstacles(piece, drawn, words))
         marks, fits = _written(piece, outline, others, lines, str(row.number))
         after = after.with_piece(piece._replace(marks=piece.marks + marks))
         if not fits:
             legend.append((str(row.number), "; ".join(lines)))
-            last = row.piece
-    if legend:
-        after = _with_legend(after, last, legend)
-    return Labelled(after, rows, tuple(legend))
+            owners.append(row.piece)
+    return Labelled(with_legend(after, owners, legend), rows, tuple(legend))
+
+
+def _unlabelled(pattern: Pattern, only: Optional[Sequence[str]]) -> Pattern:
+    """The pattern without the labels that are written anew."""
+    pieces = [
+        piece._replace(marks=tuple(mark for mark in piece.marks if mark.name != LABEL_NAME))
+        if only is None or piece.name in only
+        else piece
+        for piece in pattern.pieces
+    ]
+    return pattern._replace(pieces=tuple(pieces))
 
 
 def label_words(piece: Piece, outline: Outline, row: CutRow, about: About = UNSAID) -> Tuple[str, ...]:
     """The lines of a piece's label."""
     name = "{} ({} of {})".format(piece.name, row.number, row.of)
+    version = about.version and "version {}".format(about.version)
     found = [
         ", ".join(filter(None, [about.title, name])),
-        ": ".join(filter(None, [about.who, about.made or (row.size and "size {}".format(row.size))])),
+        ": ".join(filter(None, [about.who, about.made or _size_words(row.size)])),
         "cut {}, {} cloth".format(row.how, row.cloth),
         allowance_words(piece, outline),
-        ", ".join(filter(None, [about.show, about.date])),
+        ", ".join(filter(None, [about.show, about.date, version])),
     ]
     return tuple(" ".join(words.split()) for words in found if words)
+
+
+def _size_words(size: str) -> str:
+    """ "size 3", or "sizes 1 to 8" where the row of the cut list names several."""
+    names = size.split(", ") if size else []
+    if len(names) > 1:
+        return "sizes {} to {}".format(names[0], names[-1])
+    return size and "size {}".format(size)
 
 
 def allowance_words(piece: Piece, outline: Outline) -> str:
@@ -156,8 +178,12 @@ def allowance_words(piece: Piece, outline: Outline) -> str:
         return "seam allowance is drawn"
     usual = widths.pop("", 0.0)
     widths.update((name, 0.0) for name in piece.folds)
-    own = ["{} {} mm".format(name, write_number(widths[name])) for name in outline.names if name in widths]
-    told = [words for words in own if not words.endswith(" {} mm".format(write_number(usual)))]
+    told = []
+    for name in outline.names:
+        width = widths.get(name, usual)
+        # How deep the hem is turned up is always said.
+        if write_number(width) != write_number(usual) or name in piece.hems:
+            told.append("{} {} mm".format(name, write_number(width)))
     return ", ".join(["allowance " + write_length(usual), *told])
 
 
@@ -183,15 +209,15 @@ def _written(
 def _bar(room: Room) -> Tuple[Mark, ...]:
     """The bar to measure the scale by, where there is room for it."""
     words = write_length(BAR)
-    corner = room.place(BAR + (len(words) + 1) * _LETTER * _BAR_HEIGHT, _TICK + 1.0)
+    corner = room.place(BAR + (len(words) + 1) * LETTER * _BAR_HEIGHT, _TICK + 1.0)
     if corner is None:
         return ()
     tick = _TICK * across_of(room.along)
     start = corner + tick
     stop = start + BAR * room.along
     stroke = Mark(LABEL, LABEL_NAME, path=Path.through([start - tick, start, stop, stop - tick]))
-    start = stop + _LETTER * _BAR_HEIGHT * room.along
-    end = start + len(words) * _LETTER * _BAR_HEIGHT * room.along
+    start = stop + LETTER * _BAR_HEIGHT * room.along
+    end = start + len(words) * LETTER * _BAR_HEIGHT * room.along
     return stroke, Mark(LABEL, LABEL_NAME, path=Path.through([start, end]), text=words, height=_BAR_HEIGHT)
 
 
@@ -215,28 +241,37 @@ def _readable(way: np.ndarray) -> np.ndarray:
     return -way if backwards else way
 
 
-def _obstacles(piece: Piece, outline: Outline, words: Optional[Sequence[Path]]) -> Iterator[Path]:
-    """Every line and every word that is on the piece already."""
-    cut = piece.cut_line(outline.size)
-    if cut is not None and len(cut.path):
-        yield cut.path
-    for mark in piece.marks_for(outline.size):
-        if mark.path is None or not len(mark.path):
-            continue
-        yield mark.path
-        if mark.kind == GRAIN:
-            shaft = mark.shaft
-            head = (shaft.end - shaft.start) / max(float(np.hypot(*(shaft.end - shaft.start))), 1.0) * _HEAD
-            yield Path.through([shaft.start - head, shaft.end + head])
-        if mark.text and words is None:
-            right = np.array([len(mark.text) * _LETTER * (mark.height or HEIGHTS[0]), 0.0])
-            level = Path.through([mark.path.start, mark.path.start + right])
-            yield from _written_over(mark._replace(path=level))
-    left, top, right, bottom = bounds(outline.path)
+def _obstacles(piece: Piece, drawn: Sequence[Outline], words: Optional[Sequence[Path]]) -> Iterator[Path]:
+    """Every line and every word that is on the piece already, in the sizes that are looked at."""
+    cuts = [piece.cut_line(outline.size) for outline in drawn]
+    yield from (cut.path for cut in cuts if cut is not None and len(cut.path))
+    if len(drawn) > 1:
+        yield from (outline.path for outline in drawn)
+    sizes = {"", *(outline.size for outline in drawn)}
+    for mark in piece.marks if len(drawn) > 1 else piece.marks_for(drawn[0].size):
+        if mark.size in sizes:
+            yield from _lines_of(mark, words is None)
+    boxes = np.array([bounds(outline.path) for outline in drawn])
+    (left, top), (right, bottom) = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
     for line in words or ():
         low, high = line.nodes.min(axis=0), line.nodes.max(axis=0)
         if low[0] < right and high[0] > left and low[1] < bottom and high[1] > top:
             yield line
+
+
+def _lines_of(mark: Mark, with_words: bool) -> Iterator[Path]:
+    """The line of a mark, how far an arrow's heads reach, and lines over its words."""
+    if mark.path is None or not len(mark.path):
+        return
+    yield mark.path
+    if mark.kind == GRAIN:
+        shaft = mark.shaft
+        head = (shaft.end - shaft.start) / max(float(np.hypot(*(shaft.end - shaft.start))), 1.0) * _HEAD
+        yield Path.through([shaft.start - head, shaft.end + head])
+    if mark.text and with_words:
+        right = np.array([len(mark.text) * LETTER * (mark.height or HEIGHTS[0]), 0.0])
+        level = Path.through([mark.path.start, mark.path.start + right])
+        yield from _written_over(mark._replace(path=level))
 
 
 def _written_over(mark: Mark) -> Iterator[Path]:
@@ -270,30 +305,7 @@ def _placed(room: Room, block: _Block) -> Optional[Tuple[Mark, ...]]:
         return None
     marks: List[Mark] = []
     for number, line in enumerate(block.lines):
-        start = corner + (_RISE + _LINE * number) * block.height * across_of(room.along)
-        end = start + len(line) * _LETTER * block.height * room.along
+        start = corner + (_RISE + LINE * number) * block.height * across_of(room.along)
+        end = start + len(line) * LETTER * block.height * room.along
         marks.append(Mark(LABEL, LABEL_NAME, path=Path.through([start, end]), text=line, height=block.height))
     return tuple(marks)
-
-
-def _with_legend(pattern: Pattern, owner: str, legend: Iterable[Tuple[str, str]]) -> Pattern:
-    """The words that did not fit, below everything that is drawn; they belong to the piece ``owner``."""
-    lines = [line for piece in pattern.pieces for line in _drawn(piece)]
-    boxes = np.array([bounds(line) for line in lines])
-    start = np.array([boxes[:, 0].min(), boxes[:, 3].max() + _BELOW])
-    marks = []
-    for sign, words in legend:
-        text = "{}: {}".format(sign, words)
-        end = start + np.array([len(text) * _LETTER * _LEGEND_HEIGHT, 0.0])
-        marks.append(
-            Mark(LABEL, LABEL_NAME, path=Path.through([start, end]), text=text, height=_LEGEND_HEIGHT)
-        )
-        start = start + np.array([0.0, _LINE * _LEGEND_HEIGHT])
-    piece = pattern.piece(owner)
-    return pattern.with_piece(piece._replace(marks=piece.marks + tuple(marks)))
-
-
-def _drawn(piece: Piece) -> Iterator[Path]:
-    for part in (*piece.outlines, *piece.cut_lines):
-        if len(part.path):
-            yield part.path
