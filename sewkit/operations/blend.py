@@ -238,6 +238,9 @@ def _swing_all(
 ) -> Tuple[Pattern, Report]:
     """One leg on every piece that is drawn in both sizes."""
     pieces = [p for p in pattern.pieces if {leg.first, leg.second} <= set(p.sizes)]
+    # What was derived from a piece that swings is made anew from it afterwards.
+    meant = {piece.name for piece in chosen.pieces(pattern)} if chosen.outlines else set()
+    pieces = [p for p in pieces if not p.follows or p.name in meant]
     leading, edge, span = _lead(pieces, pattern, leg, ask, chosen, before)
     if not partners:
         own = {piece.name for piece in chosen.pieces(pattern)} if chosen.outlines else set()

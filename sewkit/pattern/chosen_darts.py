@@ -86,12 +86,19 @@ def for_change(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[
 
 def meant_darts(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[Piece, Outline, AnyDart]]:
     """The darts that are meant, as they are found: cut in, drawn, or by lines that were picked."""
-    found = subjects(pattern, chosen._replace(nodes=(), marks=()))
+    found = subjects(_own(pattern, chosen), chosen._replace(nodes=(), marks=()))
     if found.lines and not (words.strip() and _is_known(found, words.strip())):
         return _drawn_over(found.outlines, found.lines, words)
     if any(chosen.nodes_on(piece.name, outline.size) for piece, outline in found.outlines):
         return _at_nodes(found.outlines, chosen)
     return _by_words(found.outlines, chosen, words)
+
+
+def _own(pattern: Pattern, chosen: Chosen) -> Pattern:
+    """Where nothing was picked, the pieces that follow no other: a lining has its darts from its parent."""
+    if chosen.outlines:
+        return pattern
+    return pattern._replace(pieces=tuple(piece for piece in pattern.pieces if not piece.follows))
 
 
 def contours_for(pattern: Pattern, chosen: Chosen, words: str = "") -> List[Tuple[Piece, Outline, DrawnDart]]:

@@ -100,7 +100,8 @@ def with_followers(
         piece.name: piece
         for piece in (pattern.pieces if lead.piece.named else ())
         if piece.named and piece.name not in (lead.piece.name, *others)
-        if everywhere or piece.name in picked
+        # What was derived from a piece that changes is made anew from it afterwards.
+        if piece.name in picked or (everywhere and not piece.follows)
     }
     usual = [size for size in lead.by_size if size in own]
     concerned = dict.fromkeys(waiting, False)

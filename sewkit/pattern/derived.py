@@ -1,0 +1,208 @@
+"""A piece derived from others, by what it is to follow: a facing, a band, a lining.
+
+    made = derive(pattern, "neck-facing", follow)
+    made.piece, made.seams
+
+The same pattern gives the same piece, so it can be made anew whenever a parent has changed.
+"""
+
+import math
+from typing import Dict, List, NamedTuple, Sequence, Tuple
+
+from sewkit.errors import InputError
+from sewkit.pattern.derived_band import SEWN, band
+from sewkit.pattern.derived_facing import INNER, facing
+from sewkit.pattern.derived_lining import Off, Room, lining
+from sewkit.pattern.derived_ring import with_drawn
+from sewkit.pattern.follow_text import BAND, FACING, LINING, Follow, parse_follow, write_follow
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.seam import EdgeRef, Seam
+
+# Edges that differ by less (mm) are meant equal.
+_EQUAL = 0.5
+
+# Ends of two facings differ by no more than this (mm) because an edge stands aslant: what two seams
+# that are meant equal may differ by and be sewn all the same.
+_ASLANT = 3.0
+
+# A window for ease is said in steps of this (mm).
+_STEP = 0.5
+
+
+class Derived(NamedTuple):
+    """A derived piece, where it was cut out of its parent, and how it is sewn to others."""
+
+    piece: Piece
+    seams: Tuple[Seam, ...]
+
+
+def derive(pattern: Pattern, name: str, follow: Follow) -> Derived:
+    """The piece called ``name`` by what it follows.
+
+    ``InputError``: with the code "parent" where a parent piece or edge is not there, with others
+    where there is no room.
+    """
+    known_parents(pattern, follow)
+    if follow.kind == FACING:
+        made = _facing(pattern, name, follow)
+    elif follow.kind == BAND:
+        made = _band(pattern, name, follow)
+    else:
+        made = _lining(pattern, name, follow)
+    return made._replace(piece=made.piece._replace(follows=write_follow(follow)))
+
+
+def known_parents(pattern: Pattern, follow: Follow) -> None:
+    """``InputError`` (parent) for a parent piece or edge that is not there."""
+    known = {piece.name: piece for piece in pattern.pieces}
+    for name in follow.parents:
+        if name not in known:
+            raise InputError(
+                "Its parent piece '{}' is not there any more.".format(name),
+                "Bring the piece back, derive this one from another, or set it free.",
+                code="parent",
+            )
+    for ref in follow.edges:
+        for outline in known[ref.piece].outlines:
+            if ref.edge not in outline.names:
+                raise InputError(
+                    "Its parent '{}' has no edge called '{}' any more.".format(ref.piece, ref.edge),
+                    "Name the edge again, derive the piece from another, or set it free.",
+                    code="parent",
+                )
+
+
+def follow_of(piece: Piece) -> Follow:
+    """What a piece follows; ``InputError`` (parent) where that cannot be read."""
+    return parse_follow(piece.follows)
+
+
+def followers(pattern: Pattern) -> Tuple[Piece, ...]:
+    """The pieces that follow others: facings and bands first, for linings follow them."""
+    found = [piece for piece in pattern.pieces if piece.follows]
+    return tuple(sorted(found, key=lambda piece: piece.follows.startswith(LINING)))
+
+
+# -- the three kinds --------------------------------------------------------------------------
+
+
+def _facing(pattern: Pattern, name: str, follow: Follow) -> Derived:
+    parent = pattern.piece(follow.edges[0].piece)
+    edges = [ref.edge for ref in follow.edges]
+    piece = facing(parent, edges, name, follow.value("width"), follow.value("turn"))
+    seams = []
+    for edge in edges:
+        ease = _ease(parent, piece, edge) if follow.value("turn") else (0.0, 0.0)
+        seams.append(Seam((EdgeRef(name, edge),), (EdgeRef(parent.name, edge),), ease))
+    return Derived(piece, tuple(seams) + _between(pattern, parent.name, piece, FACING))
+
+
+def _ease(parent: Piece, piece: Piece, edge: str) -> Tuple[float, float]:
+    """By how much a facing's edge is longer than its parent's on purpose, for the turn of cloth."""
+    off = []
+    for outline in piece.outlines:
+        sewn = with_drawn(parent, outline.size, [edge]).outline(outline.size).as_sewn(edge)
+        off.append(outline.as_sewn(edge) - sewn)
+    return _window(off)
+
+
+def _window(off: Sequence[float]) -> Tuple[float, float]:
+    """The ease that takes in some differences (mm); none where they are as good as none."""
+    if max(abs(one) for one in off) <= _EQUAL:
+        return 0.0, 0.0
+    least, most = math.floor(min(off) / _STEP) * _STEP, math.ceil(max(off) / _STEP) * _STEP
+    return float(least), float(most)
+
+
+def _band(pattern: Pattern, name: str, follow: Follow) -> Derived:
+    values = follow.value("width"), bool(follow.value("doubled")), follow.value("extension")
+    piece = band(pattern, follow.edges, name, *values)
+    return Derived(piece, (Seam((EdgeRef(name, SEWN),), follow.edges),))
+
+
+def _lining(pattern: Pattern, name: str, follow: Follow) -> Derived:
+    parent = pattern.piece(follow.piece)
+    offs: List[Off] = []
+    seams: List[Seam] = []
+    for one in facings_of(pattern, follow):
+        faced = follow_of(one)
+        edge = INNER if not offs else "{}-{}".format(INNER, len(offs) + 1)
+        offs.append(Off(tuple(ref.edge for ref in faced.edges), faced.value("width"), edge))
+        seams.append(Seam((EdgeRef(name, edge),), (EdgeRef(one.name, INNER),)))
+    room = Room(*(follow.value(word) for word in Room._fields))
+    piece = lining(parent, name, offs, room)
+    return Derived(piece, tuple(seams) + _between(pattern, parent.name, piece, LINING))
+
+
+def facings_of(pattern: Pattern, follow: Follow) -> List[Piece]:
+    """The facings that a lining leaves out; ``InputError`` (parent) where one is not there."""
+    found = []
+    for name in follow.less:
+        one = next((piece for piece in pattern.pieces if piece.name == name), None)
+        if one is None or not one.follows.startswith(FACING):
+            raise InputError(
+                "The facing '{}' that it leaves out is {}.".format(
+                    name, "not there any more" if one is None else "bound to no parent any more"
+                ),
+                "Derive the lining anew from its parent, or set it free.",
+                code="parent",
+            )
+        found.append(one)
+    return found
+
+
+def _between(pattern: Pattern, parent: str, piece: Piece, kind: str) -> Tuple[Seam, ...]:
+    """The seams to what was derived in the same way from the pieces that the parent is sewn to."""
+    others: Dict[str, List[Piece]] = {}
+    for one in pattern.pieces:
+        if one.follows.startswith(kind) and one.name != piece.name:
+            for name in follow_of(one).parents:
+                others.setdefault(name, []).append(one)
+    found = []
+    for seam in pattern.seams:
+        sides = seam.first, seam.second
+        if len(seam.first) != 1 or len(seam.second) != 1 or parent not in (s[0].piece for s in sides):
+            continue
+        here, there = sides if sides[0][0].piece == parent else sides[::-1]
+        if here[0].edge not in piece.outlines[0].names:
+            continue
+        for other in others.get(there[0].piece, []):
+            if there[0].edge in other.outlines[0].names and not _is_parent_edge(other, there[0].edge):
+                new = (here[0]._replace(piece=piece.name),), (there[0]._replace(piece=other.name),)
+                sides = new if here is seam.first else new[::-1]
+                pair = (piece, other) if here is seam.first else (other, piece)
+                ease = seam.ease if kind == LINING else _apart(pair, sides[0][0].edge, sides[1][0].edge)
+                found.append(Seam(*sides, ease))
+    return tuple(found)
+
+
+def _apart(pair: Sequence[Piece], first: str, second: str) -> Tuple[float, float]:
+    """By how much the end of one facing is longer than that of the other, as both are as wide.
+
+    They are where the edges beside them do not stand square to their parent edges; more than a
+    little is no such thing, and both are meant equal.
+    """
+    sizes = [size for size in pair[0].sizes if size in pair[1].sizes or pair[1].sizes == ("",)]
+    off = [pair[0].outline(s).as_sewn(first) - pair[1].outline(s).as_sewn(second) for s in sizes]
+    return _window(off) if off and max(abs(one) for one in off) <= _ASLANT else (0.0, 0.0)
+
+
+def _is_parent_edge(piece: Piece, edge: str) -> bool:
+    return edge in [ref.edge for ref in follow_of(piece).edges]
+
+
+def joined_seams(seams: Sequence[Seam], new: Sequence[Seam]) -> Tuple[Seam, ...]:
+    """The seams with new ones behind; one of the same edges is replaced."""
+
+    def edges(seam: Seam) -> "frozenset[Tuple[str, ...]]":
+        return frozenset(tuple(str(ref) for ref in side) for side in (seam.first, seam.second))
+
+    known = {edges(seam) for seam in new}
+    return tuple(seam for seam in seams if edges(seam) not in known) + tuple(new)
+
+
+def only_eased(seams: Sequence[Seam], new: Sequence[Seam]) -> Tuple[Seam, ...]:
+    """The seams as they are, with the ease that those of the same edges have now."""
+    eases = {(seam.first, seam.second): seam.ease for seam in new}
+    return tuple(seam._replace(ease=eases.get((seam.first, seam.second), seam.ease)) for seam in seams)
