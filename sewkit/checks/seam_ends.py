@@ -8,6 +8,7 @@ off, the corner is meant as one and only noted.  At a fold the opened piece show
 half is off by.
 """
 
+from collections import Counter
 from typing import List, NamedTuple, Optional, Sequence, Set, Tuple
 
 import numpy as np
@@ -34,6 +35,9 @@ DIP_GOOD, DIP_USABLE = 0.5, 1.5
 
 # What a fold's square end may be off by within its first 5 mm (mm).
 _SQUARE_GOOD = 0.5
+
+# An edge with more kinks than this was never drawn as a curve.
+_ROUGH = 6
 
 # A limit itself is still inside; this much (degrees, mm) is rounding.
 _ROUNDING = 1e-6
@@ -128,7 +132,7 @@ def _end_finding(pattern: Pattern, end: SeamEnd, fault: Fault, size: str) -> Fin
     if end.kind == CROSSES:
         text = text[:-1] + "; two seams cross there, so it may be meant."
         return Finding(fault.code, Level.INFO, text, str(ref), joint.spot)
-    cure = "Smooth it: sewkit smooth --action apply --at {}.".format(ref)
+    cure = "Smooth it: sewkit smooth --at {}.".format(ref)
     return Finding(fault.code, fault.level, text, str(ref), joint.spot, cure)
 
 
@@ -139,12 +143,33 @@ def own_findings(piece: Piece, size: str) -> List[Finding]:
     """What a piece shows by itself, at its folds and inside its edges."""
     drawn = any(mark.kind == DART for mark in piece.marks) and piece.named
     closed = with_darts(piece, size) if drawn else piece
-    found = [_fold_finding(piece, size, joint) for joint in fold_ends(piece, piece.outline(size))]
+    found = [_fold_finding(piece, size, one.joint) for one in fold_ends(piece, piece.outline(size))]
+    kinks = edge_joints(closed, closed.outline(size), KINK_GOOD)
+    rough = rough_edges(kinks)
+    found += [_rough_finding(closed, size, edge, kinks) for edge in rough]
     found += [
-        _kink_finding(piece, closed, size, one)
-        for one in edge_joints(closed, closed.outline(size), KINK_GOOD)
+        _kink_finding(piece, closed, size, k) for k in kinks if k.dart or k.joint.first.edge not in rough
     ]
     return [finding for finding in found if finding is not None]
+
+
+def rough_edges(kinks: Sequence[EdgeJoint]) -> Tuple[str, ...]:
+    """Edges with so many kinks that they are drawn in short straight lines, and not kinked."""
+    counts = Counter(kink.joint.first.edge for kink in kinks if not kink.dart)
+    return tuple(edge for edge, count in counts.items() if count > _ROUGH)
+
+
+def _rough_finding(piece: Piece, size: str, edge: str, kinks: Sequence[EdgeJoint]) -> Finding:
+    mine = [kink.joint for kink in kinks if kink.joint.first.edge == edge and not kink.dart]
+    text = (
+        "{}: {} has {} kinks of up to {:.1f} degrees; it is drawn in short lines and not as a curve.".format(
+            shown(piece, size),
+            quoted(piece.outline(size), edge),
+            len(mine),
+            max(abs(one.turn) for one in mine),
+        )
+    )
+    return Finding("end-kink", Level.INFO, text, "{}/{}".format(piece.name, edge), mine[0].spot)
 
 
 def fold_fault(joint: Joint) -> Optional[Fault]:
@@ -176,7 +201,7 @@ def _fold_finding(piece: Piece, size: str, joint: Joint) -> Optional[Finding]:
         text = "{} square, but strays by {:.1f} mm from that within {:.0f} mm.".format(
             begin, fault.amount, SQUARE
         )
-    cure = "Square it: sewkit smooth --action apply --at {}.".format(where)
+    cure = "Square it: sewkit smooth --at {}.".format(where)
     return Finding("fold-angle", fault.level, text, where, joint.spot, cure)
 
 
@@ -192,9 +217,9 @@ def _kink_finding(piece: Piece, closed: Piece, size: str, found: EdgeJoint) -> F
         return Finding("end-kink", Level.INFO, text + ", so it is taken as meant.", where, joint.spot)
     shape = "point" if joint.turn < 0 else "dip"
     text += ", a {} of {:.1f} mm.".format(shape, peak(joint))
-    cure = "Smooth it: sewkit smooth --action apply --at {}.".format(where)
+    cure = "Smooth it: sewkit smooth --at {}.".format(where)
     if dart and dart not in piece.darts:
-        cure = "Cut the dart in first: sewkit darts --action cut, then sewkit smooth --action apply."
+        cure = "Cut the dart in first: sewkit darts --action cut, then sewkit smooth."
     return Finding("end-kink", _graded(off, KINK_USABLE), text, where, joint.spot, cure)
 
 

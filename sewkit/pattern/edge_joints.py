@@ -12,8 +12,11 @@ from sewkit.geometry.path import end_tangents, turns
 from sewkit.geometry.polygon import signed_area
 from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.geometry.transform import IDENTITY, Transform, move, turn
+from sewkit.pattern.dart_lines import TOUCH
+from sewkit.pattern.drawn_dart import drawn_darts
 from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.joined_edges import Joint, arm_of, table
+from sewkit.pattern.mark import DART
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
 
@@ -31,9 +34,21 @@ class EdgeJoint(NamedTuple):
 def edge_joints(piece: Piece, outline: Outline, least: float = _BEND) -> List[EdgeJoint]:
     """Bends of more than ``least`` degrees inside edges, in path order, then those at closed darts.
 
-    A corner inside an edge is meant as one.  Legs, folded mouths and folds are left out.
+    A corner inside an edge is meant as one.  Legs, folded mouths, folds and the feet of darts that
+    are only drawn are left out.
     """
-    return _nodes(piece, outline, least) + _darts(piece, outline, least)
+    feet = _feet(piece, outline.size)
+    nodes = _nodes(piece, outline, least)
+    away = [np.hypot(*(feet - np.array(one.joint.spot)).T).min() if len(feet) else np.inf for one in nodes]
+    return [one for one, far in zip(nodes, away) if far > TOUCH] + _darts(piece, outline, least)
+
+
+def _feet(piece: Piece, size: str) -> np.ndarray:
+    """Where the legs of drawn darts begin (n, 2)."""
+    if not piece.named or not any(mark.kind == DART for mark in piece.marks):
+        return np.zeros((0, 2))
+    drawn = [dart for dart in drawn_darts(piece, size) if not dart.contour]
+    return np.array([leg.start for dart in drawn for leg in dart.legs]).reshape(-1, 2)
 
 
 def _nodes(piece: Piece, outline: Outline, least: float) -> List[EdgeJoint]:

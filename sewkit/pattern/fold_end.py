@@ -1,18 +1,18 @@
 """An edge that meets a fold, with its mirror image: how the opened piece will look there.
 
-    for joint in fold_ends(piece, outline):
-        joint.first.edge, joint.turn / 2       # how far from square, degrees
+    for found in fold_ends(piece, outline):
+        found.joint.first.edge, found.joint.turn / 2     # how far from square, degrees
 
 The joint's two arms are the edge and its image, so its turn is twice what the corner misses 90 by.
 """
 
-from typing import List
+from typing import List, NamedTuple
 
 import numpy as np
 
 from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.geometry.polygon import signed_area
-from sewkit.pattern.joined_edges import Joint, arm_of, spots_of, table
+from sewkit.pattern.joined_edges import Joint, Run, arm_of, spots_of, table
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.piece import Piece
 
@@ -20,7 +20,14 @@ from sewkit.pattern.piece import Piece
 SQUARE = 5.0
 
 
-def fold_ends(piece: Piece, outline: Outline) -> List[Joint]:
+class FoldEnd(NamedTuple):
+    """An edge laid together with its image, and the fold that it meets there."""
+
+    joint: Joint
+    fold: Run
+
+
+def fold_ends(piece: Piece, outline: Outline) -> List[FoldEnd]:
     """Every corner at which an edge meets a fold, in path order; none at a dart or at another fold."""
     edges, found = outline.edges, []
     behind = edges[1:] + (edges[:1] if outline.path.closed else ())
@@ -28,7 +35,9 @@ def fold_ends(piece: Piece, outline: Outline) -> List[Joint]:
         on_fold = edge.name in piece.folds, following.name in piece.folds
         if on_fold[0] == on_fold[1] or {edge.name, following.name} & set(piece.darts):
             continue
-        found.append(_joint(piece, outline, edge, following, on_fold[0]))
+        fold = edge if on_fold[0] else following
+        joint = _joint(piece, outline, edge, following, on_fold[0])
+        found.append(FoldEnd(joint, Run(fold.start, fold.stop, on_fold[0])))
     return found
 
 

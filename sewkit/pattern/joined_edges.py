@@ -31,6 +31,19 @@ _LEAST_BEAK = 2.0  # degrees
 Spots = List[Tuple[float, float]]
 
 
+class Run(NamedTuple):
+    """Curves ``start`` to ``stop`` of an outline's path; ``at_stop``: the joint is at their end."""
+
+    start: int
+    stop: int
+    at_stop: bool
+
+    def leaving(self, outline: Outline) -> Path:
+        """The run as a path away from the joint."""
+        path = Path(outline.path.curves[self.start : self.stop])
+        return path.reverse() if self.at_stop else path
+
+
 class Arm(NamedTuple):
     """One of two edges that meet when sewn.
 
@@ -121,16 +134,23 @@ def peak(joint: Joint, reach: float = REACH) -> float:
     return float(one * other * abs(np.sin(turn)) / max(rule, 1e-9))
 
 
-def waver(joint: Joint, reach: float = REACH, own: bool = True) -> float:
-    """By how much (mm) the joined line dips or stands out, more than each arm does by itself.
+def waver(joint: Joint, reach: float = REACH) -> float:
+    """By how much (mm) the joined line bends both ways, more than each arm does by itself.
 
-    A line that bends one way does not; nor does one that both pieces have alike.  ``own``: what an
-    arm does by itself is left out.
+    A line that bends one way does not; nor does one that both pieces have alike.
     """
-    arms = [spots_of(arm, reach) for arm in (joint.first, joint.second)]
-    whole = _bent_both_ways(arms[0][::-1] + arms[1][1:])
-    alone = max(_bent_both_ways(arm) for arm in arms) if own else 0.0
-    return max(whole - alone, 0.0)
+    return max(bent_both_ways(joint, reach) - own_waver(joint, reach), 0.0)
+
+
+def bent_both_ways(joint: Joint, reach: float = REACH) -> float:
+    """How far (mm) the joined line is from one that bends one way."""
+    first, second = (spots_of(arm, reach) for arm in (joint.first, joint.second))
+    return _bent_both_ways(first[::-1] + second[1:])
+
+
+def own_waver(joint: Joint, reach: float = REACH) -> float:
+    """How far (mm) the one of the two arms that is worse is from a line that bends one way."""
+    return max(_bent_both_ways(spots_of(arm, reach)) for arm in (joint.first, joint.second))
 
 
 def beak(joint: Joint) -> float:

@@ -16,7 +16,7 @@ import numpy as np
 from sewkit.geometry.path import end_tangents, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.geometry.transform import IDENTITY, Transform, move, turn
-from sewkit.pattern.joined_edges import Arm, Joint, arm_of, table
+from sewkit.pattern.joined_edges import Arm, Joint, Run, arm_of, table
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -36,14 +36,6 @@ _ROUND = {"neck", "neckline", "armhole", "waist", "waistline", "hem", "cap", "cr
 _LAYERS = {"facing", "lining", "interfacing", "underlining"}
 
 
-class SeamEdge(NamedTuple):
-    """A seam's edge at one of its ends: curves of the outline's path, and whether it ends there."""
-
-    start: int
-    stop: int
-    at_stop: bool
-
-
 class SeamEnd(NamedTuple):
     """One end of a seam, both pieces laid together.
 
@@ -59,7 +51,7 @@ class SeamEnd(NamedTuple):
     seam: Seam
     last: bool
     refs: Tuple[EdgeRef, EdgeRef]
-    edges: Tuple[SeamEdge, SeamEdge]
+    edges: Tuple[Run, Run]
     joint: Joint
     kind: str
     darts: bool
@@ -70,7 +62,7 @@ class _Corner(NamedTuple):
 
     piece: Piece
     outline: Outline
-    edge: SeamEdge
+    edge: Run
     beyond: Tuple[int, int]
     closing: Transform
     dart: bool
@@ -126,7 +118,7 @@ def _corner(pattern: Pattern, ref: EdgeRef, at_stop: bool, size: str) -> Optiona
     if found is None:
         return None
     other = outline.edges[found]
-    mine = SeamEdge(edge.start, edge.stop, at_stop)
+    mine = Run(edge.start, edge.stop, at_stop)
     return _Corner(piece, outline, mine, (other.start, other.stop), closing, dart)
 
 
