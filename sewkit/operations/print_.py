@@ -1,0 +1,194 @@
+"""Print the pieces at true size: on tiles, on large sheets, on a roll."""
+
+from typing import List, Sequence, Tuple
+
+from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
+from sewkit.paper.content import content
+from sewkit.paper.front import Said, keys_of
+from sewkit.paper.laid_out import Printed, Printing, laid_out
+from sewkit.paper.lay import Asked
+from sewkit.paper.line_kinds import CUT, SEAM, weight_named
+from sewkit.paper.picked_sizes import Picked, picked_sizes, with_labels
+from sewkit.paper.sizes import LIMIT, paper_named
+from sewkit.paper.tiling import checked
+from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.mark import LABEL
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece_label import About
+from sewkit.report import Finding, Level, Report, Table
+from sewkit.units import write_number
+
+# Words of the drawing shorter than this are no sentence of the maker: "3", "CF" (letters).
+_SENTENCE = 8
+
+_MEASURE = (
+    "Before you cut, measure the bars along both sides of a page: {} mm each, within 0.25 %, which is {} mm. "
+    "Print at 100 %; 'fit to page' makes every piece smaller."
+)
+_LONG = {
+    "plain": "The page is {} m long and its size is written plainly: some viewers stop at 5.08 m, so measure "
+    "both bars, and print it split if they are wrong.",
+    "userunit": "The page is {} m long and written in larger units: some viewers and copy shops ignore them "
+    "and print a part of the true size, so measure both bars, and print it split if they are wrong.",
+}
+
+
+@operation(
+    title="Print at true size",
+    menu="Paper",
+    select="Select pieces or lines, or nothing for all of them.",
+    example="sewkit print samples/waistcoat/master.svg -o waistcoat.pdf --size 3 --paper A4",
+    changes=False,
+    beside=True,
+    prints=True,
+)
+def print_(
+    pattern: Pattern,
+    chosen: Chosen = EVERYTHING,
+    paper: Text("Paper", "A0 to A5, Letter, ANSI, Arch, safe, roll 36in, or such as 900x1500mm") = "A4",
+    turn: Choice(
+        "Page", "", {"auto": "Whichever takes fewer pages", "portrait": "Upright", "landscape": "On its side"}
+    ) = "auto",
+    margin: Length("Margin", "that the printer leaves empty", 0, 100) = 10.0,
+    overlap: Length("Overlap", "that two pages both show; 0: edge to edge", 0, 100) = 10.0,
+    print_sizes: Text("Sizes to print", "such as 3 or 3, 5; empty: those selected, or all") = "",
+    lines: Choice(
+        "Lines", "", {"both": "Seam line and cut line", "seam": "Seam line only", "cut": "Cut line only"}
+    ) = "both",
+    weight: Text("Line weight", "fine, normal, strong, or such as 0.35mm") = "normal",
+    lay: Choice(
+        "Pieces",
+        "",
+        {
+            "packed": "Packed where that saves paper",
+            "packed-grain": "Packed, the grain as it is drawn",
+            "as-drawn": "Where they are drawn",
+        },
+    ) = "packed",
+    gap: Length("Gap between packed pieces", "", 0, 200) = 10.0,
+    oversize: Choice(
+        "Longer than 5 m",
+        "",
+        {"split": "Split and join", "plain": "One page, plain", "userunit": "One page, in larger units"},
+    ) = "split",
+    only: Text("Only these pages", "a spoiled one again, such as B3; empty: all") = "",
+    front: Flag("Front page", "with test squares and the map of the pages") = True,
+    cut_list: Flag("Cut list", "on the front page") = True,
+    garment: Text("Garment", "empty: what the drawing is called") = "",
+    person: Text("For whom", "initials or a number") = "",
+    note: Text("Note", "production, version; may be empty") = "",
+    date: Text("Date", "as it is to stand on every page; empty: none") = "",
+) -> Outcome:
+    """Put the pieces on pages at true size, with all that is needed to test and to join them.
+
+    A page with nothing on it is left out, and pieces are packed where that saves a page; the
+    whole nest of a piece moves as one. Each page has its name, row and column, a bar of 100 mm
+    along both sides, and at each join a half circle: two of one number make a circle. Where pages
+    overlap, cut each along its frame on the left and on top and lay it on its neighbour's broken line;
+    with no overlap put them edge to edge. A front page has squares of 100 mm and 4 in, the
+    map of the pages, what the lines mean, and the cut list. On large sheets and rolls that
+    stands at the head, and bars are 300 mm.
+
+    Sizes and kinds of lines are layers that a viewer can switch. In a nest each size has dashes of its
+    own and its name along the line. A roll is as long as it needs to be, and split and joined
+    after 5 m, because most viewers stop at 5.08 m.
+    """
+    sheet = paper_named(paper)
+    checked((sheet.width, sheet.height), margin, overlap, sheet.name)
+    width = weight_named(weight)
+    title = garment.strip() or pattern.title or "Pattern"
+    picked = picked_sizes(pattern, chosen, print_sizes)
+    picked = with_labels(picked, About(title, person.strip(), "", note.strip(), date.strip()))
+    pieces = [content(piece, sizes, picked.sizes, lines, width) for piece, sizes in picked.pieces]
+    shown = [layer for piece in pieces for stroke in piece.drawn.strokes for layer in stroke.layers]
+    keys = keys_of(picked.sizes, "Seam lines" in shown, "Cut lines" in shown, width)
+    below = ", ".join(filter(None, [person.strip(), _sizes_told(picked.sizes), note.strip(), date.strip()]))
+    rows = picked.rows if cut_list else ()
+    said = Said(title, below, "Paper: {}.".format(sheet.name), rows, _maker(pattern), picked.legend)
+    asked = Asked(sheet, turn, margin, overlap, lay, gap, oversize)
+    names = tuple(only.replace(",", " ").split())
+    done = laid_out(pieces, Printing(asked, said, keys, picked.sizes, front, names))
+    uncut = [piece.name for piece in pieces if piece.uncut]
+    report = _report(done, asked, names).then(_cautions(done, picked, uncut, lines))
+    return Outcome(pattern, report, (done.document,))
+
+
+def _sizes_told(sizes: Sequence[str]) -> str:
+    """ "size 3", "sizes 3, 5", "sizes 1 to 8"."""
+    named = [size for size in sizes if size]
+    if not named:
+        return ""
+    if len(named) > 3:
+        return "sizes {} to {}".format(named[0], named[-1])
+    return "{} {}".format("size" if len(named) == 1 else "sizes", ", ".join(named))
+
+
+def _maker(pattern: Pattern) -> Tuple[str, ...]:
+    """The sentences of the drawing that belong to no piece, each once."""
+    said = [" ".join(mark.text.split()) for mark in pattern.beside if mark.kind == LABEL and mark.text]
+    return tuple(dict.fromkeys(text for text in said if len(text) >= _SENTENCE and text != pattern.title))
+
+
+def _report(done: Printed, asked: Asked, only: Sequence[str]) -> Report:
+    """How many pages there are, of what, and what was saved."""
+    grid, pages = done.laid.grid, len(done.laid.cells)
+    way = "" if asked.paper.roll else (", on its side" if done.laid.turned else ", upright")
+    size = "{} x {} mm".format(*(write_number(side, 5) for side in grid.page))
+    if only:
+        summary = "{} of {} pages: {}.".format(len(only), pages, ", ".join(only))
+    else:
+        summary = "{} of {}{}, {} each.".format(_pages(pages), asked.paper.name, way, size)
+    blank = grid.columns * grid.rows - pages
+    if blank and not only:
+        summary += " {} with nothing on {} left out.".format(
+            _pages(blank), "it is" if blank == 1 else "them are"
+        )
+    if done.fronts and not only:
+        summary += " {} before them: squares to measure, the map{}.".format(
+            "One page stands" if done.fronts == 1 else "{} pages stand".format(done.fronts),
+            " and the cut list",
+        )
+    if done.laid.is_packed:
+        summary += " The pieces were packed."
+    rows = [
+        (
+            name,
+            str(count),
+            "taken" if name == done.laid.layout else "",
+        )
+        for name, count in done.laid.tried
+    ]
+    table = Table("Pages of {} by layout".format(asked.paper.name), ("layout", "pages", ""), tuple(rows))
+    joined = Table(
+        "Pages",
+        ("rows", "columns", "printed", "left out"),
+        ((str(grid.rows), str(grid.columns), str(pages), str(blank)),),
+    )
+    return Report(summary, (), (joined, table))
+
+
+def _pages(count: int) -> str:
+    return "One page" if count == 1 else "{} pages".format(count)
+
+
+def _cautions(done: Printed, picked: Picked, uncut: Sequence[str], lines: str) -> Report:
+    """What to measure, and what is not as it was asked for."""
+    grid = done.laid.grid
+    found: List[Finding] = []
+    bar = 300 if min(grid.size) > 330 and not done.fronts else 100
+    found.append(Finding("measure", Level.INFO, _MEASURE.format(bar, write_number(bar * 0.0025))))
+    longest = max(grid.page)
+    if longest > LIMIT:
+        kind = "userunit" if done.document.unit > 1.0 else "plain"
+        text = _LONG[kind].format(write_number(longest / 1000.0, 4))
+        found.append(Finding("oversize", Level.WARN, text, cure="Leave 'Longer than 5 m' at split."))
+    if uncut and lines != SEAM:
+        text = "No cut line is drawn on {}: the seam line is printed, without allowance.".format(
+            ", ".join(uncut)
+        )
+        level = Level.WARN if lines == CUT else Level.INFO
+        found.append(Finding("no-cut-line", level, text, cure="Put on the seam allowance first."))
+    if picked.left_out:
+        text = "Not drawn in these sizes, so not printed: {}.".format(", ".join(picked.left_out))
+        found.append(Finding("left-out", Level.WARN, text))
+    return Report("", tuple(found))
