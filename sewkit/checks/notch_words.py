@@ -17,8 +17,8 @@ _VERBS = {
     REMOVE: "taken off",
     RENAME: "called otherwise",
     CHANGE: "changed",
-    SETTLE: "settled where they are drawn",
-    APART: "put to tell look-alike edges apart",
+    SETTLE: "settled as drawn",
+    APART: "put to tell edges apart",
 }
 
 # How many edges the summary names; the table has them all.
@@ -63,10 +63,9 @@ def _summary(pattern: Pattern, done: Done, action: str) -> str:
         {(one.piece, one.mark.on.edge if one.mark.on else "", one.mark.name, one.size) for one in done.told}
     )
     text = "{} notch{} {}".format(count, "" if count == 1 else "es", _VERBS[action])
-    if count == 1:
-        text = text.replace("where they are", "where it is").replace(" edges apart", " edges apart")
     more = " and more" if len(edges) > _NAMED else ""
-    return "{}: {}{}.".format(text, "; ".join(words), more) if words else text + "."
+    ends = ", from the upper or left end"
+    return "{}: {}{}{}.".format(text, "; ".join(words), more, ends) if words else text + "."
 
 
 def _on_edge(pattern: Pattern, told: List[Told]) -> str:

@@ -12,8 +12,12 @@ from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, Place, derivative, end_tangents, point, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.mark import NOTCH, Mark, On
-from sewkit.pattern.notch_form import forms_drawn
+from sewkit.pattern.notch_form import SLIT, apart, forms_drawn
 from sewkit.pattern.outline import Outline
+
+# A place beside a notch lies no farther from straight on than this part of its distance; else it
+# is beyond a corner or a dart.
+_BENT = 0.25
 
 
 class Spot(NamedTuple):
@@ -66,7 +70,37 @@ def redrawn(mark: Mark, outline: Outline, width: float = 0.0) -> Optional[Mark]:
     if mark.kind != NOTCH or mark.on is None:
         return mark
     spot = spot_of(outline, mark.on)
-    return None if spot is None else mark._replace(path=tick(spot, width, max(mark.count, 1), mark.form))
+    if spot is None:
+        return None
+    curves = [tick(one, width, 1, mark.form).curves for one in _beside(outline, mark, spot)]
+    return mark._replace(path=Path(np.concatenate(curves)))
+
+
+def _beside(outline: Outline, mark: Mark, spot: Spot) -> List[Spot]:
+    """Where each of several notches side by side sits: along the edge, beyond its ends straight on.
+
+    Slits lie side by side, so that they are as far apart at the cut edge as at the seam.
+    """
+    found: List[Spot] = []
+    along = np.array([-spot.outward[1], spot.outward[0]])
+    for number in range(max(mark.count, 1)):
+        aside = apart(mark.form) * (number - (mark.count - 1) / 2) if mark.count > 1 else 0.0
+        straight = spot._replace(point=spot.point + along * aside)
+        bent = None if not aside or mark.form in ("", SLIT) else _along(outline, mark.on, straight, aside)
+        found.append(bent or straight)
+    return found
+
+
+def _along(outline: Outline, on: Optional[On], straight: Spot, aside: float) -> Optional[Spot]:
+    """The place of the edge nearest to one ``aside`` mm straight on; None beyond an end or a dart."""
+    if on is None:
+        return None
+    way = 1.0 if signed_area(outline.path) >= 0 else -1.0
+    moved = aside * way * (-1.0 if on.from_end else 1.0)
+    one = spot_of(outline, on._replace(distance=on.distance + moved))
+    if one is None or np.hypot(*(one.point - straight.point)) > _BENT * abs(aside):
+        return None
+    return one
 
 
 def settled(on: On, drawn: Outline, seam: Outline, width: float) -> Optional[On]:

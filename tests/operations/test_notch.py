@@ -1,0 +1,318 @@
+"""Notches put, moved and taken off, with their partners: plain sums on straight edges, SciPy on bent ones."""
+
+import io
+
+import numpy as np
+import pytest
+
+from sewkit.checks.notch_pairs import notch_findings
+from sewkit.errors import InputError
+from sewkit.files.svg import Drawing, open_drawing, read_tree
+from sewkit.geometry.path import Path
+from sewkit.operations.allowance import allowance
+from sewkit.operations.notch import notch as put
+from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
+from sewkit.pattern.notch import distance_from_start
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
+from sewkit.pattern.seam import EdgeRef, Seam
+from tests.operations.pieces import R4, dense, named_outline, notch, r4_piece
+
+EDGES = "top side hem centre"
+
+
+def box(name, height, marks=(), x=0.0, width=200.0):
+    """``side`` runs down from its start, ``centre`` runs up."""
+    corners = [(x, 0), (x + width, 0), (x + width, height), (x, height)]
+    return Piece(name, (named_outline(Path.through(corners, closed=True), EDGES),), marks=tuple(marks))
+
+
+def sewn(*pieces, seam="side=back/side", ease=(0.0, 0.0)):
+    """The first piece's side to the back's side, or to its centre, which runs the other way."""
+    other = EdgeRef("back", "centre", True) if seam == "turned" else EdgeRef("back", "side")
+    return Pattern(pieces, (Seam((EdgeRef("front", "side"),), (other,), ease),))
+
+
+def places(pattern, piece, edge="side", size=""):
+    """Name and distance (mm) from the start of the edge, in order."""
+    one = pattern.piece(piece)
+    outline = one.outline(size)
+    marks = [m for m in one.marks_for(size) if m.kind == "notch" and m.on.edge == edge]
+    found = [(m.name, distance_from_start(outline, m.on)) for m in marks]
+    return sorted(found, key=lambda pair: pair[1])
+
+
+def at(pattern, piece, edge="side", size=""):
+    return [distance for _, distance in places(pattern, piece, edge, size)]
+
+
+def counts(pattern, piece):
+    return [mark.count for mark in pattern.piece(piece).marks if mark.kind == "notch"]
+
+
+# -- put ------------------------------------------------------------------------------------
+
+
+def test_several_notches_with_their_partners_under_the_same_names():
+    made = put(sewn(box("front", 400), box("back", 400)), edge="front/side", at="60mm 25% -30mm").pattern
+
+    assert [name for name, _ in places(made, "front")] == ["1", "2", "3"]
+    assert at(made, "front") == pytest.approx([60.0, 100.0, 370.0])
+    assert places(made, "back") == places(made, "front")
+    assert counts(made, "front") == [1, 1, 1] and counts(made, "back") == [2, 2, 2]
+    assert notch_findings(made, [""]) == []
+
+
+def test_the_partner_counts_from_where_the_pieces_meet():
+    made = put(sewn(box("front", 400), box("back", 400), seam="turned"), edge="front/side", at="60mm").pattern
+
+    assert at(made, "back", "centre") == pytest.approx([340.0])  # it runs up, so 400 - 60 from its start
+    assert counts(made, "back") == [3]  # the centre back
+
+
+def test_on_edges_end_to_end_the_partner_is_on_the_piece_that_it_meets():
+    pieces = box("collar", 300), box("front", 120), box("back", 180)
+    first = (EdgeRef("front", "side"), EdgeRef("back", "side"))
+    pattern = Pattern(pieces, (Seam(first, (EdgeRef("collar", "side"),)),))
+
+    made = put(pattern, edge="collar/side", at="50mm 200mm").pattern
+
+    assert at(made, "front") == pytest.approx([50.0])
+    assert at(made, "back") == pytest.approx([80.0])  # 200 - 120
+
+
+def test_a_dart_is_closed_on_the_way_to_the_partner():
+    corners = [(0, 0), (200, 0), (200, 100), (150, 110), (200, 120), (200, 320), (0, 320)]
+    names = "top side dart dart side hem centre"
+    front = Piece("front", (named_outline(Path.through(corners, closed=True), names),), darts=("dart",))
+
+    made = put(sewn(front, box("back", 300)), edge="back/side", at="150mm").pattern
+
+    assert at(made, "front") == pytest.approx([150.0])
+    tick = made.piece("front").marks[0].path
+    assert tick.nodes[:, 1] == pytest.approx(170.0)  # 150 and the mouth of 20 mm
+
+
+@pytest.mark.parametrize(
+    "words, ease, wanted",
+    [
+        ("40mm 380mm", "auto", [40.0, 374.0]),  # from the nearer end: the 6 mm lie between
+        ("40mm 140mm", "between", [40.0, 134.0]),  # alike outside: 400 - 140 from the other end
+        ("40mm 90mm 140mm", "between", [40.0, 87.0, 134.0]),  # the inner one half way
+        ("100mm 300mm", "even", [98.5, 295.5]),  # 394/400 of it
+    ],
+)
+def test_where_the_ease_lies(words, ease, wanted):
+    made = put(sewn(box("front", 400), box("back", 394), ease=(0, 6)), edge="front/side", at=words, ease=ease)
+
+    assert at(made.pattern, "back") == pytest.approx(wanted)
+    assert notch_findings(made.pattern, [""]) == []
+
+
+def test_evenly_spaced_notches_share_the_ease():
+    made = put(sewn(box("front", 400), box("back", 360), ease=(40, 40)), edge="front/side", evenly=3).pattern
+
+    assert at(made, "front") == pytest.approx([100.0, 200.0, 300.0])
+    assert at(made, "back") == pytest.approx([90.0, 180.0, 270.0])
+
+
+def test_between_two_pairs_a_notch_has_the_same_share_of_their_section():
+    front = box("front", 400, [notch("side", 100.0, name="a"), notch("side", 200.0, name="b")])
+    back = box("back", 394, [notch("side", 100.0, name="a"), notch("side", 194.0, name="b")])
+
+    made = put(sewn(front, back, ease=(0, 6)), edge="front/side", at="150mm 250mm", called="c d").pattern
+
+    # Half of 94 behind a; d lies 150 from the end on both.
+    assert places(made, "back") == [
+        ("a", 100.0),
+        ("c", pytest.approx(147.0)),
+        ("b", 194.0),
+        ("d", pytest.approx(244.0)),
+    ]
+
+
+def test_every_size_of_a_nest_counts_along_its_own_bent_edge():
+    """The side of a skirt: 100 mm from the waist, judged by SciPy along the curve as drawn."""
+    integrate = pytest.importorskip("scipy.integrate")
+    seam = Seam((EdgeRef("front", "side"),), (EdgeRef("back", "side"),))
+    pattern = Pattern((r4_piece("front"), r4_piece("back")), (seam,))
+
+    made = put(pattern, edge="front/side", at="100mm", called="hip").pattern
+
+    for size in ("4", "6"):
+        for name in ("front", "back"):
+            waist, hip, _ = R4[name, size]
+            curve = np.array([(waist, 0), (waist + 0.55 * (hip - waist), 70), (hip, 130), (hip, 200)], float)
+            (mark,) = [m for m in made.piece(name).marks if m.kind == "notch" and m.size == size]
+            foot = mark.path.curves[:, 3].mean(axis=0)  # ticks end on the seam line, at the back two
+            ts = np.linspace(0, 1, 20001)[:, None]
+            spots = sum(c * b for c, b in zip(curve[:, None], bernstein(ts)))
+            t = float(ts[np.hypot(*(spots - foot).T).argmin()][0])
+            length, _ = integrate.quad(speed, 0, t, args=(3 * np.diff(curve, axis=0),))
+            assert length == pytest.approx(100.0, abs=0.02)
+
+
+def speed(t, legs):
+    return np.hypot(*sum(leg * part for leg, part in zip(legs, ((1 - t) ** 2, 2 * t * (1 - t), t * t))))
+
+
+def bernstein(t):
+    return (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+
+
+def test_points_that_were_picked_are_places():
+    pattern = sewn(box("front", 400), box("back", 400))
+    chosen = Chosen((PickedOutline("front", ""),), (PickedNode("front", "", (200.0, 130.0)),))
+
+    made = put(pattern, chosen).pattern
+
+    assert at(made, "front") == pytest.approx([130.0]) and at(made, "back") == pytest.approx([130.0])
+
+
+@pytest.mark.parametrize(
+    "values, code",
+    [
+        ({"edge": "front/side"}, "value"),  # no place
+        ({"at": "30mm"}, "choice"),  # no edge
+        ({"edge": "front/sid", "at": "30mm"}, "name"),
+        ({"edge": "front/side", "at": "500mm"}, "value"),
+        ({"edge": "front/side", "at": "30mm 30.2mm"}, "value"),
+        ({"edge": "front/side", "at": "30mm", "ease": "between"}, "value"),
+        ({"edge": "front/side", "at": "30mm 60mm", "called": "a b c"}, "value"),
+        ({"action": "move", "which": "9", "at": "30mm"}, "notch"),
+        ({"action": "remove"}, "choice"),
+    ],
+)
+def test_what_cannot_be_done_is_said_with_a_cure(values, code):
+    with pytest.raises(InputError) as told:
+        put(sewn(box("front", 400), box("back", 400)), **values)
+
+    assert told.value.code == code
+
+
+def test_a_name_or_a_place_that_is_taken_is_refused():
+    pattern = put(sewn(box("front", 400), box("back", 400)), edge="front/side", at="60mm").pattern
+    for values in ({"at": "90mm", "called": "1"}, {"at": "60mm"}):
+        with pytest.raises(InputError, match="already"):
+            put(pattern, edge="front/side", **values)
+
+
+def test_an_edge_that_is_sewn_to_nothing_is_told():
+    outcome = put(Pattern((box("front", 400),)), edge="side", at="60mm")
+
+    assert [f.code for f in outcome.report.findings] == ["notch-partner"]
+    assert outcome.report.findings[0].cure
+
+
+# -- later -----------------------------------------------------------------------------------
+
+
+def two(**more):
+    return put(sewn(box("front", 400), box("back", 400)), edge="front/side", at="60mm 300mm", **more).pattern
+
+
+def test_a_notch_moves_with_its_partner():
+    made = put(two(), action="move", which="1", at="110mm").pattern
+
+    assert places(made, "front") == places(made, "back") == [("1", 110.0), ("2", 300.0)]
+
+
+def test_a_notch_goes_with_its_partner_or_alone():
+    assert at(put(two(), action="remove", edge="front/side", which="1").pattern, "back") == [300.0]
+    alone = put(two(), action="remove", edge="front/side", which="1", partner=False).pattern
+    assert at(alone, "front") == [300.0] and at(alone, "back") == [60.0, 300.0]
+
+
+def test_names_may_change_places():
+    made = put(two(), action="rename", edge="front/side", called="2 1").pattern
+
+    assert places(made, "front") == places(made, "back") == [("2", 60.0), ("1", 300.0)]
+
+
+def test_number_and_form_change_where_they_stand():
+    made = put(two(), action="change", which="1", count="3", form="wedge-in").pattern
+
+    looks = [(m.name, m.count, m.form) for piece in made.pieces for m in piece.marks]
+    assert looks == [("1", 3, "wedge-in"), ("2", 1, ""), ("1", 3, "wedge-in"), ("2", 2, "")]
+    back = put(made, action="change", count="custom").pattern
+    assert counts(back, "front") == [1, 1] and counts(back, "back") == [2, 2]
+
+
+def test_a_notch_moved_by_hand_is_settled_and_takes_its_partner_along():
+    pattern = two(form="cross")
+    front = pattern.piece("front")
+    mark = front.marks[0]
+    moved = mark._replace(path=Path(mark.path.curves + np.array([0.0, 7.0])))
+    pattern = pattern.with_piece(front._replace(marks=(moved,) + front.marks[1:]))
+
+    made = put(pattern, action="settle").pattern
+
+    assert places(made, "front") == [("1", pytest.approx(67.0)), ("2", 300.0)]
+    assert at(made, "back") == pytest.approx([67.0, 300.0])
+    assert notch_findings(made, [""]) == []
+
+
+def test_one_mark_for_all_sizes_moves_in_one_size_only():
+    one = r4_piece("front")._replace(marks=(notch("side", 100.0, name="1"),))
+    chosen = Chosen((PickedOutline("front", "6"),))
+
+    made = put(Pattern((one,)), chosen, action="move", which="1", at="150mm").pattern
+
+    assert at(made, "front", size="4") == [100.0] and at(made, "front", size="6") == [150.0]
+
+
+# -- look-alikes -----------------------------------------------------------------------------
+
+
+def panels(number, height=400.0):
+    """Panels round a skirt, the side of each sewn to the centre of the next, which runs up."""
+    pieces = [box("panel-{}".format(n), height, x=300.0 * n) for n in range(number)]
+    seams = [
+        Seam(
+            (EdgeRef("panel-{}".format(n), "side"),),
+            (EdgeRef("panel-{}".format((n + 1) % number), "centre", True),),
+        )
+        for n in range(number)
+    ]
+    return Pattern(tuple(pieces), tuple(seams))
+
+
+def test_look_alike_seams_are_told_apart_with_one_notch_less_than_there_are_seams():
+    made = put(panels(6), action="apart").pattern
+
+    spots = sorted(spot for n in range(6) for spot in at(made, "panel-{}".format(n)))
+    assert len(spots) == 5
+    assert sum(len(piece.marks) for piece in made.pieces) == 10
+    # From one end or the other, also its own other end, each is 12 mm from every other one.
+    for number, one in enumerate(spots):
+        assert abs(one - (400 - one)) >= 12
+        for other in spots[number + 1 :]:
+            assert min(abs(one - other), abs(one - (400 - other))) >= 12
+    assert notch_findings(made, [""]) == []
+    assert put(made, action="apart").pattern == made
+
+
+# -- files -----------------------------------------------------------------------------------
+
+SVG = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" width="500mm" height="500mm" '
+    'viewBox="0 0 500 500"><g id="front" sewkit:piece="front" transform="rotate(7)">'
+    '<path id="line" sewkit:role="seam-line" sewkit:edges="top side hem centre" '
+    'd="M 20,20 H 220 C 250,110 235,200 220,320 H 20 Z"/></g></svg>'
+)
+
+
+def test_the_form_is_kept_on_saving_and_by_a_later_allowance():
+    drawing, chosen = open_drawing(io.BytesIO(SVG.encode()))
+    drawing.put(put(drawing.pattern, chosen, edge="side", at="90mm", form="wedge-in", count="2").pattern)
+    again = Drawing(read_tree(io.BytesIO(drawing.as_bytes()))).pattern
+    (kept,) = again.piece("front").marks
+    assert (kept.form, kept.count, kept.on.edge) == ("wedge-in", 2, "side")
+
+    (mark,) = allowance(again, width=12.0).pattern.piece("front").marks
+
+    shapely = pytest.importorskip("shapely.geometry")
+    line = shapely.LineString(dense(again.piece("front").outlines[0].path, 500))
+    far = sorted(round(shapely.Point(p).distance(line), 2) for p in mark.path.nodes)
+    assert len(mark.path) == 4
+    assert far[0] == pytest.approx(7.0, abs=0.05) and far[-1] == pytest.approx(12.0, abs=0.05)
