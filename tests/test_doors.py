@@ -175,6 +175,7 @@ CASES = {
     "unfold": ("bodice", {"pieces": ["front"]}, {"edge": "centre-front", "drawn": "right"}),
     "unfold a bare line": ("bare", {"ids": ["small"]}, {"edge": "4"}),
     "unfold by nodes": ("bare", {"ids": ["small"], "nodes": ["small:0:0", "small:0:3"]}, {}),
+    "sides": ("master", {"pieces": ["front"]}, {"drawn": "left", "gap": "1 1/2in"}),
     "wedge": (
         "master",
         {"pieces": ["back"], "sizes": ["3"]},
@@ -218,6 +219,14 @@ CASES = {
         {"edge": "side", "at": "60mm -2in", "form": "wedge-out", "called": "a b"},
     ),
     "notch on a bare line": ("bare", {"ids": ["small"]}, {"edge": "2", "evenly": "2", "count": "2"}),
+    "facing": ("bodice", {}, {"edges": "front/neck back/neck", "width": "2in", "turn": "1"}),
+    "facing on a bare line": ("bare", {"ids": ["small"]}, {"edges": "2", "width": "3cm"}),
+    "facing as a band": (
+        "bodice",
+        {},
+        {"kind": "band", "edges": "front/waist back/waist", "extension": "1in", "doubled": "no"},
+    ),
+    "facing as a lining": ("master", {"pieces": ["back"]}, {"kind": "lining", "pleat": "20", "hem": "3/4in"}),
     "pair": (
         "master",
         {},

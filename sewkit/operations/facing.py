@@ -150,6 +150,9 @@ def _facings(pattern: Pattern, refs: Sequence[EdgeRef], values: Dict[str, float]
 def _linings(pattern: Pattern, chosen: Chosen, words: str, values: Dict[str, float]) -> List[Follow]:
     """One lining for each piece that was named or picked; each leaves out the facings it has."""
     names = words.split() or [piece.name for piece in chosen.pieces(pattern) if not piece.follows]
+    names = names if words else [name for name in names if pattern.piece(name).outlines]
+    if not names:
+        raise InputError("There is no piece to line.", "Select its parent, or type its name.", code="choice")
     found = []
     for name in names:
         pattern.piece(name)

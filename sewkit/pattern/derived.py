@@ -63,6 +63,12 @@ def known_parents(pattern: Pattern, follow: Follow) -> None:
                 "Bring the piece back, derive this one from another, or set it free.",
                 code="parent",
             )
+        if not known[name].outlines:
+            raise InputError(
+                "Its parent piece '{}' has no seam line.".format(name),
+                "Draw one, or set the piece free.",
+                code="parent",
+            )
     for ref in follow.edges:
         for outline in known[ref.piece].outlines:
             if ref.edge not in outline.names:

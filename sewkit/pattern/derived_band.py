@@ -20,12 +20,13 @@ from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
 from sewkit.pattern.seam import EdgeRef
+from sewkit.pattern.walking import JOINT
 
 # Its edges: the one that is sewn on, what stands out beyond it, and the others.
 SEWN, EXTENSION, OUTER, BEGIN, END = "band-edge", "extension", "outer-edge", "band-start", "band-end"
 
-# The line on which a doubled band is folded, and the notches where two parent pieces meet.
-FOLDED, JOINT = "fold-line", "joint-{}"
+# The line on which a doubled band is folded.
+FOLDED = "fold-line"
 
 
 class _Strip(NamedTuple):
@@ -140,7 +141,7 @@ def _strip(pattern: Pattern, edges: Sequence[EdgeRef], size: str) -> _Strip:
         own = notches_on(marks, outline, ref.edge)
         own = [(n, length - d) for n, d in reversed(own)] if ref.turned else own
         if number:
-            notches.append((JOINT.format(number), at, 1))
+            notches.append((JOINT + str(number), at, 1))
         for one, distance in own:
             taken[one] = taken.get(one, 0) + 1
             # Walked end to end a name can stand for one place only.

@@ -75,7 +75,7 @@ def with_drawn(piece: Piece, size: str, edges: Sequence[str]) -> Piece:
     """The piece with the darts cut in that are only drawn and stand on some edges of one size."""
     outline = piece.outline(size)
     runs = [run for name in edges for run in outline.runs(name)]
-    for drawn in drawn_darts(piece, outline.size):
+    for drawn in drawn_darts(piece, outline.size) if runs else ():
         feet = [leg.start for leg in drawn.legs]
         if not drawn.contour and all(min(nearest(r, f).distance for r in runs) <= _STANDS for f in feet):
             try:

@@ -20,6 +20,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam
 from sewkit.pattern.sewn_to import Mouths, mouths_on, with_mouths, without_mouths
+from sewkit.pattern.walking import JOINT
 
 # From which end a partner has the distance, or whether ease is spread over the whole seam.
 START, END, NEAR, EVEN = "start", "end", "near", "even"
@@ -125,19 +126,26 @@ def matched(here: SeamSide, there: SeamSide) -> Tuple[List[Tuple[Sat, Sat]], Lis
     """Pairs, and what only one side has.
 
     Notches with a name belong to that of the same name, those without by their order, if both
-    sides have as many.
+    sides have as many.  One that meets the seam between two pieces of the other side (``JOINT``)
+    has its partner in that seam.
     """
     by_name = {sat.mark.name: sat for sat in there.notches if sat.mark.name}
     names = {sat.mark.name for sat in here.notches}
     pairs = [(sat, by_name[sat.mark.name]) for sat in here.notches if sat.mark.name in by_name]
     lone = [sat for sat in here.notches if sat.mark.name and sat.mark.name not in by_name]
     others = [sat for sat in there.notches if sat.mark.name and sat.mark.name not in names]
+    lone = [sat for sat in lone if not _at_joint(sat, there)]
+    others = [sat for sat in others if not _at_joint(sat, here)]
     plain = [sat for sat in here.notches if not sat.mark.name]
     others_plain = [sat for sat in there.notches if not sat.mark.name]
     if len(plain) == len(others_plain):
         pairs += list(zip(plain, others_plain))
         return pairs, lone, others
     return pairs, lone + plain, others + others_plain
+
+
+def _at_joint(sat: Sat, other: SeamSide) -> bool:
+    return sat.mark.name in ["{}{}".format(JOINT, n) for n in range(1, len(other.stretches))]
 
 
 def meeting(

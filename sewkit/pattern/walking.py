@@ -9,12 +9,16 @@ from sewkit.pattern.notch import notches_on
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import EdgeRef, Seam
 
+# A notch of this name, with a number, meets the seam between two pieces of the other side.
+JOINT = "joint-"
+
 
 class Side(NamedTuple):
-    """One side of a seam: its length, and its notches in order from the start."""
+    """One side of a seam: its length, its notches in order from the start, and how often two edges meet."""
 
     length: float
     notches: Tuple[Tuple[str, float], ...]
+    joints: int = 0
 
 
 class Section(NamedTuple):
@@ -82,7 +86,7 @@ def drawn_in(pattern: Pattern, seam: Seam, size: str) -> bool:
 
 def walk_sides(seam: Seam, first: Side, second: Side) -> Walk:
     """Walk two sides that are already measured."""
-    pairs, lone = _matched(first.notches, second.notches)
+    pairs, lone = _matched(_without_joints(first, second), _without_joints(second, first))
     sections = []
     at = ("start", 0.0, 0.0)
     for name, here, there in pairs + [("end", first.length, second.length)]:
@@ -105,7 +109,13 @@ def _side(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> Side:
             own = [(name, length - distance) for name, distance in reversed(own)]
         notches += [(name, at + distance) for name, distance in own]
         at += length
-    return Side(at, tuple(notches))
+    return Side(at, tuple(notches), len(refs) - 1)
+
+
+def _without_joints(side: Side, other: Side) -> List[Tuple[str, float]]:
+    """The notches of a side, but those that meet a seam between two pieces of the other one."""
+    known = {"{}{}".format(JOINT, number + 1) for number in range(other.joints)}
+    return [(name, distance) for name, distance in side.notches if name not in known]
 
 
 def _matched(
