@@ -8,7 +8,6 @@ from typing import Dict, List, Optional, Sequence, Tuple
 
 from sewkit.checks.seams import NOTCH_GOOD, NOTCH_USABLE
 from sewkit.errors import InputError
-from sewkit.pattern.dart_marks import at_leg
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.notch_apart import TOLD_APART, alike
@@ -127,10 +126,9 @@ def _pair_findings(pattern: Pattern, by_seam: Sides, size: str, several: bool) -
 def _lone(pattern: Pattern, sat: Sat, theirs: SeamSide, size: str, front: str, elsewhere: bool) -> Finding:
     edge = sat.mark.on.edge if sat.mark.on else ""
     other = " + ".join(str(one.ref) for one in theirs.stretches)
-    leg = at_leg(sat.mark, pattern.piece(sat.piece).darts)
     text = "{}{}/{}: {} has no partner on {}.".format(front, sat.piece, edge, _said(sat.mark), other)
     cure = "" if elsewhere else "Put one there (sewkit notch on that edge with the same name), or remove it."
-    level = Level.INFO if elsewhere or leg else Level.WARN
+    level = Level.INFO if elsewhere else Level.WARN
     where = "{}/{}".format(sat.piece, edge)
     return Finding("notch-lone", level, text, where, _spot(pattern, sat, size), cure)
 

@@ -18,14 +18,6 @@ ACTIONS = {
     "apart": "Tell look-alike edges apart",
 }
 
-COUNTS = {
-    "auto": "As it is; new ones by custom: front 1, back 2, centre back 3",
-    "custom": "By custom, the old ones too",
-    "1": "1",
-    "2": "2",
-    "3": "3",
-}
-
 LOOKS = {
     "auto": "As it is; a new one is a slit",
     "slit": "Slit: a short cut from the cut edge in",
@@ -60,7 +52,7 @@ def notch(
     evenly: Count("Evenly spaced", "how many; between two places or on the whole edge", 0, 50) = 0,
     which: Text("Which notches", "their names, to move or change; empty: all of the edge") = "",
     called: Text("Called", "new names; empty: numbers") = "",
-    count: Choice("Side by side", "", COUNTS) = "auto",
+    count: Count("Side by side", "1 to 3; 0: by custom, an old one as it is", 0, 3) = 0,
     form: Choice("Form", "", LOOKS) = "auto",
     ease: Choice("Ease of the seam", "where the partner comes", EASES) = "auto",
     partner: Flag("On the edge sewn to it as well", "put, move and change the partners too") = True,
@@ -75,9 +67,9 @@ def notch(
     The partner gets the same name. Outside the outermost notches that both edges have, it lies as
     far from the end where the pieces meet; between two of them at the same share of their section;
     where there are none yet, as far from the nearer end. To mark where ease begins and ends, give
-    both places and let all ease lie between them: then the seam is alike outside. A front has
-    single notches, a back double and a centre back three, by common practice; a sleeve or a facing
-    has as many as the edge it is sewn to.
+    both places and let all ease lie between them: then the seam is alike outside. By custom a front
+    has single notches, a back double and a centre back three; a sleeve or a facing has as many as
+    the edge it is sewn to. Changing neither number nor form gives old ones the number of custom.
 
     A notch is drawn square to the seam line from the cut edge, or on the seam line where there is
     no allowance. What is cut in ends an eighth of an inch before the stitch line (3.2 mm). Every

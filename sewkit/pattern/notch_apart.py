@@ -4,7 +4,8 @@ Two seams are alike where in a size an edge of the one is as long and as far fro
 edge of the other, of the same cloth, and their notches agree from one end or the other.
 """
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
+from itertools import combinations
+from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
@@ -15,6 +16,9 @@ from sewkit.pattern.seam import Seam
 
 # Notches this far apart (mm) are told apart at the table; half an inch, common practice.
 TOLD_APART = 12.0
+
+# Notches put exactly so far apart are (mm).
+_ROUNDING = 1e-6
 
 # Edges whose lengths differ by no more (mm) could be sewn together without a thought: 1/8 in.
 _AS_LONG = 3.0
@@ -43,10 +47,10 @@ class Form(NamedTuple):
 
 
 class Apart(NamedTuple):
-    """A notch that tells a seam from others: how far (mm) from where its first side begins."""
+    """Notches that tell a seam from others: how far (mm) from where its first side begins."""
 
     seam: Seam
-    along: float
+    along: Tuple[float, ...]
 
 
 # Both sides of each seam of one size, by the seam's number.
@@ -64,7 +68,7 @@ def alike(pattern: Pattern, sizes: Sequence[str]) -> List[List[Seam]]:
 
 
 def told_apart(pattern: Pattern, sizes: Sequence[str]) -> Tuple[List[Apart], List[Seam]]:
-    """The fewest notches, one a seam, that tell look-alikes apart; and seams without room for one."""
+    """The fewest notches, one or two a seam, that tell look-alikes apart; and seams without room for them."""
     by_size = [_forms(pattern, size) for size in sizes]
     numbers = {id(seam): number for number, seam in enumerate(pattern.seams)}
     made: List[Apart] = []
@@ -74,11 +78,11 @@ def told_apart(pattern: Pattern, sizes: Sequence[str]) -> Tuple[List[Apart], Lis
             number = numbers[id(seam)]
             if not _alikes(by_size, number):
                 continue
-            along = _place(by_size, number)
-            if along is None:
+            along = _places(by_size, number)
+            if not along:
                 without.append(seam)
                 continue
-            by_size = [_with_notch(forms, number, along) for forms in by_size]
+            by_size = [_with_notches(forms, number, along) for forms in by_size]
             made.append(Apart(seam, along))
     return made, without
 
@@ -135,7 +139,7 @@ def _agree(one: Form, other: Form) -> bool:
 
 
 def _meet(one: Sequence[float], other: Sequence[float]) -> bool:
-    return all(abs(a - b) < TOLD_APART for a, b in zip(one, other))
+    return all(abs(a - b) < TOLD_APART - _ROUNDING for a, b in zip(one, other))
 
 
 def _alikes(by_size: Sequence[Forms], number: int) -> bool:
@@ -148,16 +152,18 @@ def _alikes(by_size: Sequence[Forms], number: int) -> bool:
     )
 
 
-def _place(by_size: Sequence[Forms], number: int) -> Optional[float]:
-    """Where a notch makes a seam like no other, in all sizes, and not like itself upside down."""
+def _places(by_size: Sequence[Forms], number: int) -> Tuple[float, ...]:
+    """Where a notch makes a seam like no other, in all sizes, and not like itself upside down; or two do."""
     length = min(form.length for forms in by_size for form in forms.get(number, []))
-    tries = np.arange(_CLEAR, length - _CLEAR + 1e-9, _STEP)
-    for along in sorted(tries.tolist(), key=lambda one: abs(one - _FIRST * length)):
-        new = [_with_notch(forms, number, along) for forms in by_size]
-        if not any(_upside_down(forms[number]) for forms in new if number in forms):
-            if not _alikes(new, number):
-                return float(along)
-    return None
+    for many, step in ((1, _STEP), (2, TOLD_APART)):
+        tries = np.arange(_CLEAR, length - _CLEAR + 1e-9, step).tolist()
+        tries = sorted(tries, key=lambda one: abs(one - _FIRST * length))
+        for along in combinations(tries, many):
+            new = [_with_notches(forms, number, along) for forms in by_size]
+            if not any(_upside_down(forms[number]) for forms in new if number in forms):
+                if not _alikes(new, number):
+                    return tuple(sorted(along))
+    return ()
 
 
 def _upside_down(sides: Sequence[Form]) -> bool:
@@ -165,8 +171,8 @@ def _upside_down(sides: Sequence[Form]) -> bool:
     return any(_meet(one.notches, [one.length - along for along in reversed(one.notches)]) for one in sides)
 
 
-def _with_notch(forms: Forms, number: int, along: float) -> Forms:
+def _with_notches(forms: Forms, number: int, along: Sequence[float]) -> Forms:
     if number not in forms:
         return forms
-    sides = [form._replace(notches=tuple(sorted((*form.notches, along)))) for form in forms[number]]
+    sides = [form._replace(notches=tuple(sorted((*form.notches, *along)))) for form in forms[number]]
     return {**forms, number: sides}

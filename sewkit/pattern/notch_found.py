@@ -31,7 +31,7 @@ class Asked(NamedTuple):
     evenly: int = 0
     which: str = ""
     called: str = ""
-    count: str = "auto"
+    count: int = 0
     form: str = "auto"
     ease: str = "auto"
     partner: bool = True

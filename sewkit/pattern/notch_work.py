@@ -15,11 +15,12 @@ from sewkit.pattern.notch_asked import (
     targets,
 )
 from sewkit.pattern.notch_drawn import drawn_place
-from sewkit.pattern.notch_found import Asked, Done, Told, found_notches
+from sewkit.pattern.notch_found import CHANGE, Asked, Done, Told, found_notches
 from sewkit.pattern.notch_met import Met, met, partners_of, standing
 from sewkit.pattern.notch_put import custom_count, put, standing_as
 from sewkit.pattern.notch_sides import END, EVEN, NEAR, START, place_along, side_of
 from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.seam import Seam
 
 # A notch drawn no farther from its place than this (mm) was not moved by hand: drawing and
 # reading round far less.
@@ -93,8 +94,8 @@ def _one_edge(
 
 def _new_count(pattern: Pattern, name: str, edge: str, asked: Asked) -> int:
     """How many side by side: as asked, by the custom of the piece, or of one that it is sewn to."""
-    if asked.count in ("1", "2", "3"):
-        return int(asked.count)
+    if asked.count:
+        return asked.count
     own = custom_count(name, edge)
     if own:
         return own
@@ -128,9 +129,10 @@ def dress(asked: Asked) -> Callable[[Mark, str, bool], Mark]:
     def dressed(mark: Mark, piece: str, new: bool) -> Mark:
         if asked.form != "auto":
             mark = mark._replace(form=asked.form)
-        if asked.count in ("1", "2", "3"):
-            return mark._replace(count=int(asked.count))
-        if (new or asked.count == "custom") and mark.on is not None:
+        if asked.count:
+            return mark._replace(count=asked.count)
+        by_custom = new or (asked.action == CHANGE and asked.form == "auto")
+        if by_custom and mark.on is not None:
             return mark._replace(count=custom_count(piece, mark.on.edge) or mark.count)
         return mark
 
@@ -192,18 +194,25 @@ def tell_apart(pattern: Pattern, chosen: Chosen, asked: Asked) -> Done:
     sizes = pattern.sizes or ("",)
     made, full = told_apart(pattern, sizes)
     done = Done(pattern, full=tuple(full))
-    names = names_for(pattern, asked.called, len(made)) if made else []
-    for called, one in zip(names, made):
+    names = names_for(pattern, asked.called, sum(len(one.along) for one in made)) if made else []
+    for one in made:
+        own, names = names[: len(one.along)], names[len(one.along) :]
         for size in sizes:
-            try:
-                side = side_of(done.pattern, one.seam.first, size)
-                side_of(done.pattern, one.seam.second, size)
-            except InputError:
-                continue  # the seam is not drawn in that size
-            name, on = place_along(side, one.along, False)
-            piece = done.pattern.piece(name)
-            target = Target(piece, piece.outline(size), on.edge)
-            only = Done(done.pattern._replace(seams=(one.seam,)), done.told, done.missed, done.full)
-            only = _one_edge(only, target, [(called, on)], [NEAR], asked._replace(partner=True))
-            done = only._replace(pattern=only.pattern._replace(seams=pattern.seams))
+            done = _one_seam(done, one.seam, size, list(zip(own, one.along)), asked)
     return done
+
+
+def _one_seam(done: Done, seam: Seam, size: str, places: Sequence[Tuple[str, float]], asked: Asked) -> Done:
+    """Notches on both sides of one seam of one size, and of no other seam of its edges."""
+    try:
+        side = side_of(done.pattern, seam.first, size)
+        side_of(done.pattern, seam.second, size)
+    except InputError:
+        return done  # the seam is not drawn in that size
+    ref, seams = seam.first[0], done.pattern.seams
+    piece = done.pattern.piece(ref.piece)
+    target = Target(piece, piece.outline(size), ref.edge)
+    ons = [(called, place_along(side, along, False)[1]) for called, along in places]
+    only = done._replace(pattern=done.pattern._replace(seams=(seam,)))
+    only = _one_edge(only, target, ons, [NEAR] * len(ons), asked._replace(partner=True))
+    return only._replace(pattern=only.pattern._replace(seams=seams))

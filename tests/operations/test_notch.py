@@ -58,7 +58,8 @@ def test_several_notches_with_their_partners_under_the_same_names():
 
     assert [name for name, _ in places(made, "front")] == ["1", "2", "3"]
     assert at(made, "front") == pytest.approx([60.0, 100.0, 370.0])
-    assert places(made, "back") == places(made, "front")
+    assert [name for name, _ in places(made, "back")] == ["1", "2", "3"]
+    assert at(made, "back") == pytest.approx([60.0, 100.0, 370.0])
     assert counts(made, "front") == [1, 1, 1] and counts(made, "back") == [2, 2, 2]
     assert notch_findings(made, [""]) == []
 
@@ -230,11 +231,11 @@ def test_names_may_change_places():
 
 
 def test_number_and_form_change_where_they_stand():
-    made = put(two(), action="change", which="1", count="3", form="wedge-in").pattern
+    made = put(two(), action="change", which="1", count=3, form="wedge-in").pattern
 
     looks = [(m.name, m.count, m.form) for piece in made.pieces for m in piece.marks]
     assert looks == [("1", 3, "wedge-in"), ("2", 1, ""), ("1", 3, "wedge-in"), ("2", 2, "")]
-    back = put(made, action="change", count="custom").pattern
+    back = put(made, action="change").pattern
     assert counts(back, "front") == [1, 1] and counts(back, "back") == [2, 2]
 
 
@@ -292,6 +293,14 @@ def test_look_alike_seams_are_told_apart_with_one_notch_less_than_there_are_seam
     assert put(made, action="apart").pattern == made
 
 
+def test_many_look_alikes_get_two_notches_where_one_is_not_enough():
+    """Between 30 and 170 of 200 mm there is room for five single notches, 12 mm apart from either end."""
+    made = put(panels(12, 200.0), action="apart").pattern
+
+    assert {len(at(made, "panel-{}".format(n))) for n in range(12)} == {0, 1, 2}
+    assert notch_findings(made, [""]) == []
+
+
 # -- files -----------------------------------------------------------------------------------
 
 SVG = (
@@ -304,7 +313,7 @@ SVG = (
 
 def test_the_form_is_kept_on_saving_and_by_a_later_allowance():
     drawing, chosen = open_drawing(io.BytesIO(SVG.encode()))
-    drawing.put(put(drawing.pattern, chosen, edge="side", at="90mm", form="wedge-in", count="2").pattern)
+    drawing.put(put(drawing.pattern, chosen, edge="side", at="90mm", form="wedge-in", count=2).pattern)
     again = Drawing(read_tree(io.BytesIO(drawing.as_bytes()))).pattern
     (kept,) = again.piece("front").marks
     assert (kept.form, kept.count, kept.on.edge) == ("wedge-in", 2, "side")
