@@ -73,6 +73,12 @@ CASES = {
         {"pieces": ["front"], "sizes": ["3"]},
         {"width": "12", "edges": "side=25 hem=1.5in", "rebuild": "no"},
     ),
+    "print": (
+        "master",
+        {"pieces": ["front"], "sizes": ["3"]},
+        {"paper": "Letter", "overlap": "1/2in", "person": "P03", "weight": "fine"},
+    ),
+    "print on a bare line": ("bare", {"ids": ["small"]}, {"paper": "roll 36in", "lay": "as-drawn"}),
     "allowance on a bare line": (
         "bare",
         {"ids": ["small"]},
@@ -198,6 +204,12 @@ CASES = {
         {},
         {"measures": "chest 37.5, waist 35 1/2 in", "chart": "CHART", "lengths": "no"},
     ),
+    "grain": (
+        "master",
+        {"pieces": ["back"], "sizes": ["5"]},
+        {"along": "centre-back", "angle": "45", "arrow": "one-way", "length": "65"},
+    ),
+    "grain on a bare line": ("bare", {"ids": ["small"]}, {"along": "3", "folds": "no"}),
     "label": (
         "master",
         {"sizes": ["5"]},

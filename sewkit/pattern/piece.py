@@ -5,7 +5,7 @@ from typing import Dict, Mapping, NamedTuple, Optional, Tuple
 from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner, Style
 from sewkit.geometry.path import Path
-from sewkit.pattern.mark import LEVEL, Mark
+from sewkit.pattern.mark import FOLD, GRAIN, LEVEL, Mark
 from sewkit.pattern.outline import Outline
 
 # The longest point of an extended corner, in widths, where nobody asked for another.
@@ -108,13 +108,15 @@ class Piece(NamedTuple):
     def marks_for(self, size: str) -> Tuple[Mark, ...]:
         """The marks of a size: its own, and those that serve all sizes.
 
-        A level of its own stands for the one of that name that serves all sizes.
+        A level, a grain line or a fold bracket of its own stands for those of that name that
+        serve all sizes.
         """
-        own = {mark.name for mark in self.marks if size and mark.size == size and mark.kind == LEVEL}
+        kinds = (LEVEL, GRAIN, FOLD)
+        own = {(m.kind, m.name) for m in self.marks if size and m.size == size and m.kind in kinds}
         return tuple(
             mark
             for mark in self.marks
-            if mark.size == size or (not mark.size and not (mark.kind == LEVEL and mark.name in own))
+            if mark.size == size or (not mark.size and (mark.kind, mark.name) not in own)
         )
 
     def with_outline(self, outline: Outline) -> "Piece":

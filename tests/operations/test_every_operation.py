@@ -141,6 +141,12 @@ VALUES = {
         {"edge": "y", "hinge": "z", "ask": "angle", "angle": 90.0, "at": "30% 1in"},
         {"edge": "x", "hinge": "x"},
     ],
+    "print": [
+        {},
+        {"paper": "roll 24in", "lines": "cut", "lay": "as-drawn", "oversize": "userunit"},
+        {"paper": "A5", "overlap": 0.0, "print_sizes": "2", "only": "A1", "weight": "0.5mm"},
+        {"paper": "A0", "turn": "landscape", "lay": "packed-grain", "print_sizes": "1, 2"},
+    ],
     "darts": [
         {},
         {"action": "hide"},
@@ -216,6 +222,12 @@ VALUES = {
         {"kind": "lining", "pleat": 20.0, "side": 50.0},
         {"action": "anew"},
         {"action": "free", "edges": "front"},
+    ],
+    "grain": [
+        {},
+        {"along": "1", "angle": 45.0, "arrow": "one-way"},
+        {"along": "x", "length": 95.0, "folds": False},
+        {"line": False},
     ],
     "label": [
         {},
