@@ -1,16 +1,19 @@
 """What there is to tell of a piece that was opened at its fold."""
 
+import re
 from typing import List, Sequence
 
 import numpy as np
 
-from sewkit.geometry.polygon import bounds
+from sewkit.checks.seams import guard
+from sewkit.geometry.polygon import contains
+from sewkit.pattern.laid_apart import box_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import shown
 from sewkit.pattern.seam import Seam
 from sewkit.pattern.unfolded_piece import OpenedPiece
-from sewkit.report import Finding, Level
+from sewkit.report import Finding, Level, Report
 
 # An edge that meets the fold so many degrees off a right angle is square; from the second on it is to
 # be looked at.  The opened edge turns by twice as much.
@@ -44,13 +47,26 @@ def opened_findings(piece: Piece, opened: OpenedPiece) -> List[Finding]:
     return found
 
 
+def both_sides_walked(before: Pattern, after: Pattern, names: Sequence[str]) -> Report:
+    """The seams of pieces that were opened, folded or taken apart, walked in all their sizes.
+
+    Where all of them fit one sentence is enough: nothing has changed its length.
+    """
+    drawn = {size for name in names for size in after.piece(name).sizes}
+    sizes = [size for size in after.sizes if size in drawn] or [""]
+    report = guard(before, after, [(size, size) for size in sizes], names)
+    if report.worst > Level.PASS or not report.tables:
+        return report
+    return Report("All their seams fit, on both sides.")
+
+
 def over_findings(pattern: Pattern, piece: Piece) -> List[Finding]:
-    """Pieces over which the opened one lies now, or the edge of the sheet beyond which it reaches."""
-    box = _box(piece)
+    """Pieces over which the opened one lies now."""
+    box = box_of(piece)
     over = [
         one.name
         for one in pattern.pieces
-        if one.named and one.name != piece.name and one.outlines and _meet(box, _box(one))
+        if one.named and one.name != piece.name and one.outlines and _meet(box, box_of(one))
     ]
     if not over or not piece.named:
         return []
@@ -58,15 +74,25 @@ def over_findings(pattern: Pattern, piece: Piece) -> List[Finding]:
     return [Finding("over", Level.INFO, text, piece.name, cure="Move it aside before you print.")]
 
 
-def _box(piece: Piece) -> np.ndarray:
-    boxes = np.array([bounds(line.path) for line in (*piece.outlines, *piece.cut_lines) if len(line.path)])
-    if not len(boxes):
-        return np.zeros((2, 2))
-    return np.array([boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)])
-
-
 def _meet(one: np.ndarray, other: np.ndarray) -> bool:
     return bool((one[0] < other[1]).all() and (one[1] > other[0]).all())
+
+
+def stale_findings(pattern: Pattern, piece: Piece, stale: str) -> List[Finding]:
+    """Words of the drawing that belong to no piece but stand on this one, and say what is no longer so.
+
+    ``stale``: a regular expression that finds them.
+    """
+    path = piece.outlines[0].path
+    found = []
+    for mark in pattern.beside:
+        said = mark.text and mark.path is not None and len(mark.path) and re.search(stale, mark.text)
+        if said and path.closed and contains(path, mark.middle[None])[0]:
+            text = "On '{}' still stands '{}'.".format(piece.name, mark.text)
+            spot = float(mark.middle[0]), float(mark.middle[1])
+            cure = "Mend these words by hand, or take them away."
+            found.append(Finding("stale-words", Level.WARN, text, piece.name, spot, cure))
+    return found
 
 
 def lost_findings(lost: Sequence[Seam], piece: str) -> List[Finding]:

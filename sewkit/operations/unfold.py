@@ -5,8 +5,13 @@ from typing import Dict, List, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.checks.cuts import recut_findings
-from sewkit.checks.seams import guard
-from sewkit.checks.unfold_words import lost_findings, opened_findings, over_findings
+from sewkit.checks.unfold_words import (
+    both_sides_walked,
+    lost_findings,
+    opened_findings,
+    over_findings,
+    stale_findings,
+)
 from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
@@ -25,6 +30,9 @@ from sewkit.report import Change, Finding, Level, Report, gathered
 UNFOLD, FOLD = "unfold", "fold"
 _AUTO = "auto"
 
+# Words that say that a half lies on the fold.
+_STALE = r"\bon (the )?fold\b"
+
 # A node lies on an edge within this (mm).
 _ON_EDGE = 1e-3
 
@@ -34,6 +42,7 @@ _ON_EDGE = 1e-3
     menu="Pieces",
     select="Select the piece; or an outline and the two nodes at the ends of its fold.",
     example="sewkit unfold samples/bodice/master.svg -o opened.svg --piece front",
+    beside=True,
 )
 def unfold(
     pattern: Pattern,
@@ -86,9 +95,7 @@ def unfold(
             after, report = _folded(after, chosen, piece, name, asked)
         reports.append(report)
     names = [piece.name for piece, _ in pieces]
-    sizes = [s for s in pattern.sizes if any(s in piece.sizes for piece, _ in pieces)]
-    walked = guard(pattern, after, [(size, size) for size in sizes or [""]], names)
-    return Outcome(after, gathered([*reports, walked]))
+    return Outcome(after, gathered([*reports, both_sides_walked(pattern, after, names)]))
 
 
 def _meant(pattern: Pattern, chosen: Chosen, action: str, edge: str) -> List[Tuple[Piece, str]]:
@@ -170,6 +177,7 @@ def _unfolded(pattern: Pattern, piece: Piece, name: str, drawn: str) -> Tuple[Pa
         seams, lost = opened_seams(pattern, opened.halved)
         after = after._replace(seams=seams)
         findings += lost_findings(lost, piece.name)
+        findings += stale_findings(pattern, opened.piece, _STALE)
     findings += recut_findings(opened.cut)
     first = opened.first
     summary = "'{}' is opened along {} to the whole piece".format(piece.name, name)

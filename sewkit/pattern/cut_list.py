@@ -37,7 +37,7 @@ class CutRow(NamedTuple):
         number: of the piece, counted from 1; ``of``: how many different pieces there are.
         piece: its name.
         count: how many to cut.
-        how: in words: "1 pair, mirrored", "1 on the fold", "2 alike".
+        how: in words: "1 pair, mirrored", "1 on the fold", "2 alike", "1 left".
         cloth: of which cloth.
         size: the size or the line it is cut in; empty where the pattern knows none.
     """
@@ -86,7 +86,9 @@ def total_by_cloth(rows: Tuple[CutRow, ...]) -> Tuple[Tuple[str, int], ...]:
 
 
 def how_cut(piece: Piece, outline: Outline) -> str:
-    """In words, how often and how a piece is cut: "1 pair, mirrored"."""
+    """In words, how often and how a piece is cut: "1 pair, mirrored", "1 left"."""
+    if piece.side:
+        return "{} {}".format(piece.cut, piece.side)
     if any(name in outline.names for name in piece.folds):
         return "{} on the fold".format(piece.cut)
     if piece.cut < 2:

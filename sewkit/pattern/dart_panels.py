@@ -7,8 +7,7 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
-from sewkit.geometry.polygon import bounds, contains
-from sewkit.geometry.transform import move
+from sewkit.geometry.polygon import contains
 from sewkit.pattern.chosen_darts import AnyDart, as_found, darts_here
 from sewkit.pattern.dart import Dart, dart_named
 from sewkit.pattern.dart_flared import below
@@ -17,6 +16,7 @@ from sewkit.pattern.dart_seam import Panelled, PanelLine, other_name, panel_name
 from sewkit.pattern.dart_targets import Words, targets_of
 from sewkit.pattern.grain_copy import centre_of
 from sewkit.pattern.inner_label import inner_label
+from sewkit.pattern.laid_apart import laid_apart
 from sewkit.pattern.mark import LABEL, Mark, On
 from sewkit.pattern.notch import place_of
 from sewkit.pattern.outline import Outline
@@ -171,51 +171,9 @@ def _finished(
     parts = [_bare(one.piece) for one in (kept, other)]
     if piece.named:
         parts = list(_labelled(parts[0], parts[1]))
-    parts[1] = _laid_apart(parts[1], parts[0], apart, pieces)
+    parts[1] = laid_apart(parts[1], parts[0], apart, pieces)
     halves = made.halves._replace(kept=parts[0], other=parts[1])
     return Divided(piece, lines, made._replace(halves=halves), (kept, other))
-
-
-def _laid_apart(other: Piece, kept: Piece, apart: float, pieces: Sequence[Piece]) -> Piece:
-    """The new part moved level or upright, the shortest way on which it comes to lie free.
-
-    So many mm are free between it and the part that keeps the name, and it lies on no other piece.
-    """
-    if not apart:
-        return other
-    boxes = [_box(piece) for piece in pieces if piece.outlines and piece.name != kept.name]
-    shift = move(*_way(_box(other), _box(kept), boxes, apart))
-    return other._replace(
-        outlines=tuple(one._replace(path=shift.path(one.path)) for one in other.outlines),
-        cut_lines=tuple(one._replace(path=shift.path(one.path)) for one in other.cut_lines),
-        marks=tuple(
-            one if one.path is None else one._replace(path=shift.path(one.path)) for one in other.marks
-        ),
-    )
-
-
-def _way(mine: np.ndarray, kept: np.ndarray, others: Sequence[np.ndarray], apart: float) -> np.ndarray:
-    """The shortest way (2,) of a box to a place that is free of the others."""
-    ways = []
-    for axis, sign in ((0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)):
-        way, left = np.zeros(2), [kept, *others]
-        in_way = [kept]
-        while in_way:
-            # Beyond what is in the way; then something else may be, but none of it twice.
-            edges = [(box[1, axis] - mine[0, axis], mine[1, axis] - box[0, axis])[sign < 0] for box in in_way]
-            way[axis] = sign * (max(edges) + apart)
-            left = [box for box in left if not any(box is one for one in in_way)]
-            in_way = [
-                box for box in left if (mine[0] + way < box[1]).all() and (mine[1] + way > box[0]).all()
-            ]
-        ways.append(way)
-    return min(ways, key=lambda one: float(np.hypot(*one)))
-
-
-def _box(piece: Piece) -> np.ndarray:
-    """The box (2, 2) round the lines of a piece in all its sizes: its least and greatest x and y."""
-    boxes = np.array([bounds(line.path) for line in (*piece.outlines, *piece.cut_lines)])
-    return np.array([boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)])
 
 
 def _labelled(kept: Piece, other: Piece) -> Tuple[Piece, Piece]:

@@ -57,7 +57,13 @@ def _through(outline: Outline, grain: Mark) -> Optional[Path]:
     room, low, high = max(inside)
     half = min(_SHARE * room, size) / 2.0
     centre = middle + (low + high) / 2.0 * way
-    ends = centre - half * way, centre + half * way
+    return arrow(centre - half * way, centre + half * way)
+
+
+def arrow(start: np.ndarray, stop: np.ndarray) -> Path:
+    """A grain line between two points (2,), with a head at both ends."""
+    ends = start, stop
+    way = (stop - start) / float(np.hypot(*(stop - start)))
     aside = _HEAD / 2.0 * np.array([-way[1], way[0]])
     barbs = [end + sign * _HEAD * way + side for end, sign in zip(ends, (1, -1)) for side in (aside, -aside)]
     starts, stops = (

@@ -114,7 +114,7 @@ def _met(pattern: Pattern, refs: Refs, partner: Refs, halved: Halved) -> Optiona
         if not (halved.is_over(one) and one == two._replace(turned=not two.turned)):
             continue
         untuned = halved.side if one.edge == halved.over[1] else other_side(halved.side)
-        begins = _begins(pattern, partner) or untuned
+        begins = begins_on(pattern, partner) or untuned
         middle = EdgeRef(one.piece, one.edge, begins != untuned)
         before = [_named(ref, halved, begins) for ref in refs[:number]]
         after = [_named(ref, halved, other_side(begins)) for ref in refs[number + 2 :]]
@@ -122,7 +122,7 @@ def _met(pattern: Pattern, refs: Refs, partner: Refs, halved: Halved) -> Optiona
     return None
 
 
-def _begins(pattern: Pattern, refs: Refs) -> str:
+def begins_on(pattern: Pattern, refs: Refs) -> str:
     """The side of the wearer on which a seam over the fold begins; empty where nothing tells."""
     side = side_of_ref(pattern, refs[0])
     if side or not refs:
