@@ -25,6 +25,7 @@ from sewkit.arguments import (
     values_of,
 )
 from sewkit.batch.command import add_batch
+from sewkit.batch.folder import run_folder
 from sewkit.errors import InputError, SewkitError
 from sewkit.files.atomic import check_target, write_text
 from sewkit.files.fit_sheet import with_own_steps, write_fit_sheet
@@ -119,7 +120,7 @@ def _add_operation(commands: Any, operation: Operation) -> None:
         epilog=_epilog(operation),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    what = "the PDF" if operation.takes_pages else "the drawing (SVG)"
+    what = "the PDF" if operation.takes_pages else "the drawing (SVG)" + ", or a folder of them" * operation.answers
     _add_files(command, operation.changes, what, operation.prints)
     if operation.takes_pages:
         _add_pages_files(command)
@@ -199,8 +200,10 @@ def _run_operation(options: argparse.Namespace) -> int:
         if options.table_from:
             values["groups"] = _corrected(options.table_from, values.get("groups", ""))
         return _run_steps(options, [RecipeStep(Step(options.operation, values))], options.operation.title)
-    one = RecipeStep(Step(options.operation, values), *subjects_of(options))
-    return _run_steps(options, [one], options.operation.title)
+    step = Step(options.operation, values)
+    if options.operation.answers and os.path.isdir(options.input):
+        return _status(options, run_folder(options, step))
+    return _run_steps(options, [RecipeStep(step, *subjects_of(options))], options.operation.title)
 
 
 def _corrected(table: str, groups: str) -> str:
@@ -241,8 +244,12 @@ def _run_steps(options: argparse.Namespace, steps: List[RecipeStep], title: str,
     _tell(options, done.report, needed)
     if getattr(options, "dry_run", False):
         print("Dry run: {} was written.".format("no drawing" if texts else "nothing"), file=sys.stderr)
+    return _status(options, done.report.worst)
+
+
+def _status(options: argparse.Namespace, worst: Level) -> int:
     limit = _LEVELS.get(options.fail_on or "", None)
-    return 1 if limit is not None and done.report.worst >= limit else 0
+    return 1 if limit is not None and worst >= limit else 0
 
 
 def _write(output: str, done: Done, alone: bool, never: Sequence[str]) -> None:

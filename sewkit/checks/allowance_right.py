@@ -11,10 +11,9 @@ import numpy as np
 
 from sewkit.checks.drawn_sizes import drawn_sizes, spot
 from sewkit.errors import InputError
-from sewkit.geometry.away import distances
+from sewkit.geometry.away import depths, distances
 from sewkit.geometry.length import curve_lengths
 from sewkit.geometry.path import Path, point
-from sewkit.geometry.polygon import contains
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -77,9 +76,7 @@ def _wrong(piece: Piece, outline: Outline, line: Path) -> List[_Off]:
     spots, names, meant = _measured_at(piece, outline)
     if not len(spots):
         return []
-    drawn = distances(line, spots)
-    inside = ~contains(line, spots) & (drawn > ALLOWANCE_GOOD)
-    drawn = np.where(inside, -drawn, drawn)
+    drawn = -depths(line, spots)  # a cut line inside its seam line is as wrong as can be
     off = np.abs(drawn - meant) > ALLOWANCE_GOOD
     if not off.any():
         return []
@@ -139,8 +136,7 @@ def _made_anew(piece: Piece, outline: Outline) -> Optional[Path]:
 def _inside(piece: Piece, outline: Outline, line: Path, where: str) -> List[Finding]:
     """Without a width that is kept all that can be said is whether the seam line lies inside."""
     spots, names, _ = _measured_at(piece, outline)
-    outside = ~contains(line, spots) & (distances(line, spots) > ALLOWANCE_GOOD) if len(spots) else []
-    for number in np.nonzero(outside)[0][:1]:
+    for number in np.nonzero(depths(line, spots) > ALLOWANCE_GOOD)[0][:1]:
         x, y = spot(spots[number])
         text = "{}: the seam line runs outside the cut line on {} near ({:.0f}, {:.0f}) mm."
         words = text.format(where, quoted(outline, names[number]), x, y)

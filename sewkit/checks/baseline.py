@@ -28,18 +28,30 @@ _EQUAL = 0.5
 def edited_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
     """Edges that were moved by hand since their lengths were written, in path order."""
     found: List[Finding] = []
+    factors: List[Optional[float]] = []
     for piece, outline, where in drawn_sizes(pattern, sizes):
         moved = [one for one in pattern.edited if (one.piece, one.size) == (piece.name, outline.size)]
         moved = [one for one in moved if _still(outline, one)]
         factor = _scaled(outline, moved)
+        factors.append(factor)
         if factor is not None:
             text = "{}: all its edges are {:.3f} times as long as they were; the piece was scaled by hand."
             cure = "Undo the scaling; to make a piece larger for a body, blend between sizes."
             spotted = spot(outline.path.start)
             found.append(Finding("scaled", Level.FAIL, text.format(where, factor), where, spotted, cure))
-            continue
-        found += [_edited_finding(pattern, outline, one, where) for one in moved]
-    return found
+        else:
+            found += [_edited_finding(pattern, outline, one, where) for one in moved]
+    return _whole_scaled(factors) or found
+
+
+def _whole_scaled(factors: Sequence[Optional[float]]) -> List[Finding]:
+    """One finding where every outline there is grew by the same factor."""
+    known = [factor for factor in factors if factor is not None]
+    if len(known) < max(len(factors), 2) or max(known) - min(known) > _ONE_FACTOR:
+        return []
+    text = "The whole drawing is {:.3f} times as large as it was when its edges were named."
+    cure = "Undo it, or set it right with sewkit scale."
+    return [Finding("scaled", Level.FAIL, text.format(sum(known) / len(known)), cure=cure)]
 
 
 def _run_of(outline: Outline, one: Edited) -> Optional[float]:
@@ -171,7 +183,7 @@ def baseline_tables(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Table, ...]
 def lost_findings(pattern: Pattern) -> List[Finding]:
     """Pieces of the baseline that the drawing has no more; one note."""
     names = {piece.name for piece in pattern.pieces} | {one.piece for one in pattern.problems}
-    gone = [name for name in dict.fromkeys(key[0] for key in read_baseline(pattern.baseline))]
+    gone = list(dict.fromkeys(key[0] for key in read_baseline(pattern.baseline)))
     gone = [name for name in gone if name not in names]
     if not gone:
         return []

@@ -130,9 +130,19 @@ def _told(findings: Sequence[Finding], pattern: Pattern) -> List[Finding]:
     """The findings of one check, those of a piece or seam that differ by size alone put together."""
     sizes = list(pattern.sizes)
     groups: Dict[str, List[Finding]] = {}
-    for finding in findings:
+    for finding in map(_size_behind, findings):
         groups.setdefault(_subject(finding, sizes), []).append(finding)
     return [one for name, some in groups.items() for one in told_together(some, name, sizes)]
+
+
+def _size_behind(finding: Finding) -> Finding:
+    """The text with its size behind the name of what it is about: "front/side size 3: ..."."""
+    size, found, rest = finding.text.partition(": ")
+    about = finding.where + ": "
+    if not (found and size.startswith("Size ") and finding.where):
+        return finding
+    rest = rest[len(about) :] if rest.startswith(about) else rest
+    return finding._replace(text="{} size {}: {}".format(finding.where, size[len("Size ") :], rest))
 
 
 def _subject(finding: Finding, sizes: Sequence[str]) -> str:

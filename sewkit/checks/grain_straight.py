@@ -10,9 +10,9 @@ import numpy as np
 
 from sewkit.checks.drawn_sizes import drawn_sizes, spot
 from sewkit.checks.edge_shapes import GRAIN_GOOD, GRAIN_USABLE
-from sewkit.geometry.away import distances
+from sewkit.geometry.away import depths
 from sewkit.geometry.path import is_line
-from sewkit.geometry.polygon import contains, flatten
+from sewkit.geometry.polygon import flatten
 from sewkit.pattern.mark import GRAIN, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -98,8 +98,7 @@ def _of_one(
         tell("grain-short", Level.WARN, text.format(length, extent), "Make it longer.")
     if outline.path.closed:
         ends = np.array([start, end])
-        outside = ends[~contains(outline.path, ends)]
-        off = float(distances(outline.path, outside).max()) if len(outside) else 0.0
+        off = float(depths(outline.path, ends, _STRAIGHT).max())
         if off > _OUTSIDE:
             text = "the grain line reaches {:.1f} mm out of the piece.".format(off)
             tell("grain-outside", Level.WARN, text, "Move it into the piece.")

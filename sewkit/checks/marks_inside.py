@@ -9,8 +9,7 @@ from typing import Dict, List, Sequence, Tuple
 import numpy as np
 
 from sewkit.checks.drawn_sizes import drawn_sizes, spot
-from sewkit.geometry.away import distances
-from sewkit.geometry.polygon import contains
+from sewkit.geometry.away import depths
 from sewkit.pattern.mark import BUTTON, BUTTONHOLE, DART, DOT, DRILL, LABEL, LENGTHEN, LEVEL, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -31,6 +30,9 @@ _CALLED: Dict[str, str] = {
 # Marks of which every point must lie inside; of a line across a piece a part is enough.
 _WHOLE = (DRILL, DOT, BUTTON, BUTTONHOLE)
 _PARTLY = (LEVEL, LENGTHEN, DART)
+
+# How closely outlines are followed here (mm).
+_ROUGH = 0.05
 
 # A mark outside by less (mm) lies on the line.
 _OUTSIDE = 0.5
@@ -64,7 +66,7 @@ def _whole(piece: Piece, outline: Outline, mark: Mark, where: str) -> List[Findi
     if off <= _OUTSIDE:
         return []
     line = piece.cut_line(outline.size)
-    within = line is not None and line.path.closed and bool(contains(line.path, [mark.middle])[0])
+    within = line is not None and line.path.closed and bool(depths(line.path, mark.middle)[0] < 0)
     level = Level.WARN if within else Level.FAIL
     place = "on the seam allowance" if within else "outside the piece"
     text = "{}: {} lies {}, {:.1f} mm off the seam line, at ({:.0f}, {:.0f}) mm."
@@ -79,11 +81,9 @@ def _partly(outline: Outline, mark: Mark, where: str) -> List[Finding]:
     shares = np.linspace(0.02, 0.98, 9)
     curves = mark.path.curves
     spots = (curves[:, :1] + (curves[:, 3:] - curves[:, :1]) * shares[None, :, None]).reshape(-1, 2)
-    if contains(outline.path, spots).any():
+    if float(depths(outline.path, spots, _ROUGH).min()) <= _OUTSIDE:
         return []
-    off, at = _outside(outline, spots)
-    if float(distances(outline.path, spots, 0.1).min()) <= _OUTSIDE:
-        return []
+    _, at = _outside(outline, spots)
     text = "{}: {} does not touch the piece at all.".format(where, _name(mark))
     return [Finding("mark-outside", Level.WARN, text, where, at, _CURE)]
 
@@ -99,12 +99,9 @@ def _label(outline: Outline, mark: Mark, where: str) -> List[Finding]:
 
 def _outside(outline: Outline, spots: np.ndarray) -> Tuple[float, Tuple[float, float]]:
     """How far the worst of the points lies outside (mm), 0 where none does; and where."""
-    outside = spots[~contains(outline.path, spots)]
-    if not len(outside):
-        return 0.0, spot(spots[0])
-    away = distances(outline.path, outside)
+    away = depths(outline.path, spots, _ROUGH)
     worst = int(away.argmax())
-    return float(away[worst]), spot(outside[worst])
+    return max(float(away[worst]), 0.0), spot(spots[worst])
 
 
 def _name(mark: Mark) -> str:

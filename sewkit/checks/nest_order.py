@@ -10,10 +10,10 @@ from typing import Dict, List, Sequence, Tuple
 import numpy as np
 
 from sewkit.checks.drawn_sizes import spot
-from sewkit.geometry.away import distances
+from sewkit.geometry.away import depths
 from sewkit.geometry.length import path_length
-from sewkit.geometry.path import Path, point
-from sewkit.geometry.polygon import contains, signed_area
+from sewkit.geometry.path import point
+from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -26,6 +26,9 @@ _SMALLER = 0.002
 
 # Lines nearer than this (mm) lie on each other; a pencil's width and a little more.
 _ON = 0.5
+
+# How closely outlines are followed here (mm).
+_ROUGH = 0.1
 
 # Where on a curve it is asked on which side of the other size it lies.
 _SAMPLES = np.array([0.1, 0.3, 0.5, 0.7, 0.9])
@@ -110,8 +113,7 @@ def _sides(one: Outline, other: Outline) -> Dict[str, _Sides]:
     """For each edge of the other size: how deep inside and how far outside the first it runs."""
     spots = point(other.path.curves, np.broadcast_to(_SAMPLES, (len(other.path), len(_SAMPLES))))
     flat = spots.reshape(-1, 2)
-    away = distances(_closed(one.path), flat, 0.1)
-    signed = np.where(contains(one.path, flat), -away, away).reshape(spots.shape[:2])
+    signed = depths(one.path, flat, _ROUGH).reshape(spots.shape[:2])
     found = {}
     for name in other.names:
         rows = [n for edge in other.edges if edge.name == name for n in range(edge.start, edge.stop)]
@@ -119,7 +121,3 @@ def _sides(one: Outline, other: Outline) -> Dict[str, _Sides]:
         rarer = values.argmin() if (values < 0).sum() <= (values > 0).sum() else values.argmax()
         found[name] = (float(max(-values.min(), 0.0)), float(max(values.max(), 0.0)), places[rarer])
     return found
-
-
-def _closed(path: Path) -> Path:
-    return path if path.closed else Path(path.curves, True)

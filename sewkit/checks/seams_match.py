@@ -3,7 +3,7 @@
 The lengths alone; whether the notches pair is a check of its own.  Limits as in the seam guard.
 """
 
-from typing import List, NamedTuple, Sequence, Set, Tuple
+from typing import List, NamedTuple, Sequence, Tuple
 
 from sewkit.checks.baseline import Before
 from sewkit.checks.drawn_closed import walk_closed
@@ -23,11 +23,19 @@ def seams_match_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding
     found: List[Finding] = []
     for seam in pattern.seams:
         own: List[Finding] = []
-        for size in sizes:
-            if drawn_in(pattern, seam, size):
-                own += _of_one(pattern, seam, size, before, len(sizes) > 1)
+        drawn = _sizes_of(pattern, seam, sizes)
+        for size in drawn:
+            own += _of_one(pattern, seam, size, before, len(drawn) > 1)
         found += told_together(own, seam.name, list(sizes))
-    return found + _twice(pattern)
+    return found
+
+
+def _sizes_of(pattern: Pattern, seam: Seam, sizes: Sequence[str]) -> List[str]:
+    """The sizes in which a seam is drawn; pieces that serve every size are walked once."""
+    names = {ref.piece for ref in seam.refs}
+    if not any(size for piece in pattern.pieces if piece.name in names for size in piece.sizes):
+        return [""]
+    return [size for size in sizes if drawn_in(pattern, seam, size)]
 
 
 class _Judged(NamedTuple):
@@ -118,26 +126,12 @@ def _place(pattern: Pattern, seam: Seam, size: str) -> Tuple[float, float]:
     return middle_of(pattern.piece(ref.piece).outline(size), [ref.edge])
 
 
-def _twice(pattern: Pattern) -> List[Finding]:
-    """Edges that are named in two seams: only one of them can be sewn, or the names are mixed up."""
-    seen: Set[Tuple[str, str]] = set()
-    found = []
-    for seam in pattern.seams:
-        for ref in seam.refs:
-            key = (ref.piece, ref.edge)
-            if key in seen:
-                text = "'{}' is sewn in more than one seam; {} is one of them.".format(ref, seam.name)
-                found.append(Finding("seam-twice", Level.INFO, text, seam.name))
-            seen.add(key)
-    return found
-
-
 def seam_table(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Table, ...]:
     """By how much the first side of each seam is longer, a column a size; no table without seams."""
     rows: List[Tuple[str, ...]] = []
     levels: List[Level] = []
     for seam in pattern.seams:
-        cells, worst = [], Level.PASS
+        cells, worst, walked = [], Level.PASS, False
         for size in sizes:
             try:
                 walk, level, _ = _judged(pattern, seam, size)
@@ -145,10 +139,10 @@ def seam_table(pattern: Pattern, sizes: Sequence[str]) -> Tuple[Table, ...]:
                 cells.append("-")
                 continue
             cells.append("{:+.1f}".format(walk.difference) if abs(walk.difference) >= 0.05 else "0.0")
-            worst = max(worst, level)
+            worst, walked = max(worst, level), True
         meant = "equal" if seam.ease == (0.0, 0.0) else "{:g} to {:g}".format(*seam.ease)
         rows.append((seam.name, meant, *cells))
-        levels.append(worst)
+        levels.append(worst if walked else Level.INFO)
     columns = ("seam", "meant", *(size or "mm" for size in sizes))
     title = "Seams: the first side is longer by (mm; meant equal within {:g})".format(EQUAL_GOOD)
     return (Table(title, columns, tuple(rows), tuple(levels)),) if rows else ()

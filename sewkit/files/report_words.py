@@ -46,7 +46,7 @@ def place(finding: Finding) -> str:
     where, point = finding.where, finding.point
     if finding.text.startswith((where, "'{}'".format(where))):
         where = ""
-    if point is None or "({:.0f}, {:.0f})".format(point[0], point[1]) in finding.text:
+    if point is None or finding.number or "({:.0f}, {:.0f})".format(point[0], point[1]) in finding.text:
         return where
     return " ".join(filter(None, [where, "at {:.1f}, {:.1f} mm".format(point[0], point[1])]))
 

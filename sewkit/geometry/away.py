@@ -1,4 +1,4 @@
-"""How far many points lie from a path, and whether a path may cross itself, on short straight pieces.
+"""How far many points lie from a path and on which side, and whether it may cross itself, on short chords.
 
 Quick and close: within the tolerance to which the path is flattened.  ``nearest`` and
 ``self_crossings`` are exact, for the few places where that matters.
@@ -14,6 +14,20 @@ from sewkit.geometry.tolerance import FIT
 
 # So many distances are worked out at once; more would only fill the memory.
 _AT_ONCE = 200_000
+
+
+def depths(path: Path, points: "np.typing.ArrayLike", tolerance: float = FIT) -> np.ndarray:
+    """Distances ``(m,)`` in mm of points from a closed path, below nothing for those it goes around."""
+    points = np.asarray(points, np.float64).reshape(-1, 2)
+    away = distances(path, points, tolerance)
+    starts, ends = _segments(path, tolerance)
+    rise = ends - starts
+    down = (starts[:, 1] <= points[:, 1:]) & (points[:, 1:] < ends[:, 1])
+    up = (ends[:, 1] <= points[:, 1:]) & (points[:, 1:] < starts[:, 1])
+    at = (points[:, 1:] - starts[:, 1]) / np.where(rise[:, 1] != 0, rise[:, 1], 1.0)
+    right = starts[:, 0] + at * rise[:, 0] > points[:, :1]
+    turns = ((down & right).sum(axis=1) - (up & right).sum(axis=1)) != 0
+    return np.where(turns, -away, away)
 
 
 def distances(path: Path, points: "np.typing.ArrayLike", tolerance: float = FIT) -> np.ndarray:
