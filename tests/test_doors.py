@@ -78,6 +78,11 @@ CASES = {
         {"pieces": ["front"], "sizes": ["3"]},
         {"paper": "Letter", "overlap": "1/2in", "person": "P03", "weight": "fine"},
     ),
+    "project": (
+        "master",
+        {"pieces": ["front"], "sizes": ["3"]},
+        {"field": "70cm", "measured": "19 1/2in", "mirrored": "yes", "grain": "along", "colour": "green"},
+    ),
     "print on a bare line": ("bare", {"ids": ["small"]}, {"paper": "roll 36in", "lay": "as-drawn"}),
     "allowance on a bare line": (
         "bare",

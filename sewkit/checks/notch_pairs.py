@@ -12,6 +12,7 @@ from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.notch_apart import TOLD_APART, alike
 from sewkit.pattern.notch_drawn import DrawnPlace, drawn_place
+from sewkit.pattern.notch_form import SLIT
 from sewkit.pattern.notch_sides import Sat, SeamSide, matched, side_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -88,7 +89,9 @@ def _off(piece: Piece, mark: Mark, place: DrawnPlace) -> Finding:
     )
     cure = (
         "Take where it is drawn as its place (sewkit notch --action settle), or draw it anew at its "
-        "place (sewkit allowance --action change)."
+        "place (sewkit notch --action change --form {}{}).".format(
+            mark.form or SLIT, " --which {}".format(mark.name) if mark.name else ""
+        )
     )
     level = Level.WARN if off <= NOTCH_USABLE + _ROUNDING else Level.FAIL
     where = "{}/{}".format(piece.name, mark.on.edge) if mark.on else piece.name
@@ -127,7 +130,7 @@ def _lone(pattern: Pattern, sat: Sat, theirs: SeamSide, size: str, front: str, e
     edge = sat.mark.on.edge if sat.mark.on else ""
     other = " + ".join(str(one.ref) for one in theirs.stretches)
     text = "{}{}/{}: {} has no partner on {}.".format(front, sat.piece, edge, _said(sat.mark), other)
-    cure = "" if elsewhere else "Put one there (sewkit notch on that edge with the same name), or remove it."
+    cure = "" if elsewhere else "Put its partner (sewkit notch --action match), or remove it."
     level = Level.INFO if elsewhere else Level.WARN
     where = "{}/{}".format(sat.piece, edge)
     return Finding("notch-lone", level, text, where, _spot(pattern, sat, size), cure)
@@ -137,7 +140,8 @@ def _missing(
     pattern: Pattern, seam: Seam, one: Sat, other: Sat, miss: float, size: str, front: str
 ) -> Finding:
     text = "{}{}: {} misses its partner by {:.1f} mm.".format(front, seam.name, _said(one.mark), miss)
-    cure = "Move one of the two to where it meets the other (sewkit notch --action move)."
+    ref = "{}/{}".format(one.piece, one.mark.on.edge if one.mark.on else "")
+    cure = "If this one is right, move the other (sewkit notch --action match --edge {}).".format(ref)
     level = Level.WARN if miss <= NOTCH_USABLE + _ROUNDING else Level.FAIL
     return Finding("notch-miss", level, text, str(seam.first[0]), _spot(pattern, one, size), cure)
 

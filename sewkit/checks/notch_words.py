@@ -7,7 +7,7 @@ from sewkit.pattern.edge_called import called
 from sewkit.pattern.edge_places import counts_from_end
 from sewkit.pattern.notch import distance_from_start, spot_of
 from sewkit.pattern.notch_form import SLIT
-from sewkit.pattern.notch_found import APART, CHANGE, MOVE, PUT, REMOVE, RENAME, SETTLE, Done, Told
+from sewkit.pattern.notch_found import APART, CHANGE, MATCH, MOVE, PUT, REMOVE, RENAME, SETTLE, Done, Told
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Change, Finding, Level, Report, Table
 
@@ -17,6 +17,7 @@ _VERBS = {
     REMOVE: "taken off",
     RENAME: "called otherwise",
     CHANGE: "changed",
+    MATCH: "matched",
     SETTLE: "settled as drawn",
     APART: "put to tell edges apart",
 }
@@ -28,10 +29,11 @@ _NAMED = 4
 def notch_report(before: Pattern, done: Done, action: str) -> Report:
     """Summary, table, findings, labels for the picture, and the seams walked before and after."""
     pattern = done.pattern
-    findings = _missed(done) + _full(done)
+    findings = _missed(done) + _full(done) + (_pulled(done) if action == PUT else [])
     if not done.told:
         nothing = {
             SETTLE: "Every notch is drawn where its place says; nothing was changed.",
+            MATCH: "No notch that is known to need a partner is without one; nothing was changed.",
             APART: "No look-alike edges were found that a notch would tell apart; nothing was changed.",
         }
         return Report(nothing.get(action, "Nothing was changed."), tuple(findings))
@@ -132,6 +134,20 @@ def _missed(done: Done) -> List[Finding]:
             cure = "Say to what it is sewn (sewkit pair), then put the notch there with the same name."
             found.append(Finding("notch-partner", Level.INFO, text, where, None, cure))
     return found
+
+
+def _pulled(done: Done) -> List[Finding]:
+    """Notches that were there before under a new one's name, and were moved to meet it; once an edge."""
+    found = {}
+    for one in done.told:
+        if one.was is None or one.was.on is None or one.mark.on is None or one.was.on == one.mark.on:
+            continue
+        where = "{}/{}".format(one.piece, one.mark.on.edge)
+        text = "{}: notch {} was there already and moved to where it meets {}.".format(
+            where, one.mark.name, one.partner
+        )
+        found[text] = Finding("notch-moved", Level.INFO, text, where)
+    return list(found.values())
 
 
 def _full(done: Done) -> List[Finding]:

@@ -4,8 +4,8 @@ from sewkit.checks.notch_words import notch_report
 from sewkit.operation import Choice, Count, Flag, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.notch_edited import edit_notches
-from sewkit.pattern.notch_found import APART, CHANGE, MOVE, PUT, REMOVE, RENAME, SETTLE, Asked
-from sewkit.pattern.notch_work import move_notches, put_notches, settle_notches, tell_apart
+from sewkit.pattern.notch_found import APART, CHANGE, MATCH, MOVE, PUT, REMOVE, RENAME, SETTLE, Asked
+from sewkit.pattern.notch_work import match_notches, move_notches, put_notches, settle_notches, tell_apart
 from sewkit.pattern.pattern import Pattern
 
 ACTIONS = {
@@ -14,6 +14,7 @@ ACTIONS = {
     "remove": "Take notches off",
     "rename": "Call notches otherwise",
     "change": "Change number or form",
+    "match": "Put partners, or move them to where they meet",
     "settle": "Moved by hand: where they are drawn is right",
     "apart": "Tell look-alike edges apart",
 }
@@ -75,6 +76,9 @@ def notch(
     no allowance. What is cut in ends an eighth of an inch before the stitch line (3.2 mm). Every
     later change draws it anew in its form.
 
+    To put partners gives lone notches theirs; with an edge or names, the partners of those notches
+    move to where they meet them. Settle takes the place where a notch was drawn by hand as right.
+
     Look-alike edges are seams of one length on which a piece would fit a wrong partner as well.
     To tell them apart puts one notch on each but one of them, at places that differ by 12 mm.
     """
@@ -82,6 +86,7 @@ def notch(
     work = {
         PUT: put_notches,
         MOVE: move_notches,
+        MATCH: match_notches,
         SETTLE: settle_notches,
         APART: tell_apart,
         REMOVE: edit_notches,

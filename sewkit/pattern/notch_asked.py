@@ -169,8 +169,11 @@ def refuse_taken(target: Target, ons: Sequence[On], names: Sequence[str]) -> Non
             )
         there = distance_from_start(target.outline, mark.on)
         if any(abs(there - spot) < SAME_PLACE for spot in spots):
+            below = counts_from_end(target.piece, target.outline, target.edge)
             raise InputError(
-                "'{}' has a notch {:.1f} mm from its start already.".format(where, there),
+                "'{}' has a notch {:.1f} mm from its upper or left end already.".format(
+                    where, target.outline.as_sewn(target.edge) - there if below else there
+                ),
                 "Change that one, or give another place.",
                 code="value",
             )

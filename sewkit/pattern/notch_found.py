@@ -12,7 +12,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import Seam
 
-PUT, MOVE, REMOVE, RENAME, CHANGE, SETTLE, APART = (
+PUT, MOVE, REMOVE, RENAME, CHANGE, SETTLE, APART, MATCH = (
     "put",
     "move",
     "remove",
@@ -20,6 +20,7 @@ PUT, MOVE, REMOVE, RENAME, CHANGE, SETTLE, APART = (
     "change",
     "settle",
     "apart",
+    "match",
 )
 
 

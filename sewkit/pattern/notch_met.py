@@ -30,11 +30,12 @@ _TURNED = {START: END, END: START}
 
 
 class Met(NamedTuple):
-    """A notch that is another's partner: on which seam, of which piece."""
+    """A notch that is another's partner: on which seam, of which piece; as it was before, if it was."""
 
     seam: Seam
     piece: str
     mark: Mark
+    was: Optional[Mark] = None
 
 
 class Missed(NamedTuple):
@@ -58,6 +59,21 @@ def partners_of(pattern: Pattern, name: str, size: str, mark: Mark) -> List[Met]
             continue
         found += [Met(seam, two.piece, two.mark) for one, two in matched(here, there)[0] if one.mark is mark]
     return found
+
+
+def is_lone(pattern: Pattern, name: str, size: str, mark: Mark) -> bool:
+    """Whether a notch should have a partner on a seam of its edge, and has none on any."""
+    lone = False
+    for _, sides in _seams_of(pattern, name, mark):
+        try:
+            here, there = (side_of(pattern, refs, size) for refs in sides)
+        except InputError:
+            continue
+        pairs, alone, _ = matched(here, there)
+        if any(one.mark is mark for one, _ in pairs):
+            return False
+        lone = lone or any(sat.mark is mark for sat in alone)
+    return lone
 
 
 def met(
@@ -113,7 +129,7 @@ def _one(
     new = (before or mark._replace(key=""))._replace(on=on, name=mark.name)
     new = dress(new, piece, before is None)
     pattern = put(pattern, piece, size, before, new)
-    return pattern, Met(seam, piece, standing(pattern, piece, size, new))
+    return pattern, Met(seam, piece, standing(pattern, piece, size, new), before)
 
 
 def standing(pattern: Pattern, name: str, size: str, mark: Mark) -> Mark:

@@ -16,7 +16,7 @@ from sewkit.pattern.notch_asked import (
 )
 from sewkit.pattern.notch_drawn import drawn_place
 from sewkit.pattern.notch_found import CHANGE, Asked, Done, Told, found_notches
-from sewkit.pattern.notch_met import Met, met, partners_of, standing
+from sewkit.pattern.notch_met import Met, is_lone, met, partners_of, standing
 from sewkit.pattern.notch_put import custom_count, put, standing_as
 from sewkit.pattern.notch_sides import END, EVEN, NEAR, START, place_along, side_of
 from sewkit.pattern.pattern import Pattern
@@ -117,8 +117,8 @@ def _with_partners(
     pattern, made, missed = met(done.pattern, name, size, mark, old, dress(asked), by)
     told = []
     for one in made:
-        was = next((two.mark for two in old if two.seam == one.seam), None)
-        told.append(Told(one.piece, pattern.piece(one.piece).outline(size).size, one.mark, was, name))
+        there = pattern.piece(one.piece).outline(size).size
+        told.append(Told(one.piece, there, one.mark, one.was, name))
     why = tuple((name, edge, size, "{}: {}".format(one.seam.name, one.why)) for one in missed)
     return Done(pattern, done.told + tuple(told), done.missed + why, done.full)
 
@@ -154,6 +154,21 @@ def move_notches(pattern: Pattern, chosen: Chosen, asked: Asked) -> Done:
         piece = done.pattern.piece(name)
         on = one_for(Target(piece, piece.outline(size), mark.on.edge), asked.at)
         done = _moved(done, name, size, mark, dress(asked)(mark._replace(on=on), name, False), asked)
+    return done
+
+
+def match_notches(pattern: Pattern, chosen: Chosen, asked: Asked) -> Done:
+    """Partners for lone notches; those of notches that were named are moved to meet them as well."""
+    named = bool(asked.which.strip() or asked.edge or chosen.marks)
+    done = Done(pattern)
+    for name, size, mark in found_notches(pattern, chosen, asked, False):
+        now = standing_as(done.pattern, name, size, mark)
+        if now is None or now.on is None or done.covers(name, size, now):
+            continue
+        old = partners_of(done.pattern, name, size, now)
+        if named if old else is_lone(done.pattern, name, size, now):
+            done = done._replace(told=done.told + (Told(name, size, now, now),))
+            done = _with_partners(done, name, size, now, old, asked)
     return done
 
 

@@ -141,6 +141,10 @@ VALUES = {
         {"edge": "y", "hinge": "z", "ask": "angle", "angle": 90.0, "at": "30% 1in"},
         {"edge": "x", "hinge": "x"},
     ],
+    "project": [
+        {"pixels": "1280x720", "field": 900.0, "overlap": 20.0, "lines": "seam"},
+        {"measured": 480.0, "mirrored": True, "grain": "across", "weight": 4.0, "person": "P03"},
+    ],
     "print": [
         {},
         {"paper": "roll 24in", "lines": "cut", "lay": "as-drawn", "oversize": "userunit"},
@@ -288,6 +292,7 @@ VALUES = {
         {"edge": "x", "action": "remove"},
         {"action": "rename"},
         {"action": "change", "form": "wedge-in"},
+        {"action": "match"},
         {"action": "settle"},
         {"action": "apart"},
     ],

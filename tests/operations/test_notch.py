@@ -251,6 +251,30 @@ def test_a_notch_moved_by_hand_is_settled_and_takes_its_partner_along():
     assert places(made, "front") == [("1", pytest.approx(67.0)), ("2", 300.0)]
     assert at(made, "back") == pytest.approx([67.0, 300.0])
     assert notch_findings(made, [""]) == []
+    # Or it is drawn anew where its place is.
+    anew = put(pattern, action="change", form="cross", which="1").pattern
+    assert places(anew, "front") == [("1", 60.0), ("2", 300.0)] and notch_findings(anew, [""]) == []
+
+
+def test_a_lone_notch_gets_its_partner_and_a_named_one_draws_its_partner_along():
+    lone = put(two(), action="remove", edge="back/side", which="1", partner=False).pattern
+    assert [f.code for f in notch_findings(lone, [""])] == ["notch-lone"]
+    made = put(lone, action="match").pattern
+    assert at(made, "back") == [60.0, 300.0]
+
+    off = put(made, action="move", edge="back/side", which="2", at="310mm", partner=False).pattern
+    assert put(off, action="match").pattern == off
+    assert at(put(off, action="match", edge="front/side").pattern, "back") == [60.0, 300.0]
+    assert at(put(off, action="match", edge="back/side").pattern, "front") == [60.0, 310.0]
+
+
+def test_a_partner_that_was_there_under_the_name_is_told_when_it_moves():
+    pattern = sewn(box("front", 400), box("back", 400, [notch("side", 50.0, name="z")]))
+
+    outcome = put(pattern, edge="front/side", at="80mm", called="z")
+
+    assert at(outcome.pattern, "back") == [80.0]
+    assert [f.code for f in outcome.report.findings] == ["notch-moved"]
 
 
 def test_one_mark_for_all_sizes_moves_in_one_size_only():
