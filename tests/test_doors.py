@@ -81,7 +81,7 @@ CASES = {
     "project": (
         "master",
         {"pieces": ["front"], "sizes": ["3"]},
-        {"field": "70cm", "measured": "19 1/2in", "mirrored": "yes", "grain": "along", "colour": "green"},
+        {"field": "70cm", "measured": "11 3/4in", "mirrored": "yes", "grain": "along", "colour": "green"},
     ),
     "print on a bare line": ("bare", {"ids": ["small"]}, {"paper": "roll 36in", "lay": "as-drawn"}),
     "allowance on a bare line": (

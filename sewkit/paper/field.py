@@ -26,6 +26,9 @@ _WILD = 0.5
 # Left free at the edges of the field (mm): lenses are dark and bent there.
 EDGE = 15.0
 
+# Nobody shifts a cloth more often than this for one piece.
+MOST = 60
+
 _PIXELS = re.compile(r"^\s*(\d{3,5})\s*[x×*]\s*(\d{3,5})\s*$", re.IGNORECASE)
 
 
@@ -109,6 +112,14 @@ def throws(field: Field, box: Box, overlap: float) -> Grid:
         )
     size = box[2] - box[0], box[3] - box[1]
     counts = [count(size[axis], room[axis], overlap) for axis in (0, 1)]
+    if counts[0] * counts[1] > MOST:
+        raise InputError(
+            "A piece of {} x {} would take {} throws.".format(
+                write_length(size[0], decimals=0), write_length(size[1], decimals=0), counts[0] * counts[1]
+            ),
+            "See whether the drawing has its true scale, or light a larger field.",
+            code="light",
+        )
     corner = [
         (box[axis] + box[axis + 2] - counts[axis] * room[axis] + (counts[axis] - 1) * overlap) / 2
         for axis in (0, 1)

@@ -60,6 +60,11 @@ def test_what_cannot_be_is_refused(asked, words):
         field_of(*asked)
 
 
+def test_a_piece_as_large_as_a_house_is_refused():
+    with pytest.raises(InputError, match="true scale"):
+        throws(field_of("1920x1080", 1500.0), (0, 0, 20000, 20000), 50.0)
+
+
 def test_an_overlap_as_large_as_the_field_is_refused():
     with pytest.raises(InputError, match="overlap"):
         throws(field_of("1920x1080", 1500.0), (0, 0, 9000, 100), 420.0)
