@@ -143,14 +143,8 @@ def _about(pack: Pack) -> About:
 
 def _known(pack: Pack, about: About) -> Dict[str, str]:
     """What the sheets may say of themselves, by the names that operations have for it."""
-    return {
-        "garment": about.title,
-        "who": pack.sheet.who,
-        "person": pack.sheet.who,
-        "made": pack.made,
-        "show": pack.show,
-        "date": pack.date,
-    }
+    note = ", ".join(filter(None, [pack.made, pack.show]))
+    return {"garment": about.title, "person": about.who, "note": note, "date": about.date}
 
 
 def _of_the_nest(root: Any) -> Iterator[Finding]:

@@ -16,7 +16,7 @@ from sewkit.operation import Outcome, Step, find
 from sewkit.paper.document import Document
 from sewkit.report import Finding, Level, Table
 
-USUAL_PAPER = ""
+USUAL_PAPER = "A4"
 
 _PRINT = "print"
 
@@ -37,7 +37,7 @@ def printed_sheets(
     Args:
         sheet: whose steps that print are done, but for those that are off.
         paper: for a sheet without such steps; empty to print nothing then.
-        known: values that a step takes where it does not say them, such as date and who.
+        known: values that a step takes where it does not say them, such as date and person.
         name: what the files are called before the paper: "pieces".
     """
     steps = [one.step for one in sheet.steps if one.step.step.operation.prints and not one.off]

@@ -58,6 +58,8 @@ def a_pack(who="P02", **more):
     sheet = with_own_steps(FitSheet("Waistcoat for " + who, who), parse_recipe(STEPS).steps)
     done = run_fit_sheet(str(MASTER), sheet)
     body = more.pop("body", Body(who, MEASURES))
+    # Printed sheets have tests of their own: tests/test_print_doors.py.
+    more.setdefault("paper", "")
     return Pack(done, done.report, sheet, "Waistcoat", "chest 2, waist 2", body, "The Miser", **more)
 
 
