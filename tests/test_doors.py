@@ -187,6 +187,8 @@ CASES = {
     "unfold a bare line": ("bare", {"ids": ["small"]}, {"edge": "4"}),
     "unfold by nodes": ("bare", {"ids": ["small"], "nodes": ["small:0:0", "small:0:3"]}, {}),
     "sides": ("master", {"pieces": ["front"]}, {"drawn": "left", "gap": "1 1/2in"}),
+    "smooth": ("bodice", {"sizes": ["B"]}, {"at": "back/shoulder front/neck", "reach": "1in", "gives": "first"}),
+    "smooth on a bare line": ("bare", {"ids": ["large"]}, {"what": "kinks", "most": "5"}),
     "wedge": (
         "master",
         {"pieces": ["back"], "sizes": ["3"]},

@@ -20,12 +20,16 @@ from sewkit.pattern.outline import Outline
 # So far to either side of a joint the eye follows the line (mm); common practice, no source.
 REACH = 30.0
 
+# To see a dip within that, the line is followed half as far again: what it is a dip in.
+_SEEN = 1.5 * REACH
+
 # Points are taken this far apart (mm) and along so many spots of every curve.
 _STEP, _SPOTS = 1.25, np.linspace(0.0, 1.0, 17)
 
-# A beak is what an arm bends within so much of the joint (mm), beside what it does from there to as
-# far again; natural curves do not bend twice as much there.
-_BEAK, _BESIDE = 5.0, 15.0
+# A beak is what an arm bends within so much of the joint (mm) and, beside what it does far behind
+# it, so many times as much as within as much again; a line smoothed over 20 mm bends twice as much.
+# On a shorter arm nobody can tell.
+_BEAK, _BESIDE, _ALONE = 5.0, 40.0, 3.0
 _LEAST_BEAK = 2.0  # degrees
 
 Spots = List[Tuple[float, float]]
@@ -134,7 +138,13 @@ def peak(joint: Joint, reach: float = REACH) -> float:
     return float(one * other * abs(np.sin(turn)) / max(rule, 1e-9))
 
 
-def waver(joint: Joint, reach: float = REACH) -> float:
+def above_rule(joint: Joint, reach: float = REACH) -> float:
+    """How far (mm) the joint stands over a rule laid on both arms at their reach; below 0 under it."""
+    (x, y), (u, v) = (spots_of(arm, reach)[-1] for arm in (joint.first, joint.second))
+    return y - x * (v - y) / (u - x) if abs(u - x) > _STEP else 0.0
+
+
+def waver(joint: Joint, reach: float = _SEEN) -> float:
     """By how much (mm) the joined line bends both ways, more than each arm does by itself.
 
     A line that bends one way does not; nor does one that both pieces have alike.
@@ -142,13 +152,13 @@ def waver(joint: Joint, reach: float = REACH) -> float:
     return max(bent_both_ways(joint, reach) - own_waver(joint, reach), 0.0)
 
 
-def bent_both_ways(joint: Joint, reach: float = REACH) -> float:
+def bent_both_ways(joint: Joint, reach: float = _SEEN) -> float:
     """How far (mm) the joined line is from one that bends one way."""
     first, second = (spots_of(arm, reach) for arm in (joint.first, joint.second))
     return _bent_both_ways(first[::-1] + second[1:])
 
 
-def own_waver(joint: Joint, reach: float = REACH) -> float:
+def own_waver(joint: Joint, reach: float = _SEEN) -> float:
     """How far (mm) the one of the two arms that is worse is from a line that bends one way."""
     return max(_bent_both_ways(spots_of(arm, reach)) for arm in (joint.first, joint.second))
 
@@ -157,8 +167,8 @@ def beak(joint: Joint) -> float:
     """The turn at the joint with what both arms do right beside it, degrees; 0 where that is no beak.
 
     So a point is found that was rounded off within a few mm, or ends that were squared off too
-    short: where both arms bend the same way, and more than twice as much in their first 5 mm as
-    further on.  One that does so alone is a curve that ends at the joint.
+    short: where both arms bend the same way in their first 5 mm, and not in the next.  One that
+    does so alone is a curve that ends at the joint.
     """
     hooks = _hook(joint.first), _hook(joint.second)
     whole = joint.turn + sum(hooks)
@@ -166,17 +176,18 @@ def beak(joint: Joint) -> float:
 
 
 def _hook(arm: Arm) -> float:
-    """How much an arm bends in its first mm beyond what it does behind them, degrees; below 0 falling."""
+    """How much an arm bends in its first mm alone, degrees; 0 where it goes on bending, or is short."""
     spots = spots_of(arm, _BESIDE + 2.0 * _STEP)
-    if len(spots) * _STEP < _BESIDE + 2.0 * _STEP:
+    if len(spots) < round(_BESIDE / _STEP) + 2:
         return 0.0
     angles = [arm.angle]
-    for at in (_BEAK, _BESIDE):
+    for at in (_BEAK, 2.0 * _BEAK, 3.0 * _BEAK, _BESIDE):
         (x, y), (u, v) = spots[round(at / _STEP) - 1], spots[round(at / _STEP) + 1]
-        away = np.degrees(np.arctan2(arm.side * (u - x), v - y))
-        angles.append(float((away - angles[-1] + 180.0) % 360.0 - 180.0 + angles[-1]))
-    first, then = angles[1] - angles[0], (angles[2] - angles[1]) * _BEAK / (_BESIDE - _BEAK)
-    return first - then if abs(first - then) > abs(then) else 0.0
+        away = float(np.degrees(np.arctan2(arm.side * (u - x), v - y)))
+        angles.append(angles[-1] + (away - angles[-1] + 180.0) % 360.0 - 180.0)
+    usual = (angles[4] - angles[3]) * _BEAK / (_BESIDE - 3.0 * _BEAK)
+    first, then = (after - before - usual for before, after in zip(angles, angles[1:3]))
+    return first if abs(first) > _ALONE * abs(then) else 0.0
 
 
 def spots_of(arm: Arm, reach: float) -> Spots:

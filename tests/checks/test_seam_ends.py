@@ -145,9 +145,9 @@ def test_seams_that_cross_are_noted():
 
 
 def test_a_dip_that_only_the_pair_has():
-    """Both hems arrive level and end level, but sink by 4 mm on the way: one dip when they are sewn."""
-    first, last = np.array((200.0, 300.0)), np.array((170.0, 304.0))
-    third = np.array((10.0, 0.0))
+    """Both hems leave the side level and fall by 4 mm within 20: sewn they are hollow by 4 mm."""
+    first, last = np.array((200.0, 300.0)), np.array((180.0, 304.0))
+    third = np.array((20 / 3, 0.0))
     sinking = np.array([first, first - third, last + third, last])
 
     def with_dip(name):
@@ -158,8 +158,8 @@ def test_a_dip_that_only_the_pair_has():
 
     (one,) = found(sewn(with_dip("front"), with_dip("back")))
     assert one.code == "end-dip" and one.level == Level.FAIL and "within 30 mm" in one.text
-    # The point that stands between both lies 4 mm above the line that runs on.
-    assert 2.0 < number(one.text, " mm within") < 4.0
+    # By how much of it each hem wavers alone is no fault of the pair.
+    assert 1.5 < number(one.text, " mm within") < 4.0
 
 
 def test_a_point_rounded_off_within_three_mm_is_still_seen():

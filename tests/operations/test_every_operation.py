@@ -209,6 +209,12 @@ VALUES = {
         {"into": "pleat", "called": "a/b"},
         {"into": "flare", "to": "y", "share": 30.0, "at": "99%"},
     ],
+    "smooth": [
+        {},
+        {"action": "show", "reach": 200.0, "most": 50.0},
+        {"what": "kinks", "most": 0.0},
+        {"gives": "second", "reach": 5.0, "at": "front"},
+    ],
     "wedge": [
         {},
         {"edge": "1", "hinge": "2", "amount": -20.0, "show": True},
