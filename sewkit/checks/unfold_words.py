@@ -25,7 +25,7 @@ def opened_findings(piece: Piece, opened: OpenedPiece) -> List[Finding]:
     found: List[Finding] = []
     for size, one in opened.sizes.items():
         for peak in one.peaks:
-            if peak.degrees / 2.0 <= _SQUARE:
+            if peak.degrees / 2.0 <= _SQUARE or peak.edge in opened.piece.darts:
                 continue
             text = "{}: {} has a {} of {:.1f} degrees on the fold at ({:.0f}, {:.0f}) mm.".format(
                 shown(piece, size),
@@ -35,9 +35,7 @@ def opened_findings(piece: Piece, opened: OpenedPiece) -> List[Finding]:
                 *peak.point,
             )
             level = Level.INFO if peak.degrees / 2.0 <= _LOOK else Level.WARN
-            cure = (
-                "If it is not meant, fold the piece, make the edge square at the fold, and unfold it again."
-            )
+            cure = "If it is not meant, fold the piece again and make the edge square at the fold first."
             found.append(Finding("fold-angle", level, text, piece.name, peak.point, cure))
     if opened.lost:
         text = "'{}': on the fold there is no edge for the notches any more: {}.".format(

@@ -19,6 +19,7 @@ from sewkit.operation import Choice, Flag, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.folded_piece import FoldedPiece, fold_name, folded_piece, lone_marks
 from sewkit.pattern.folding import ALIKE, axis_through, fold_line
+from sewkit.pattern.follow_text import parse_follow
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import shown
@@ -78,13 +79,14 @@ def unfold(
     Seams are there for both sides, and cut lines are made anew.
 
     An edge that does not meet the fold squarely makes a point or a dip when it is opened; you are told
-    where and by how much. An edge that is not straight cannot be a fold. Where the piece was cut as a
+    where and by how much. An edge that is not straight cannot be a fold. A facing or band that follows
+    the piece, and lies on a fold too, is opened with it. Where the piece was cut as a
     pair and not on the fold, name the edge: the seam there is gone then, and half as many are cut.
 
     Folding gives the half again. Where both halves differ by more than 0.05 mm it is refused, unless you
     say which one to keep and that the difference may be given up.
     """
-    pieces = _meant(pattern, chosen, action, edge.strip())
+    pieces = _with_followers(pattern, _meant(pattern, chosen, action, edge.strip()), action)
     reports: List[Report] = []
     after = pattern
     for piece, name in pieces:
@@ -119,6 +121,23 @@ def _meant(pattern: Pattern, chosen: Chosen, action: str, edge: str) -> List[Tup
             "Select the whole piece." if action == FOLD else "Select a piece and name the edge on its fold."
         )
         raise InputError(what, cure, code="fold")
+    return found
+
+
+def _with_followers(pattern: Pattern, meant: List[Tuple[Piece, str]], action: str) -> List[Tuple[Piece, str]]:
+    """With the facings and bands of the pieces that lie on a fold of their own, as their parents do."""
+    names = [piece.name for piece, _ in meant]
+    found = list(meant)
+    for piece in pattern.pieces:
+        if not piece.follows or piece.name in names:
+            continue
+        try:
+            parents = parse_follow(piece.follows).parents
+        except InputError:
+            continue  # it is told by whoever makes it anew
+        name = (piece.unfolded or None) if action == FOLD else fold_meant(piece, "")
+        if name is not None and set(parents) & set(names):
+            found.append((piece, name))
     return found
 
 

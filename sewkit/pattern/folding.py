@@ -16,6 +16,7 @@ from sewkit.geometry.path import Path, Place, lines, point, split_at
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.geometry.transform import Transform, mirror
 from sewkit.pattern.mark import INNER, Mark, On
+from sewkit.pattern.notch import place_of, spot_of
 from sewkit.pattern.outline import Edge, Outline, from_edges
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import shown
@@ -70,6 +71,12 @@ class Folded(NamedTuple):
         if on.edge not in self.over:
             gone = side_in(on.edge) == other_side(self.keep)
             return None if gone else on._replace(edge=without_side(on.edge))
+        ends = self.whole.edges[0].name, self.whole.edges[-1].name
+        if self.over[0] == self.over[1] or (len(self.whole.edges) > 1 and ends[0] == ends[1] == on.edge):
+            spot = spot_of(self.whole, on)
+            if spot is None or nearest(self.half.path, spot.point).distance > _DRAWN:
+                return None
+            return place_of(self.half, spot.point)
         last = on.edge == self.over[0]
         own = self.lengths[0 if last else 1]
         rest = self.whole.as_sewn(on.edge) - own

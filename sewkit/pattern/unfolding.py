@@ -185,7 +185,7 @@ def opened_outline(outline: Outline, fold: FoldLine, drawn: str, darts: Sequence
     plain = over[0] != over[1]
     begin = _begin(ring, outline, opened, darts)
     plain = plain and not _splits(ring, begin, over)
-    ring = ring[begin:] + ring[:begin]
+    ring = [ring[begin]._replace(smooth=False)] + ring[begin + 1 :] + ring[:begin]
     whole = from_edges(outline.size, [(r.name, r.path, r.smooth) for r in ring], True, outline.key)
     return opened._replace(whole=whole, peaks=tuple(peaks), plain=plain)
 
@@ -286,7 +286,8 @@ def _begin(ring: Sequence[_Run], outline: Outline, opened: Opened, darts: Sequen
         )
         return not ring[at].smooth and ring[at].name not in legs and before != ring[at].name
 
-    return next((at for at in order if begins(at)), number)
+    corners = [at for at in order if not ring[at].smooth]
+    return next((at for at in order if begins(at)), (corners or [number])[0])
 
 
 def _splits(ring: Sequence[_Run], begin: int, over: Tuple[str, str]) -> bool:

@@ -16,9 +16,12 @@ from sewkit.files.svg import Drawing, open_drawing, read_tree
 from sewkit.geometry.corner import Style
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move, turn
+from sewkit.operation import find
 from sewkit.operations.unfold import unfold
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
+from sewkit.pattern.dart import darts_of
 from sewkit.pattern.mark import BUTTON, DRILL, FOLD, GRAIN, INNER, LABEL, LEVEL, NOTCH, Mark, On
+from sewkit.pattern.naming import name_edges, write_names
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CornerRule, CutLine
@@ -500,3 +503,41 @@ def test_sizes_keep_a_fold_of_their_own():
         assert polygon(made.path).symmetric_difference(flat(made.path, c)).area < 1e-6
     lines = [m.path.start[0] for m in whole.marks if m.kind == INNER]
     assert lines == [40.0, 33.0]
+
+
+def test_a_facing_that_follows_is_opened_and_folded_with_its_piece():
+    """Its edge is sewn to the whole waist as one edge, both 2 x 140 mm long as sewn."""
+    pattern = pattern_of(skirt(), "side=back/side")
+    facing = (
+        find("facing").function(pattern, pick(), edges="front/waist", width=40.0, called="facing").pattern
+    )
+    whole = unfold(facing, pick()).pattern
+    assert whole.piece("facing").unfolded == "centre"
+    seam = next(seam for seam in whole.seams if seam.touches("facing"))
+    assert [len(seam.first), len(seam.second)] == [1, 1]
+    walk = walk_seam(whole, seam, "")
+    assert (walk.first, walk.second) == (pytest.approx(280.0, abs=1e-6), pytest.approx(280.0, abs=1e-6))
+    again = unfold(whole, pick(), action="fold").pattern
+    assert again.seams == facing.seams and again.piece("facing").folds == facing.piece("facing").folds
+
+
+def test_a_circle_cut_in_half_has_one_edge_and_survives_a_file():
+    """Quarter arcs by the usual cubic; a ring without corners is read as one edge from its first node."""
+    k = 4.0 / 3.0 * np.tan(np.pi / 8) * 100
+    arcs = (((k, -100), (100, -k), (100, 0)), ((100, k), (k, 100), (0, 100)))
+    piece = named(outline((0, -100), *arcs), "edge fold", "front", folds=("fold",))
+    whole = opened(piece).outlines[0]
+    assert len(whole.edges) == 1 and not whole.edges[0].smooth
+    assert name_edges(whole.path, write_names(whole)).outline.edges == whole.edges
+    assert polygon(whole.path).area == pytest.approx(2 * polygon(piece.outlines[0].path).area, abs=1e-6)
+
+
+def test_half_a_dart_on_the_fold_becomes_a_dart():
+    """Its leg runs from (60, 300) to (0, 200): opened it is 120 mm wide."""
+    path = outline((0, 0), (100, 0), (120, 300), (60, 300), (0, 200))
+    piece = named(path, "top side waist dart fold", "front", folds=("fold",), darts=("dart",))
+    outcome = unfold(Pattern((piece,)), pick())
+    whole = front(outcome.pattern)
+    darts = darts_of(whole, whole.outlines[0])
+    assert [(dart.name, dart.intake) for dart in darts] == [("dart", pytest.approx(120.0))]
+    assert outcome.report.findings == ()
