@@ -62,13 +62,14 @@ def remake(pattern: Pattern, names: Sequence[str], before: Optional[Pattern] = N
         except InputError as error:
             findings.append(_no_parent(lying, error))
             continue
-        was = _as_made(before, lying) if before is not None else None
-        still = was is not None and before is not None and before.piece(name).outlines == lying.outlines
-        where = fitted(was.piece, lying) if was is not None and still else fitted(made.piece, lying)
-        off = difference(moved_piece(made.piece, where), lying)
+        where = fitted(made.piece, lying)
         extra = set(lying.sizes) - set(made.piece.sizes)
-        if off.off <= SAME and not extra:
+        off = difference(moved_piece(made.piece, where), lying)
+        if off.off <= SAME and not extra and _same_notches(before, pattern, made.piece, lying):
             continue
+        was = _as_made(before, lying) if before is not None else None
+        if was is not None and before is not None and before.piece(name).outlines == lying.outlines:
+            where = fitted(was.piece, lying)
         piece = anew(made.piece, lying, where, was.piece if was is not None else None)
         pattern = pattern.with_piece(piece)._replace(seams=only_eased(pattern.seams, made.seams))
         done.append(name)
@@ -114,6 +115,25 @@ def _parents_changed(before: Pattern, after: Pattern, piece: Piece, touched: Seq
         if name in old and old[name] != new[name]:
             return True
     return False
+
+
+def _same_notches(before: Optional[Pattern], after: Pattern, made: Piece, lying: Piece) -> bool:
+    """Whether the notches of a follower need no change: those of its parents did not."""
+    if before is None:
+        return _notches([made]) <= _notches([lying])
+    names = follow_of(lying).parents
+    old, new = ([piece for piece in one.pieces if piece.name in names] for one in (before, after))
+    return _notches(old) == _notches(new)
+
+
+def _notches(pieces: Sequence[Piece]) -> Set[Tuple[str, str, str, float, bool]]:
+    """Name, size and place of every notch, to a hundredth of a millimetre."""
+    return {
+        (mark.name, mark.size, mark.on.edge, round(mark.on.distance, 2), mark.on.from_end)
+        for piece in pieces
+        for mark in piece.marks
+        if mark.on is not None
+    }
 
 
 def _as_made(before: Pattern, piece: Piece) -> Optional[Derived]:

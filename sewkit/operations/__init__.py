@@ -1,20 +1,33 @@
 """All operations, one a file; importing this package enters them in the register."""
 
 import importlib
+import re
 from typing import Any, Tuple
 
 from sewkit.operation import Operation, Outcome, afterwards, register
+from sewkit.report import Report
+
+# Only a pattern with a piece of such a name has something that must follow another by hand.
+_MAY_FOLLOW = re.compile(
+    "facing|lining|band|belt|collar|lapel|stand|hood|binding|yoke|pad|sleeve|trim|pocket|placket"
+)
 
 
 @afterwards
 def make_followers_anew(before: Any, outcome: Outcome) -> Outcome:
-    """Facings, bands and linings are made anew when their parents have changed."""
+    """Facings, bands and linings are made anew when their parents have changed; what else follows is told."""
     pattern = outcome.pattern
-    if pattern is before or not any(piece.follows for piece in getattr(pattern, "pieces", ())):
-        return outcome
-    from sewkit.checks.followers import follow_up  # only a pattern with such pieces needs it
+    pieces = () if pattern is before else getattr(pattern, "pieces", ())
+    if any(piece.follows for piece in pieces):
+        from sewkit.checks.followers import follow_up  # only a pattern with such pieces needs it
 
-    return follow_up(before, outcome)
+        outcome = follow_up(before, outcome)
+    if any(_MAY_FOLLOW.search(piece.name) for piece in pieces):
+        from sewkit.checks.who_follows import follow_notes
+
+        notes = tuple(follow_notes(before, outcome.pattern))
+        outcome = outcome._replace(report=outcome.report.then(Report("", notes))) if notes else outcome
+    return outcome
 
 
 def load() -> Tuple[Operation, ...]:

@@ -117,7 +117,12 @@ def inner_edge(piece: Piece, ring: Ring, width: float) -> Path:
     cut = parallel(ring.outline, piece.name, widths, corner, MITRE_LIMIT)
     curves = cut.path.curves
     spots = point(curves, 0.5)
-    off = np.array([nearest(ring.outline.path, spot).distance > _ON_OUTLINE for spot in spots])
+    off = np.array([run in ring.edges for run in cut.runs])
+    if not off.any():
+        raise _no_room(piece, ring, width)
+    for number in [n for n, run in enumerate(cut.runs) if not run]:
+        # The line of a corner may run along an edge or into the piece.
+        off[number] = nearest(ring.outline.path, spots[number]).distance > _ON_OUTLINE
     starts = [n for n in range(len(off)) if off[n] and not off[n - 1]]
     if len(starts) != 1:
         raise _no_room(piece, ring, width)

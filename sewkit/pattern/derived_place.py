@@ -33,6 +33,9 @@ _PLACES = 12
 # Rounds in which what does not fit loses its weight; ten halve what is left of it often enough.
 _ROUNDS = 30
 
+# Spots at the same share of both lines that are nearer than this (mm) need no closer look.
+_ALIKE = 0.01
+
 # Below this (mm) a spot fits.
 _FITS = 1e-6
 
@@ -200,7 +203,11 @@ def difference(made: Piece, lying: Piece) -> Difference:
 
 def _edge_off(made: Outline, lying: Outline, name: str) -> Difference:
     spots = np.concatenate([_along(run, _PLACES) for run in lying.runs(name)])
-    off = np.array([_distance(made.runs(name), spot) for spot in spots])
+    own = np.concatenate([_along(run, _PLACES) for run in made.runs(name)])
+    off = np.hypot(*(spots - own).T) if len(own) == len(spots) else np.full(len(spots), np.inf)
+    if off.max() > _ALIKE:
+        # The lines may lie on each other all the same, with lengths that run another way.
+        off = np.array([_distance(made.runs(name), spot) for spot in spots])
     longer = abs(made.as_sewn(name) - lying.as_sewn(name))
     spot = spots[int(off.argmax())]
     return Difference(max(float(off.max()), longer), made.size, name, (float(spot[0]), float(spot[1])))
