@@ -211,6 +211,12 @@ CASES = {
         {},
         {"measures": "chest 37.5, waist 35 1/2 in", "chart": "CHART", "lengths": "no"},
     ),
+    "buttons": (
+        "master",
+        {"pieces": ["front"]},
+        {"edge": "front-edge", "inside": "3/4in", "anchors": "waist", "diameter": "24L", "worked": "no"},
+    ),
+    "buttons on a bare line": ("bare", {"ids": ["small"]}, {"edge": "3", "count": "3", "last": "2cm"}),
     "grain": (
         "master",
         {"pieces": ["back"], "sizes": ["5"]},

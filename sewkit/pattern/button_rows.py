@@ -5,8 +5,11 @@ from typing import List, NamedTuple, Sequence, Set, Tuple
 import numpy as np
 
 from sewkit.geometry.path import Path
-from sewkit.pattern.mark import DRILL, Mark
+from sewkit.pattern.mark import BUTTON, BUTTONHOLE, DRILL, Mark
 from sewkit.pattern.shifts import Shifts
+
+# Marks that stand for buttons; a row is of one kind.
+KINDS = (DRILL, BUTTON, BUTTONHOLE)
 
 # Fewer drill holes are no row.
 _ROW = 3
@@ -17,7 +20,7 @@ _EVEN = 0.5
 
 
 class Spaced(NamedTuple):
-    """Marks with rows spaced anew, and how many holes that concerned."""
+    """Marks with rows spaced anew, and how many buttons that concerned."""
 
     marks: Tuple[Mark, ...]
     count: int
@@ -28,7 +31,8 @@ def spaced_anew(before: Sequence[Mark], after: Sequence[Mark], shifts: Shifts, s
 
     ``before`` and ``after``: the same marks in the same order.  A row runs along the axis.
     """
-    done, count = list(after), 0
+    done = list(after)
+    counts = dict.fromkeys(KINDS, 0)
     for row in _rows(before, shifts, size):
         first, last = row[0], row[-1]
         ends = shifts.at(before[first].middle), shifts.at(before[last].middle)
@@ -42,12 +46,13 @@ def spaced_anew(before: Sequence[Mark], after: Sequence[Mark], shifts: Shifts, s
             assert mark.path is not None
             moved = shifts.moved(mark.path.curves, ends[0] + share * (ends[1] - ends[0]))
             done[number] = mark._replace(path=Path(moved, mark.path.closed))
-        count += len(row)
-    return Spaced(tuple(done), count)
+        counts[before[first].kind] += len(row)
+    # A button and its hole are told as one.
+    return Spaced(tuple(done), counts[DRILL] + max(counts[BUTTON], counts[BUTTONHOLE]))
 
 
 def spaced_holes(marks: Sequence[Mark], shifts: Shifts) -> Set[int]:
-    """Numbers of the drill holes, of any size among the marks, that go with a row spaced anew.
+    """Numbers of the holes and buttons, of any size among the marks, that go with a row spaced anew.
 
     The first and the last of a row go with the cloth.
     """
@@ -60,12 +65,16 @@ def spaced_holes(marks: Sequence[Mark], shifts: Shifts) -> Set[int]:
 
 
 def _rows(marks: Sequence[Mark], shifts: Shifts, size: str) -> List[List[int]]:
-    """Numbers of the drill holes of each even row along the axis, in order along it."""
+    """Numbers of the marks of each even row along the axis, in order along it."""
+    return [row for kind in KINDS for row in _rows_of(kind, marks, shifts, size)]
+
+
+def _rows_of(kind: str, marks: Sequence[Mark], shifts: Shifts, size: str) -> List[List[int]]:
     across = np.array([-shifts.way[1], shifts.way[0]])
     holes = [
         (float(mark.middle @ across), shifts.height(mark.middle), number)
         for number, mark in enumerate(marks)
-        if mark.kind == DRILL and mark.size == size and mark.path is not None and len(mark.path)
+        if mark.kind == kind and mark.size == size and mark.path is not None and len(mark.path)
     ]
     columns: List[List[Tuple[float, float, int]]] = []
     for hole in sorted(holes):

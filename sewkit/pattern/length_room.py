@@ -17,14 +17,15 @@ from sewkit.pattern.button_rows import spaced_holes
 from sewkit.pattern.crossed_darts import darts_of
 from sewkit.pattern.dart_cap import PREFIX
 from sewkit.pattern.dart_naming import AT_POINT
-from sewkit.pattern.mark import DART, DRILL, INNER, LENGTHEN, LEVEL, NOTCH, Mark
+from sewkit.pattern.mark import BUTTON, BUTTONHOLE, DART, DOT, DRILL, INNER, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.outline import Outline, corner_nodes
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.shifts import ON_LINE, Shifts, Strip
 
 # A fold must not swallow these; arrows, labels and the lines for folding themselves may.
-_IN_THE_WAY = (DART, DRILL, INNER, LEVEL, NOTCH)
+_SMALL = (BUTTON, BUTTONHOLE, DOT, DRILL)
+_IN_THE_WAY = (*_SMALL, DART, INNER, LEVEL, NOTCH)
 _WORDS = {DART: "dart", DRILL: "drill hole", INNER: "inner line", LEVEL: "level", NOTCH: "notch"}
 
 # An amount may be larger than the room by this (mm): what is left of one is nothing.
@@ -214,7 +215,9 @@ def _marks(outline: Outline, marks: Sequence[Mark], shifts: Shifts, buttons: boo
     for number, mark in enumerate(marks):
         if mark.kind not in _IN_THE_WAY or number in going:
             continue
-        what = "the {}{}".format(_WORDS[mark.kind], " '{}'".format(mark.name) if mark.name else "")
+        what = "the {}{}".format(
+            _WORDS.get(mark.kind, mark.kind), " '{}'".format(mark.name) if mark.name else ""
+        )
         spot = spot_of(outline, mark.on) if mark.kind == NOTCH and mark.on is not None else None
         if spot is not None:
             height = shifts.height(spot.point)
@@ -240,7 +243,7 @@ def _apart(path: Path, number: int) -> bool:
 
 def _ends(mark: Mark, path: Path, shifts: Shifts) -> Tuple[float, float]:
     """Where a mark begins and ends along the axis; small ones and lines across count by their middle."""
-    if mark.kind in (DRILL, LEVEL, NOTCH):
+    if mark.kind in (*_SMALL, LEVEL, NOTCH):
         middle = shifts.height(mark.middle)
         return middle, middle
     heights = [shifts.height(node) for curve in path.curves for node in (curve[0], curve[3])]

@@ -233,6 +233,13 @@ VALUES = {
         {"action": "anew"},
         {"action": "free", "edges": "front"},
     ],
+    "buttons": [
+        {},
+        {"edge": "3", "last": 10.0, "draw": "holes", "holes": "vertical"},
+        {"edge": "y", "inside": 15.0, "anchors": "waist hip", "partner": "back"},
+        {"edge": "3", "count": 3, "diameter": "18L", "wearer": "child"},
+        {"diameter": "x"},
+    ],
     "grain": [
         {},
         {"along": "1", "angle": 45.0, "arrow": "one-way"},

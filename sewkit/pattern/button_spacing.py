@@ -1,0 +1,79 @@
+"""Where the buttons of a row lie: between the first and the last, or so that one falls on a level.
+
+    by_count(15.0, 472.2, 6)                    # 18 in and 6 buttons: 3.6 in apart
+    by_anchor(15.0, 400.0, 180.0, 80.0)         # whole steps to the anchor, near to 80 mm
+
+All distances are mm along the centre line from its top end.
+"""
+
+from typing import NamedTuple, Sequence, Tuple
+
+from sewkit.errors import InputError
+
+# Places agree to this (mm): rounding of a sum of steps.
+_SAME = 1e-6
+
+
+class Row(NamedTuple):
+    """The places of the buttons in order, and how far apart they are (mm; 0 for a single one)."""
+
+    places: Tuple[float, ...]
+    spacing: float
+
+
+def by_count(first: float, last: float, count: int) -> Row:
+    """So many buttons, evenly from the first to the last: (last - first) / (n - 1).  ``InputError``."""
+    if last < first - _SAME or (count > 1 and last - first < _SAME):
+        raise _no_room(first, last)
+    if count == 1:
+        return Row((first,), 0.0)
+    step = (last - first) / (count - 1)
+    return Row(tuple(first + step * number for number in range(count)), step)
+
+
+def by_spacing(first: float, last: float, wished: float) -> Row:
+    """Evenly from the first to the last, as near to the wished spacing as whole numbers allow."""
+    if last < first - _SAME:
+        raise _no_room(first, last)
+    return by_count(first, last, 1 + int(round((last - first) / wished)))
+
+
+def by_anchor(first: float, last: float, anchor: float, wished: float) -> Row:
+    """A button on the anchor: s = (anchor - first) / k, whole k, s nearest the wished spacing.
+
+    The row goes on downwards as long as there is room above ``last``.  ``InputError`` for an anchor
+    that does not lie between the two.
+    """
+    if not first + _SAME < anchor <= last + _SAME:
+        raise InputError(
+            "The anchor lies {:.0f} mm below the top end, and the row runs from {:.0f} to {:.0f} mm.".format(
+                anchor, first, last
+            ),
+            "Name a level between the first and the last button.",
+            code="value",
+        )
+    way = anchor - first
+    least = max(int(way / wished), 1)
+    steps = min((least, least + 1), key=lambda k: abs(way / k - wished))
+    step = way / steps
+    count = int((last - first + _SAME) / step) + 1
+    return Row(tuple(first + step * number for number in range(count)), step)
+
+
+def nearest_to(row: Row, spot: float) -> float:
+    """How far the button nearest to a place lies from it (mm)."""
+    return min(abs(place - spot) for place in row.places)
+
+
+def spacing_of(places: Sequence[float]) -> float:
+    """The mean spacing of an old row (mm); 0 for fewer than two buttons."""
+    ordered = sorted(places)
+    return (ordered[-1] - ordered[0]) / (len(ordered) - 1) if len(ordered) > 1 else 0.0
+
+
+def _no_room(first: float, last: float) -> InputError:
+    return InputError(
+        "There is no room for a row from {:.0f} to {:.0f} mm below the top end.".format(first, last),
+        "Let it begin higher or end lower.",
+        code="value",
+    )
