@@ -80,7 +80,8 @@ def notch(
     move to where they meet them. Settle takes the place where a notch was drawn by hand as right.
 
     Look-alike edges are seams of one length on which a piece would fit a wrong partner as well.
-    To tell them apart puts one notch on each but one of them, at places that differ by 12 mm.
+    To tell them apart puts one notch on each but one of them, at places that differ by 12 mm, and
+    two where there is no room left for one.
     """
     asked = Asked(edge.strip(), at, evenly, which, called, count, form, ease, partner)
     work = {
