@@ -222,6 +222,16 @@ def test_labels_say_for_whom_which_sizes_and_which_show(cast):
     assert "P03" in words and "chest 3, waist 5" in words and "The Miser" in words
 
 
+def test_everybody_s_pieces_are_printed_with_the_name_on_every_page(cast):
+    pytest.importorskip("pypdf", reason="pypdf is not installed")
+    from sewkit.files.pdf_read import read_pages
+
+    assert all((cast[0] / who / "pieces-a4.pdf").is_file() for who in PACKS)
+    for page in read_pages(str(cast[0] / "P03" / "pieces-a4.pdf")).pages:
+        assert (page.width, page.height) == pytest.approx((210, 297), abs=1e-4)  # ISO 216
+        assert "P03" in " ".join(words.text for words in page.words)
+
+
 # -- again, stopped, in part ----------------------------------------------------------------
 
 

@@ -6,7 +6,7 @@ import sys
 import pytest
 
 from sewkit.batch.asked import read_cast
-from sewkit.batch.one_row import make_row
+from sewkit.batch.one_row import Choices, make_row
 from sewkit.cli import main
 from sewkit.errors import InputError
 from sewkit.files.cast import DONE, HELD
@@ -134,6 +134,8 @@ def test_several_masters_give_a_folder_each_below_the_person(tmp_path):
         "P02",
         "--jobs",
         "1",
+        "--paper",
+        "none",
         "-o",
         str(tmp_path / "cast"),
     ]
@@ -152,7 +154,7 @@ def test_a_fit_sheet_of_the_person_s_own_is_read_beside_the_table(tmp_path):
         '[[step]]\ndo = "allowance"\nwidth = "20 mm"\n'
     )
     table = people(tmp_path, "P01,88,74,43,,p01.toml", "P02,88,74,43,,missing.toml", "P03,88,74,43,,")
-    cast = read_cast(table, [MASTER], [CHART], [RECIPE], str(tmp_path / "cast"))
+    cast = read_cast(table, [MASTER], [CHART], [RECIPE], str(tmp_path / "cast"), choices=Choices(paper=""))
     (tmp_path / "cast").mkdir()
     own, lost, plain = [make_row(task) for task in cast.tasks]
 

@@ -26,6 +26,7 @@ if sys.version_info < (3, 11):
 SAMPLE = pathlib.Path(__file__).resolve().parents[2] / "samples" / "waistcoat"
 FILES = [str(SAMPLE / "people.csv"), [str(SAMPLE / "master.svg")], [str(SAMPLE / "chart.csv")]]
 FILES.append([str(SAMPLE / "recipe.toml")])
+UNPRINTED = Choices(paper="")  # printed sheets take time, and have tests of their own
 GARMENT = Garment("coat", "Coat", b"", "size,chest\n1,90\n2,100\n", "")
 
 
@@ -54,7 +55,7 @@ def test_a_row_with_a_fault_nobody_foresaw_fails_alone_and_in_one_sentence(monke
 
     monkeypatch.setattr(one_row, "fit_person", falls)
     words = ["batch", *FILES[:1], *FILES[1], "--chart", *FILES[2], "--recipe", *FILES[3]]
-    status = main([*words, "-o", str(tmp_path), "--only", "P01,P02", "--jobs", "1"])
+    status = main([*words, "-o", str(tmp_path), "--only", "P01,P02", "--jobs", "1", "--paper", "none"])
     told = capsys.readouterr()
 
     assert status == 2
@@ -67,7 +68,7 @@ def test_a_row_with_a_fault_nobody_foresaw_fails_alone_and_in_one_sentence(monke
 def test_a_pack_that_cannot_be_written_fails_and_what_stands_there_stays(tmp_path):
     (tmp_path / "P02").mkdir()
     (tmp_path / "P02" / "letter.txt").write_text("mine")
-    cast = read_cast(*FILES, str(tmp_path), ["P02"])
+    cast = read_cast(*FILES, str(tmp_path), ["P02"], choices=UNPRINTED)
     row = make_row(cast.tasks[1])
 
     assert row.state == FAILED and "holds other things" in row.words
@@ -75,7 +76,7 @@ def test_a_pack_that_cannot_be_written_fails_and_what_stands_there_stays(tmp_pat
 
 
 def test_a_row_that_is_held_tells_of_the_older_pack_that_lies_there(tmp_path):
-    cast = read_cast(*FILES, str(tmp_path), ["P01"])
+    cast = read_cast(*FILES, str(tmp_path), ["P01"], choices=UNPRINTED)
     assert make_row(cast.tasks[0]).state == DONE
     worse = cast.tasks[0]._replace(body=cast.tasks[0].body._replace(measures={"chest": 88.0, "waist": 740.0}))
     row = make_row(worse)
@@ -85,12 +86,14 @@ def test_a_row_that_is_held_tells_of_the_older_pack_that_lies_there(tmp_path):
 
 
 def test_other_measures_make_a_new_pack_and_tell_what_to_cut_again(tmp_path):
-    task = read_cast(*FILES, str(tmp_path), ["P02"]).tasks[1]
+    task = read_cast(*FILES, str(tmp_path), ["P02"], choices=UNPRINTED).tasks[1]
     first = make_row(task)
     # A hollow back takes a wedge out of the back and leaves the front and its facing alone.
     hollow = task._replace(body=task.body._replace(fits=("hollow back 12 mm",)))
     again = make_row(hollow)
-    shown = make_row(hollow._replace(choices=Choices(show="The Miser")))  # other labels, the same pieces
+    shown = make_row(
+        hollow._replace(choices=UNPRINTED._replace(show="The Miser"))
+    )  # other labels, the same pieces
 
     assert (first.kept, again.kept, shown.kept) == (False, False, False)
     assert (first.recut, again.recut, shown.recut) == (None, ("back",), ())
@@ -101,7 +104,7 @@ def test_other_measures_make_a_new_pack_and_tell_what_to_cut_again(tmp_path):
 
 
 def test_a_pack_of_other_measures_is_made_anew_and_one_of_the_same_is_kept(tmp_path):
-    task = read_cast(*FILES, str(tmp_path), ["P02"]).tasks[1]
+    task = read_cast(*FILES, str(tmp_path), ["P02"], choices=UNPRINTED).tasks[1]
     first = make_row(task)
     larger = task._replace(body=task.body._replace(measures={"chest": 1000.0, "waist": 860.0}))
     again = make_row(larger)
