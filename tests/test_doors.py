@@ -216,7 +216,7 @@ CASES = {
         {"pieces": ["front"]},
         {"edge": "front-edge", "inside": "3/4in", "anchors": "waist", "diameter": "24L", "worked": "no"},
     ),
-    "buttons on a bare line": ("bare", {"ids": ["small"]}, {"edge": "3", "count": "3", "last": "2cm"}),
+    "buttons on a bare line": ("bare", {"ids": ["small"]}, {"edge": "4", "count": "3", "last": "2cm"}),
     "grain": (
         "master",
         {"pieces": ["back"], "sizes": ["5"]},

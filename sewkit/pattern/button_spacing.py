@@ -10,6 +10,9 @@ from typing import NamedTuple, Sequence, Tuple
 
 from sewkit.errors import InputError
 
+# No garment has more buttons in a row; a wrong scale would give thousands.
+_MOST = 60
+
 # Places agree to this (mm): rounding of a sum of steps.
 _SAME = 1e-6
 
@@ -27,6 +30,8 @@ def by_count(first: float, last: float, count: int) -> Row:
         raise _no_room(first, last)
     if count == 1:
         return Row((first,), 0.0)
+    if count > _MOST:
+        raise _too_many(count)
     step = (last - first) / (count - 1)
     return Row(tuple(first + step * number for number in range(count)), step)
 
@@ -57,6 +62,8 @@ def by_anchor(first: float, last: float, anchor: float, wished: float) -> Row:
     steps = min((least, least + 1), key=lambda k: abs(way / k - wished))
     step = way / steps
     count = int((last - first + _SAME) / step) + 1
+    if count > _MOST:
+        raise _too_many(count)
     return Row(tuple(first + step * number for number in range(count)), step)
 
 
@@ -75,5 +82,13 @@ def _no_room(first: float, last: float) -> InputError:
     return InputError(
         "There is no room for a row from {:.0f} to {:.0f} mm below the top end.".format(first, last),
         "Let it begin higher or end lower.",
+        code="value",
+    )
+
+
+def _too_many(count: int) -> InputError:
+    return InputError(
+        "The row would have {} buttons.".format(count),
+        "Wish for another spacing, or look at the scale of the drawing.",
         code="value",
     )
