@@ -1,11 +1,12 @@
 """What there is to tell of a piece that was opened at its fold."""
 
 import re
-from typing import List, Sequence
+from typing import Dict, List, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.checks.seams import guard
+from sewkit.checks.told_by_size import size_words
 from sewkit.geometry.polygon import contains
 from sewkit.pattern.laid_apart import box_of
 from sewkit.pattern.pattern import Pattern
@@ -13,6 +14,7 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import shown
 from sewkit.pattern.seam import Seam
 from sewkit.pattern.unfolded_piece import OpenedPiece
+from sewkit.pattern.unfolding import Peak
 from sewkit.report import Finding, Level, Report
 
 # An edge that meets the fold so many degrees off a right angle is square; from the second on it is to
@@ -23,20 +25,26 @@ _SQUARE, _LOOK = 0.5, 1.5
 def opened_findings(piece: Piece, opened: OpenedPiece) -> List[Finding]:
     """Points and dips on the fold, and notches that are gone."""
     found: List[Finding] = []
+    alike: Dict[Tuple[str, bool, str], List[Tuple[str, Peak]]] = {}
     for size, one in opened.sizes.items():
         for peak in one.peaks:
-            if peak.degrees / 2.0 <= _SQUARE or peak.edge in opened.piece.darts:
-                continue
-            text = "{}: {} has a {} of {:.1f} degrees on the fold at ({:.0f}, {:.0f}) mm.".format(
-                shown(piece, size),
-                peak.edge if piece.named else "the outline",
-                "point" if peak.outward else "dip",
-                peak.degrees,
-                *peak.point,
-            )
-            level = Level.INFO if peak.degrees / 2.0 <= _LOOK else Level.WARN
-            cure = "If it is not meant, fold the piece again and make the edge square at the fold first."
-            found.append(Finding("fold-angle", level, text, piece.name, peak.point, cure))
+            if peak.degrees / 2.0 > _SQUARE and peak.edge not in opened.piece.darts:
+                shape = peak.edge, peak.outward, "{:.1f}".format(peak.degrees)
+                alike.setdefault(shape, []).append((size, peak))
+    for (edge, outward, degrees), peaks in alike.items():
+        sizes, peak = [size for size, _ in peaks], peaks[0][1]
+        one = len(opened.sizes) == 1
+        text = "{}: {} has a {} of {} degrees on the fold at ({:.0f}, {:.0f}) mm{}.".format(
+            shown(piece, sizes[0]) if one else piece.name,
+            edge if piece.named else "the outline",
+            "point" if outward else "dip",
+            degrees,
+            *peak.point,
+            "" if one else " in {}".format(size_words(sizes, piece.sizes)),
+        )
+        level = Level.INFO if peak.degrees / 2.0 <= _LOOK else Level.WARN
+        cure = "If it is not meant, fold the piece again and make the edge square at the fold first."
+        found.append(Finding("fold-angle", level, text, piece.name, peak.point, cure))
     if opened.lost:
         text = "'{}': on the fold there is no edge for the notches any more: {}.".format(
             piece.name, ", ".join(opened.lost)

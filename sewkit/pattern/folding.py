@@ -116,9 +116,8 @@ def folded_outline(piece: Piece, outline: Outline, axis: Path, fold: str, keep: 
     half = _closed(outline, kept, _fold_path(kept, way), fold)
     over = kept[0][0], kept[-1][0]
     lengths = [sum(path_length(run) for name, run, _ in kept if name == one) for one in over]
-    return Folded(
-        outline, half, way, sides[number], over, (lengths[0], lengths[1]), off, at, without_side(edge)
-    )
+    edge = edge if edge in over else without_side(edge)
+    return Folded(outline, half, way, sides[number], over, (lengths[0], lengths[1]), off, at, edge)
 
 
 _Arc = List[Tuple[str, Path, bool]]
@@ -204,16 +203,17 @@ def _fold_path(kept: _Arc, way: Path) -> Path:
 
 
 def _closed(outline: Outline, kept: _Arc, fold: Path, name: str) -> Outline:
-    """The kept half, closed by the fold; it begins where the whole one did, if that is on it."""
-    parts = [(without_side(edge), run, smooth) for edge, run, smooth in kept] + [(name, fold, False)]
-    begin = next(
-        (
-            n
-            for n, (_, run, smooth) in enumerate(parts[:-1])
-            if n and not smooth and (run.start == outline.path.start).all()
-        ),
-        0,
-    )
+    """The kept half, closed by the fold; it begins where the whole one did, if that is on it.
+
+    A whole one that begins on the other half with an edge over the fold was a half that began there,
+    and one that begins there with another edge was one that began with the fold.
+    """
+    over = kept[0][0], kept[-1][0]
+    parts = [(edge if edge in over else without_side(edge), run, smooth) for edge, run, smooth in kept]
+    starts = [(run.start == outline.path.start).all() and not smooth for _, run, smooth in parts]
+    begin = 0 if outline.edges[0].name in over else len(parts)
+    begin = next((number for number, here in enumerate(starts) if here and number), begin)
+    parts = [*parts, (name, fold, False)]
     parts = parts[begin:] + parts[:begin]
     parts[0] = (parts[0][0], parts[0][1], False)
     return from_edges(outline.size, parts, True, outline.key)

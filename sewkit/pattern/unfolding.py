@@ -269,13 +269,15 @@ def _one(before: Path, after: Path) -> Path:
 def _begin(ring: Sequence[_Run], outline: Outline, opened: Opened, darts: Sequence[str]) -> int:
     """The run at which the opened outline begins: the one with which the half began, if that is possible.
 
-    One that began on the fold begins where its first edge begins now, on the other side.
+    One whose first edge began on the fold begins where that edge begins now, on the other side; one
+    that began with the fold itself, at the first edge of the other side that comes after the fold.
     """
-    first = outline.edges[0]
-    number = next((n for n, run in enumerate(ring) if run.old == 0 and first.name != opened.over[0]), None)
+    first = outline.edges[0].name
+    number = next((n for n, run in enumerate(ring) if run.old == 0 and first != opened.over[0]), None)
     if number is None:
-        mirrored = [n for n, run in enumerate(ring) if run.old is None and run.name == opened.over[0]]
-        later = [n for n in mirrored if n > 0]
+        mirrored = [(n, run.name) for n, run in enumerate(ring) if run.old is None and n > 0]
+        beyond = [n for n, name in mirrored if name not in opened.over]
+        later = beyond if first == opened.fold.name else [n for n, name in mirrored if name == opened.over[0]]
         number = min(later) if later else 0
     legs = {name for one in darts for name in (opened.name(one), opened.name(one, True))}
     order = [(number + step) % len(ring) for step in range(len(ring))]

@@ -382,6 +382,16 @@ def test_folding_gives_the_very_half_again():
     assert again.seams == pattern.seams
 
 
+@pytest.mark.parametrize("node, edge", [(0, 0), (4, 4), (6, 5), (7, 6)])
+def test_the_half_begins_again_at_the_edge_at_which_it_began(node, edge):
+    """At the waist, which begins on the fold; at the side; at the hem, which ends there; at the fold."""
+    names = EDGES.split()[edge:] + EDGES.split()[:edge]
+    piece = named(HALF.start_at(node), " ".join(names), "front", folds=("centre",), darts=("dart",))
+    pattern = pattern_of(piece)
+    again = unfold(unfold(pattern, pick()).pattern, pick(), action="fold").pattern
+    same(front(again), piece)
+
+
 def test_caps_of_trued_darts_are_mirrored_too():
     """Pressed to the centre, which is the fold now, both caps are mirror images of each other."""
     whole = opened(recut(skirt(pressed={"dart": "centre"}), [""]).piece)
