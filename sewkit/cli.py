@@ -120,7 +120,7 @@ def _add_operation(commands: Any, operation: Operation) -> None:
         epilog=_epilog(operation),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    what = "the PDF" if operation.takes_pages else "the drawing (SVG)" + ", or a folder of them" * operation.answers
+    what = "the PDF" if operation.takes_pages else "the drawing (SVG)" + ", or a folder" * operation.answers
     _add_files(command, operation.changes, what, operation.prints)
     if operation.takes_pages:
         _add_pages_files(command)

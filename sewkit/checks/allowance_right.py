@@ -152,6 +152,10 @@ def _missing(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
         if not (piece.named and piece.outlines and with_lines):
             continue
         lacking = [o for o in piece.outlines if o.size in (*sizes, "") and piece.cut_line(o.size) is None]
+        if piece.cut_lines and 2 * len(piece.cut_lines) <= len(piece.outlines):
+            # Somebody puts allowances on the sizes that are wanted, but then on every piece.
+            elsewhere = {line.size for other in with_lines for line in other.cut_lines}
+            lacking = [outline for outline in lacking if outline.size in elsewhere]
         if not lacking:
             continue
         at, cure = spot(lacking[0].path.start), _AGAIN.format(piece.name)

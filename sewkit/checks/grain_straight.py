@@ -13,6 +13,7 @@ from sewkit.checks.edge_shapes import GRAIN_GOOD, GRAIN_USABLE
 from sewkit.geometry.away import depths
 from sewkit.geometry.path import is_line
 from sewkit.geometry.polygon import flatten
+from sewkit.pattern.cutting import without_darts
 from sewkit.pattern.mark import GRAIN, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -98,7 +99,7 @@ def _of_one(
         tell("grain-short", Level.WARN, text.format(length, extent), "Make it longer.")
     if outline.path.closed:
         ends = np.array([start, end])
-        off = float(depths(outline.path, ends, _STRAIGHT).max())
+        off = float(depths(without_darts(outline, piece.darts).path, ends, _STRAIGHT).max())
         if off > _OUTSIDE:
             text = "the grain line reaches {:.1f} mm out of the piece.".format(off)
             tell("grain-outside", Level.WARN, text, "Move it into the piece.")

@@ -4,12 +4,13 @@ Notches have a check of their own.  What is marked inside a piece must lie on it
 serves: on the seam allowance it is to be looked at, beyond the cut line it marks nothing.
 """
 
-from typing import Dict, List, Sequence, Tuple
+from typing import Dict, List, Sequence
 
 import numpy as np
 
 from sewkit.checks.drawn_sizes import drawn_sizes, spot
 from sewkit.geometry.away import depths
+from sewkit.pattern.cutting import without_darts
 from sewkit.pattern.mark import BUTTON, BUTTONHOLE, DART, DOT, DRILL, LABEL, LENGTHEN, LEVEL, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -27,9 +28,12 @@ _CALLED: Dict[str, str] = {
     LENGTHEN: "lengthen line",
 }
 
-# Marks of which every point must lie inside; of a line across a piece a part is enough.
+# Marks whose middle must lie inside; of a line across a piece a part is enough.
 _WHOLE = (DRILL, DOT, BUTTON, BUTTONHOLE)
 _PARTLY = (LEVEL, LENGTHEN, DART)
+
+# Where along such a line it is asked.
+_ALONG = np.linspace(0.02, 0.98, 9)
 
 # How closely outlines are followed here (mm).
 _ROUGH = 0.05
@@ -47,24 +51,47 @@ def marks_inside_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Findin
     """Marks that lie off their piece, piece by piece."""
     found: List[Finding] = []
     for piece, outline, where in drawn_sizes(pattern, sizes):
-        if not (piece.named and outline.path.closed):
-            continue
-        for mark in piece.marks_for(outline.size):
-            if mark.path is None or not len(mark.path):
-                continue
-            if mark.kind in _WHOLE:
-                found += _whole(piece, outline, mark, where)
-            elif mark.kind in _PARTLY:
-                found += _partly(outline, mark, where)
-            elif mark.kind == LABEL:
-                found += _label(outline, mark, where)
+        if piece.named and outline.path.closed:
+            found += _of_one(piece, outline, where)
     return found
 
 
-def _whole(piece: Piece, outline: Outline, mark: Mark, where: str) -> List[Finding]:
-    off, at = _outside(outline, np.array([mark.middle]))
+def _of_one(piece: Piece, outline: Outline, where: str) -> List[Finding]:
+    """The marks of one size; all their places are measured at once, for that is what takes time."""
+    marks = [m for m in piece.marks_for(outline.size) if m.kind in _CALLED and m.path and len(m.path)]
+    places = [_spots(mark) for mark in marks]
+    if not places:
+        return []
+    # A dart is cloth too: the mark at its point lies between its legs.
+    whole = without_darts(outline, piece.darts).path
+    away = depths(whole, np.concatenate(places), _ROUGH)
+    found: List[Finding] = []
+    for mark, spots, off in zip(marks, places, np.split(away, np.cumsum([len(p) for p in places])[:-1])):
+        if mark.kind in _WHOLE:
+            found += _whole(piece, outline, mark, where, float(off[0]))
+        elif mark.kind == LABEL and off[0] > _BESIDE:
+            text = "{}: {} stands {:.0f} mm outside the seam line.".format(where, _name(mark), off[0])
+            cure = "Move it onto the piece."
+            found.append(Finding("label-outside", Level.INFO, text, where, spot(spots[0]), cure))
+        elif mark.kind in _PARTLY and off.min() > _OUTSIDE:
+            text = "{}: {} does not touch the piece at all.".format(where, _name(mark))
+            at = spot(spots[int(off.argmax())])
+            found.append(Finding("mark-outside", Level.WARN, text, where, at, _CURE))
+    return found
+
+
+def _spots(mark: Mark) -> np.ndarray:
+    """Where it is asked whether a mark lies on its piece: its middle, or all along a line."""
+    if mark.kind not in _PARTLY or mark.path is None:
+        return np.array([mark.middle])
+    curves = mark.path.curves
+    return (curves[:, :1] + (curves[:, 3:] - curves[:, :1]) * _ALONG[None, :, None]).reshape(-1, 2)
+
+
+def _whole(piece: Piece, outline: Outline, mark: Mark, where: str, off: float) -> List[Finding]:
     if off <= _OUTSIDE:
         return []
+    at = spot(mark.middle)
     line = piece.cut_line(outline.size)
     within = line is not None and line.path.closed and bool(depths(line.path, mark.middle)[0] < 0)
     level = Level.WARN if within else Level.FAIL
@@ -72,36 +99,6 @@ def _whole(piece: Piece, outline: Outline, mark: Mark, where: str) -> List[Findi
     text = "{}: {} lies {}, {:.1f} mm off the seam line, at ({:.0f}, {:.0f}) mm."
     words = text.format(where, _name(mark), place, off, *at)
     return [Finding("mark-outside", level, words, where, at, _CURE)]
-
-
-def _partly(outline: Outline, mark: Mark, where: str) -> List[Finding]:
-    """A line of which nothing at all lies on the piece."""
-    if mark.path is None:
-        return []
-    shares = np.linspace(0.02, 0.98, 9)
-    curves = mark.path.curves
-    spots = (curves[:, :1] + (curves[:, 3:] - curves[:, :1]) * shares[None, :, None]).reshape(-1, 2)
-    if float(depths(outline.path, spots, _ROUGH).min()) <= _OUTSIDE:
-        return []
-    _, at = _outside(outline, spots)
-    text = "{}: {} does not touch the piece at all.".format(where, _name(mark))
-    return [Finding("mark-outside", Level.WARN, text, where, at, _CURE)]
-
-
-def _label(outline: Outline, mark: Mark, where: str) -> List[Finding]:
-    """Words whose beginning does not stand on the piece; how long they are only the editor knows."""
-    off, at = _outside(outline, np.array([mark.middle]))
-    if off <= _BESIDE:
-        return []
-    text = "{}: {} stands {:.0f} mm outside the seam line.".format(where, _name(mark), off)
-    return [Finding("label-outside", Level.INFO, text, where, at, "Move it onto the piece.")]
-
-
-def _outside(outline: Outline, spots: np.ndarray) -> Tuple[float, Tuple[float, float]]:
-    """How far the worst of the points lies outside (mm), 0 where none does; and where."""
-    away = depths(outline.path, spots, _ROUGH)
-    worst = int(away.argmax())
-    return max(float(away[worst]), 0.0), spot(spots[worst])
 
 
 def _name(mark: Mark) -> str:

@@ -5,6 +5,7 @@ round has not.  Where lines of sizes cross depends on how the nest was stacked, 
 told only where most of the sizes of that piece do not cross.
 """
 
+import re
 from typing import Dict, List, Sequence, Tuple
 
 import numpy as np
@@ -33,6 +34,8 @@ _ROUGH = 0.1
 # Where on a curve it is asked on which side of the other size it lies.
 _SAMPLES = np.array([0.1, 0.3, 0.5, 0.7, 0.9])
 
+_NUMBER = re.compile(r"^\d+([.]\d+)?$")
+
 # Of fewer sizes nobody can say what is usual.
 _FEWEST = 4
 
@@ -42,13 +45,22 @@ def nest_order_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]
     found: List[Finding] = []
     known = pattern.sizes
     for piece in pattern.pieces:
-        nest = [o for o in piece.outlines if o.size and o.path.closed and o.size in sizes]
+        graded = _graded([outline.size for outline in piece.outlines])
+        nest = [o for o in piece.outlines if o.size in graded and o.path.closed and o.size in sizes]
         nest.sort(key=lambda outline: known.index(outline.size))
         if len(nest) > 1 and piece.named:
             found += _growth(piece, nest)
             if len(nest) >= _FEWEST:
                 found += _crossed(piece, nest)
     return found
+
+
+def _graded(sizes: Sequence[str]) -> List[str]:
+    """The sizes that belong to the nest: numbers, or letters; a line that was made for one body does not."""
+    kinds: Dict[str, List[str]] = {"number": [], "letters": [], "other": []}
+    for size in filter(None, sizes):
+        kinds["number" if _NUMBER.match(size) else "letters" if size.isalpha() else "other"].append(size)
+    return max(kinds.values(), key=lambda some: (len(some) > 1 and some is not kinds["other"], len(some)))
 
 
 def _growth(piece: Piece, nest: Sequence[Outline]) -> List[Finding]:

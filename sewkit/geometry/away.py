@@ -19,21 +19,25 @@ _AT_ONCE = 200_000
 def depths(path: Path, points: "np.typing.ArrayLike", tolerance: float = FIT) -> np.ndarray:
     """Distances ``(m,)`` in mm of points from a closed path, below nothing for those it goes around."""
     points = np.asarray(points, np.float64).reshape(-1, 2)
-    away = distances(path, points, tolerance)
     starts, ends = _segments(path, tolerance)
-    rise = ends - starts
-    down = (starts[:, 1] <= points[:, 1:]) & (points[:, 1:] < ends[:, 1])
-    up = (ends[:, 1] <= points[:, 1:]) & (points[:, 1:] < starts[:, 1])
-    at = (points[:, 1:] - starts[:, 1]) / np.where(rise[:, 1] != 0, rise[:, 1], 1.0)
-    right = starts[:, 0] + at * rise[:, 0] > points[:, :1]
-    turns = ((down & right).sum(axis=1) - (up & right).sum(axis=1)) != 0
-    return np.where(turns, -away, away)
+    away = _distances(points, starts, ends)
+    below_start, below_end = starts[:, 1] <= points[:, 1:], ends[:, 1] <= points[:, 1:]
+    rows, columns = np.nonzero(below_start != below_end)  # the segments that cross the height of a point
+    on, to = starts[columns], ends[columns]
+    share = (points[rows, 1] - on[:, 1]) / (to[:, 1] - on[:, 1])
+    right = on[:, 0] + share * (to[:, 0] - on[:, 0]) > points[rows, 0]
+    sense = np.where(below_start[rows, columns], 1, -1) * right
+    around = np.bincount(rows, sense, len(points)) != 0
+    return np.where(around, -away, away)
 
 
 def distances(path: Path, points: "np.typing.ArrayLike", tolerance: float = FIT) -> np.ndarray:
     """Distances ``(m,)`` in mm of points ``(m, 2)`` from a path, within ``tolerance``."""
     points = np.asarray(points, np.float64).reshape(-1, 2)
-    starts, ends = _segments(path, tolerance)
+    return _distances(points, *_segments(path, tolerance))
+
+
+def _distances(points: np.ndarray, starts: np.ndarray, ends: np.ndarray) -> np.ndarray:
     if not len(starts):
         raise ValueError("a path without curves is nowhere")
     step = max(1, _AT_ONCE // len(starts))

@@ -98,7 +98,17 @@ def test_missing_open_and_lone_cut_lines():
     assert [f.code for f in found(with_cut(Path(line.curves[:3]), allowance={"": 10.0}))] == ["cut-open"]
 
 
-def test_only_the_sizes_asked_for_are_looked_at():
-    pattern = allowance(Pattern((r4_piece("front"),)), Chosen((PickedOutline("front", "4"),))).pattern
-    assert allowance_right_findings(pattern, ("4",)) == []
-    assert [f.code for f in allowance_right_findings(pattern, ("4", "6"))] == ["cut-missing"]
+def test_an_allowance_on_one_size_of_every_piece_is_no_fault():
+    """But a piece without it in that size is told, and only where that size is looked at."""
+    pattern = Pattern((r4_piece("front"), r4_piece("back")))
+    front = Chosen((PickedOutline("front", "4"),))
+    both = Chosen((PickedOutline("front", "4"), PickedOutline("back", "4")))
+    assert allowance_right_findings(allowance(pattern, both).pattern, ("4", "6")) == []
+
+    back_6 = allowance(allowance(pattern, front).pattern, Chosen((PickedOutline("back", "6"),))).pattern
+    told = allowance_right_findings(back_6, ("4", "6"))
+    assert [(f.code, f.where) for f in told] == [
+        ("cut-missing", "front size 6"),
+        ("cut-missing", "back size 4"),
+    ]
+    assert [f.where for f in allowance_right_findings(back_6, ("4",))] == ["back size 4"]

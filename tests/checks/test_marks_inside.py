@@ -50,3 +50,11 @@ def test_a_mark_for_all_sizes_must_lie_in_each_of_them():
     piece = Piece("front", outlines, marks=(at(DRILL, 170, 200), at(DRILL, 190, 200, "2")))
     (one,) = marks_inside_findings(Pattern((piece,)), ("1", "2"))
     assert "size 1" in one.text and "20.0 mm" in one.text
+
+
+def test_the_drill_mark_of_a_dart_lies_between_its_legs():
+    from tests.operations.pieces import r1
+
+    # 120, 268 is between the legs from (245, 284) and (240, 308) to the apex (95, 265).
+    piece = r1(marks=(at(DRILL, 120, 269),))
+    assert marks_inside_findings(Pattern((piece,)), ("",)) == []

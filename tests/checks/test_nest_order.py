@@ -15,9 +15,9 @@ def block(width, height=300.0, bulge=0.0):
     return Path.through([(0, 0), (width, 0), (width + bulge, height / 2), (width, height), (0, height)], True)
 
 
-def nest(*paths):
+def nest(*paths, sizes=()):
     names = "top right right-low bottom left" if len(paths[0]) == 5 else "a b c d"
-    sizes = [str(n + 1) for n in range(len(paths))]
+    sizes = sizes or [str(n + 1) for n in range(len(paths))]
     return Piece("front", tuple(named_outline(path, names, size) for path, size in zip(paths, sizes)))
 
 
@@ -70,3 +70,12 @@ def test_edges_that_cross_in_all_sizes_were_drawn_so():
         for n in range(5)
     ]
     assert found(nest(*paths)) == []
+
+
+def test_a_line_made_for_one_body_is_no_size_of_the_nest():
+    """It lies among the sizes wherever it likes; letters are graded as numbers are."""
+    widths = (100, 110, 120, 105)
+    paths = [block(width, bulge=20) for width in widths]
+    assert found(nest(*paths, sizes=["1", "2", "3", "P03"])) == []
+    assert found(nest(*paths, sizes=["S", "M", "L", "P03"])) == []
+    assert [f.code for f in found(nest(*paths, sizes=["S", "M", "L", "XL"]))] == ["nest-order"]
