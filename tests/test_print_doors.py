@@ -340,6 +340,17 @@ def test_several_documents_are_written_from_the_dialog_and_named(proof, dialog, 
     assert not (tmp_path / "proof.pdf").exists()
 
 
+def test_without_a_screen_nothing_need_be_said(proof, dialog, tmp_path):
+    """A message waits until somebody clicks it away."""
+    report = tmp_path / "report.txt"
+    more = ("--show-report=false", "--report-file={}".format(report))
+
+    status, said, _ = dialog("--print-file={}".format(tmp_path / "p.pdf"), *more)
+
+    assert (status, said) == (0, "") and (tmp_path / "p.pdf").is_file()
+    assert "Written: " in report.read_text(encoding="utf-8")
+
+
 def test_a_dialog_without_a_file_or_with_another_kind_is_one_sentence(proof, dialog, tmp_path):
     empty = "{}/".format(tmp_path)  # as the editor passes an empty field
     for field, told in (
@@ -358,3 +369,4 @@ def test_every_dialog_that_prints_asks_for_a_file():
         if one.prints:
             field = fields["print-file"]
             assert (field.get("mode"), field.get("filetypes")) == ("file_new", "pdf")
+            assert fields["show-report"].text == "true"

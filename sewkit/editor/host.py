@@ -54,8 +54,8 @@ class OperationExtension(inkex.EffectExtension):
         add_values(pars, self.operation, for_editor=True)
         if takes_lengths(self.operation):
             add_unit(pars)
-        if self.operation.told:
-            add_report_options(pars)
+        if self.operation.told or self.operation.prints:
+            add_report_options(pars, shown=self.operation.prints)
         if self.operation.prints:
             add_print_option(pars)
 
@@ -104,8 +104,10 @@ class OperationExtension(inkex.EffectExtension):
         drawing, chosen = svg.open_drawing(io.BytesIO(self.document), *subjects)
         pattern = drawing.with_beside(drawing.pattern) if self.operation.beside else drawing.pattern
         outcome = self.operation.function(pattern, chosen, **values)
-        if outcome.prints:
-            outcome = print_into(target, outcome, self.options)
+        if self.operation.prints:
+            # Without a screen nobody could click a message away: there it can be switched off.
+            tell(print_into(target, outcome, self.options).report, self.operation.title, self.options)
+            return self.document, False
         unseen = outcome.pattern is pattern and not self.operation.preview
         if unseen or not self.operation.changes:
             inkex.errormsg(message(outcome.report))

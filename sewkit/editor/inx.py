@@ -106,14 +106,17 @@ def _fill_values(page: etree._Element, operation: Operation) -> None:
             _add_choice(page, "unit", "Lengths are in", "the unit of every length below", names, UNITS[0])
             waiting = False
         _add_param(page, param)
-    if operation.told:
-        _add_report(page)
+    if operation.told or operation.prints:
+        _add_report(page, operation.prints)
 
 
-def _add_report(page: etree._Element) -> None:
-    """Whether to show the report, and the file to write it to; ``editor.told`` reads them."""
+def _add_report(page: etree._Element, shown: bool) -> None:
+    """Whether to show the report, and the file to write it to; ``editor.told`` reads them.
+
+    ``shown``: unless somebody asks for silence.
+    """
     words = _words("Show the report", "in a message, when all is done")
-    _add(page, "param", name="show-report", type="bool", **words).text = "false"
+    _add(page, "param", name="show-report", type="bool", **words).text = "true" if shown else "false"
     words = _words("Report as a file:", "a new file whose name ends in .html, .txt or .json; empty for none")
     _add(page, "param", name="report-file", type="path", mode="file_new", filetypes="html,txt,json", **words)
 

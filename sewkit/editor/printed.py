@@ -36,6 +36,6 @@ def print_into(name: str, outcome: Outcome, options: argparse.Namespace) -> Outc
     files = printed_files(name, outcome.prints)
     source = options.input_file
     write_printed(files, never=[source] if isinstance(source, str) else [])
-    written = Finding("written", Level.INFO, "Written: {}.".format(", ".join(files)))
+    written = Finding("written", Level.INFO, "Written: {}.".format(", ".join(files) or "nothing"))
     told = (written, *letters_told(outcome.prints))
     return outcome._replace(report=outcome.report.then(Report("", told)))

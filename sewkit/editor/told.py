@@ -14,9 +14,10 @@ from sewkit.operation import Flag
 from sewkit.report import Report
 
 
-def add_report_options(parser: argparse.ArgumentParser) -> None:
-    """Add what ``editor.inx`` shows below the values."""
-    parser.add_argument("--show-report", type=keeper("Boolean"), default="false", help="show the report")
+def add_report_options(parser: argparse.ArgumentParser, shown: bool = False) -> None:
+    """Add what ``editor.inx`` shows below the values; ``shown``: unless somebody asks for silence."""
+    usual = "true" if shown else "false"
+    parser.add_argument("--show-report", type=keeper("Boolean"), default=usual, help="show the report")
     parser.add_argument("--report-file", type=keeper("str"), default="", help="the file for the report")
 
 
