@@ -187,7 +187,11 @@ CASES = {
     "unfold a bare line": ("bare", {"ids": ["small"]}, {"edge": "4"}),
     "unfold by nodes": ("bare", {"ids": ["small"], "nodes": ["small:0:0", "small:0:3"]}, {}),
     "sides": ("master", {"pieces": ["front"]}, {"drawn": "left", "gap": "1 1/2in"}),
-    "smooth": ("bodice", {"sizes": ["B"]}, {"at": "back/shoulder front/neck", "reach": "1in", "gives": "first"}),
+    "smooth": (
+        "bodice",
+        {"sizes": ["B"]},
+        {"at": "back/shoulder front/neck", "reach": "1in", "gives": "first"},
+    ),
     "smooth on a bare line": ("bare", {"ids": ["large"]}, {"what": "kinks", "most": "5"}),
     "wedge": (
         "master",
@@ -217,6 +221,16 @@ CASES = {
         {"edge": "front-edge", "inside": "3/4in", "anchors": "waist", "diameter": "24L", "worked": "no"},
     ),
     "buttons on a bare line": ("bare", {"ids": ["small"]}, {"edge": "4", "count": "3", "last": "2cm"}),
+    "dot": (
+        "master",
+        {"pieces": ["front"]},
+        {"edge": "side", "at": "40% 120", "inside": "5/8in", "called": "pocket"},
+    ),
+    "dot at a dart": (
+        "bodice",
+        {"pieces": ["front"], "sizes": ["B"]},
+        {"dart": "bust-dart", "kind": "drill"},
+    ),
     "grain": (
         "master",
         {"pieces": ["back"], "sizes": ["5"]},

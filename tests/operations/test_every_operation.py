@@ -146,10 +146,8 @@ VALUES = {
         {"measured": 480.0, "mirrored": True, "grain": "across", "weight": 4.0, "person": "P03"},
     ],
     "print": [
-        {},
-        {"paper": "roll 24in", "lines": "cut", "lay": "as-drawn", "oversize": "userunit"},
-        {"paper": "A5", "overlap": 0.0, "print_sizes": "2", "only": "A1", "weight": "0.5mm"},
-        {"paper": "A0", "turn": "landscape", "lay": "packed-grain", "print_sizes": "1, 2"},
+        {"lay": "as-drawn", "turn": "portrait", "front": False},
+        {"paper": "roll 24in", "lines": "cut", "oversize": "userunit", "lay": "packed-grain"},
     ],
     "darts": [
         {},
@@ -239,6 +237,16 @@ VALUES = {
         {"edge": "y", "inside": 15.0, "anchors": "waist hip", "partner": "back"},
         {"edge": "3", "count": 3, "diameter": "18L", "wearer": "child"},
         {"diameter": "x"},
+    ],
+    "dot": [
+        {},
+        {"edge": "1", "at": "30% 20", "inside": 5.0},
+        {"kind": "drill", "dart": "dart", "short": 200.0},
+        {"dart": "1", "short": 0.0},
+        {"edge": "x", "called": "a/b"},
+        {"level": "waist", "across": 2000.0},
+        {"action": "remove", "called": "x"},
+        {"action": "rename", "called": "x", "new": "y"},
     ],
     "grain": [
         {},
