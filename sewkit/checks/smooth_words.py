@@ -2,10 +2,14 @@
 
 from typing import Dict, List, NamedTuple, Sequence, Tuple
 
+from sewkit.checks.told_by_size import size_words, told_by_size
 from sewkit.pattern.joined_edges import Joint
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.recut import shown
 from sewkit.report import Change, Finding, Level, Table
+
+# Up to so many sizes each has its rows; of more, those of one place share one.
+_EACH_SIZE = 3
 
 
 class SmoothedPlace(NamedTuple):
@@ -51,18 +55,18 @@ def sentence(places: Sequence[SmoothedPlace], looked_at: int, applied: bool) -> 
         return "{} of {} places do not run on smoothly, and none was changed.".format(left, looked_at)
     worst = max(done, key=lambda place: place.most)
     how = (
-        "were smoothed; the line that moved most did so" if applied else "can be smoothed; the line that moves most would do so"
+        "were smoothed; the line that moved most did so"
+        if applied
+        else "can be smoothed; the line that moves most would do so"
     )
     text = "{} of {} places {} by {:.1f} mm, at {}{}.".format(
         len(done), looked_at, how, worst.most, worst.what, _of(worst)
     )
     if len(done) == 1:
         text = text.replace("places were smoothed", "places was smoothed", 1)
-    return text + (" {} stayed as they are.".format(_number(left)) if left else "")
-
-
-def _number(count: int) -> str:
-    return "One" if count == 1 else str(count)
+    return text + (
+        " {} not smooth yet.".format("One is" if left == 1 else "{} are".format(left)) if left else ""
+    )
 
 
 def _of(place: SmoothedPlace) -> str:
@@ -70,21 +74,36 @@ def _of(place: SmoothedPlace) -> str:
     return " of {}{}".format(" and ".join(place.pieces), size)
 
 
-def place_table(places: Sequence[SmoothedPlace], applied: bool) -> Tuple[Table, ...]:
-    """One row a place: the angle before and after, and how far each line moved."""
+def place_table(places: Sequence[SmoothedPlace], sizes: Sequence[str], applied: bool) -> Tuple[Table, ...]:
+    """One row a place: the angle before and after, and how far each line moved; ``sizes``: all there are."""
     done = [place for place in places if not place.kept]
     if not done:
         return ()
     moved = "moved" if applied else "would move"
     columns = ("place", "size", "angle", "becomes", "{} mm".format(moved), "corner {} mm".format(moved))
-    rows = []
+    groups: Dict[str, List[SmoothedPlace]] = {}
     for place in done:
-        name = "{} of {}".format(place.what, " and ".join(place.pieces))
-        away = " / ".join("{:.2f}".format(far) for far in place.away)
-        slid = "{:.2f}".format(place.slid) if place.slid else "-"
-        angles = "{:.1f}".format(place.total), "{:.0f}".format(place.meant)
-        rows.append((name, place.size or "-", *angles, away, slid))
+        groups.setdefault("{} of {}".format(place.what, " and ".join(place.pieces)), []).append(place)
+    rows: List[Tuple[str, ...]] = []
+    for name, some in groups.items():
+        split = [[place] for place in some] if len(some) <= _EACH_SIZE else [some]
+        rows += [_row(name, part, sizes) for part in split]
     return (Table("Smoothed" if applied else "To be smoothed", columns, tuple(rows)), _by_piece(done, moved))
+
+
+def _row(name: str, some: Sequence[SmoothedPlace], every: Sequence[str]) -> Tuple[str, ...]:
+    """One row for a place in one or in many sizes: from the least to the most."""
+    sizes = list(dict.fromkeys(place.size for place in some))
+    shown_sizes = sizes[0] if len(sizes) == 1 else size_words(sizes, every).split(" ", 1)[1]
+    away = [_from_to([place.away[n] for place in some], 2) for n in range(len(some[0].away))]
+    slid = [place.slid for place in some if place.slid]
+    angles = _from_to([place.total for place in some], 1), "{:.0f}".format(some[0].meant)
+    return (name, shown_sizes or "-", *angles, " / ".join(away), _from_to(slid, 2) if slid else "-")
+
+
+def _from_to(numbers: Sequence[float], decimals: int) -> str:
+    ends = ["{:.{}f}".format(number, decimals) for number in (min(numbers), max(numbers))]
+    return " to ".join(dict.fromkeys(ends))
 
 
 def _by_piece(done: Sequence[SmoothedPlace], moved: str) -> Table:
@@ -99,18 +118,21 @@ def _by_piece(done: Sequence[SmoothedPlace], moved: str) -> Table:
 
 
 def kept_findings(pattern: Pattern, places: Sequence[SmoothedPlace]) -> List[Finding]:
-    """The places that were not smoothed, and why."""
-    found = []
+    """The places that were not smoothed, and why; a piece's sizes together."""
+    found: Dict[str, List[Finding]] = {}
     for place in places:
         if place.kept:
             arm = place.joint.first
             where = shown(pattern.piece(arm.piece), place.size)
-            text = "{}: {} at ({:.0f}, {:.0f}) mm stays in an angle of {:.1f} degrees; {}.".format(
-                where, place.what, *place.joint.spot, place.total, place.kept
+            text = "{}: {} at ({:.0f}, {:.0f}) mm {}.".format(
+                where, place.what, *place.joint.spot, place.kept
             )
-            name = "{}/{}".format(arm.piece, arm.edge)
-            found.append(Finding("not-smoothed", Level.WARN, text, name, place.joint.spot))
-    return found
+            name, cure = "{}/{}".format(arm.piece, arm.edge), "Allow more with --most, or draw it by hand."
+            if "wavers" in place.kept:
+                cure = "Give it more reach with --reach, or draw it by hand."
+            one = Finding("not-smoothed", Level.WARN, text, name, place.joint.spot, cure)
+            found.setdefault(arm.piece, []).append(one)
+    return [one for name, some in found.items() for one in told_by_size(some, pattern.piece(name))]
 
 
 def changes(places: Sequence[SmoothedPlace]) -> Tuple[Change, ...]:

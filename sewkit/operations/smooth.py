@@ -58,8 +58,8 @@ class _Work(NamedTuple):
     def put(self, place: SmoothedPlace, made: Smoothed) -> "_Work":
         """With a place drawn anew, unless a line would move too far."""
         if made.most > self.asked.most:
-            kept = "a line would move by {:.1f} mm, and {:g} at most are allowed (--most)"
-            place = place._replace(kept=kept.format(made.most, self.asked.most))
+            kept = "stays in an angle of {:.1f} degrees; a line would move by {:.1f} mm, and {:g} at most may"
+            place = place._replace(kept=kept.format(place.total, made.most, self.asked.most))
             return self._replace(places=self.places + (place,))
         pattern = self.pattern
         for piece, size in dict.fromkeys((one.piece, one.size) for one in made.changes):
@@ -218,26 +218,32 @@ def _square_folds(work: _Work, name: str, size: str) -> _Work:
 
 
 def _smooth_end(work: _Work, seam: Seam, last: bool, size: str) -> _Work:
-    """One end of a seam in one size, if a line runs over it that is asked for."""
-    try:
-        end = seam_end(work.pattern, seam, last, size)
-    except InputError:
-        return work  # not drawn in this size; the walk of the seams tells it
-    weights = _weights(work, end) if end is not None and _is_meant(work, end) else (0.0, 0.0)
-    if end is None or not any(weights):
-        return work
-    work, joint = work.seen(), end.joint
-    if end.kind == MEANT or end_fault(joint) is None:
-        return work
-    outlines = work.outline(joint.first), work.outline(joint.second)
-    made = smoothed_end(outlines, end, weights, work.reaches(joint))
-    what = "{} over {}".format(called(outlines[0], joint.first.edge), end.refs[0].edge)
-    place = SmoothedPlace(what, joint.first.size or size, joint, 180.0, joint.total, made.away[:2], made.slid)
-    left = end_fault(made.joint)
-    if left is None:
-        return work.put(place, made)
-    kept = "smoothed within the reach it would still waver by {:.1f} mm (--reach)".format(left.amount)
-    return work._replace(places=work.places + (place._replace(kept=kept),))
+    """One end of a seam in one size: its angle first, and then what still dips or stands out."""
+    for again in (False, True):
+        try:
+            end = seam_end(work.pattern, seam, last, size)
+        except InputError:
+            return work  # not drawn in this size; the walk of the seams tells it
+        weights = _weights(work, end) if end is not None and _is_meant(work, end) else (0.0, 0.0)
+        if end is None or not any(weights):
+            return work
+        work, joint = work if again else work.seen(), end.joint
+        fault = end_fault(joint)
+        if end.kind == MEANT or fault is None:
+            return work
+        outlines = work.outline(joint.first), work.outline(joint.second)
+        made = smoothed_end(outlines, end, weights, work.reaches(joint))
+        what = "{} over {}".format(called(outlines[0], joint.first.edge), end.refs[0].edge)
+        size_shown = joint.first.size or size
+        place = SmoothedPlace(what, size_shown, joint, 180.0, joint.total, made.away[:2], made.slid)
+        if fault.code == "end-dip" and end_fault(made.joint) is not None:
+            kept = "wavers by {:.1f} mm within 30 mm, and does so too when it is smoothed within its reach"
+            return work._replace(places=work.places + (place._replace(kept=kept.format(fault.amount)),))
+        done = work.put(place, made)
+        if done.pattern is work.pattern:
+            return done
+        work = done
+    return work
 
 
 def _is_meant(work: _Work, end: SeamEnd) -> bool:
@@ -271,7 +277,7 @@ def _outcome(before: Pattern, work: _Work, apply: bool) -> Outcome:
     report = Report(
         sentence(work.places, work.looked_at, apply),
         tuple(kept_findings(before, work.places)),
-        place_table(work.places, apply),
+        place_table(work.places, before.sizes, apply),
         changes(work.places),
     )
     done = [place for place in work.places if not place.kept]
