@@ -33,7 +33,7 @@ from sewkit.files.svg_read import (
     read_piece,
     single_run,
 )
-from sewkit.files.svg_scale import scale_drawing
+from sewkit.files.svg_scale import corrected, scale_drawing
 from sewkit.files.svg_words import lines_through_words
 from sewkit.files.svg_write import Writer
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
@@ -102,7 +102,7 @@ class Drawing:
             self._remember_owner(found.piece)
         title = own(self.root, "title") or ""
         kept = {name: kept_text(self.root, name) for name in ("chart", "baseline")}
-        unit = sheet_frame(self.root)
+        unit, by = sheet_frame(self.root), corrected(self.root)
         self._pattern = Pattern(
             tuple(pieces),
             tuple(seams),
@@ -110,7 +110,7 @@ class Drawing:
             tuple(problems),
             shown=read_findings(self.root),
             edited=tuple(edited),
-            unit=(unit.a, unit.d),
+            unit=(unit.a / by[0], unit.d / by[1]),
             **kept,
         )
 

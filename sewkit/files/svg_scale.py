@@ -5,7 +5,8 @@ side+120.5                places of notches
 10 side=25                widths of allowances
 """
 
-from typing import Any, Dict, List, Optional
+import math
+from typing import Any, Dict, List, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.files.svg_frame import scale_page
@@ -50,6 +51,24 @@ def scale_drawing(root: Any, before: Pattern, after: Pattern, entries: Dict[str,
         if element in drawn_round:
             set_own(element, "allowance", _wider(own(element, "allowance") or "", by))
     scale_page(root, *after.scale)
+    so_far = corrected(root)
+    set_own(root, "corrected", _written([one * by for one, by in zip(so_far, after.scale)]))
+
+
+def corrected(root: Any) -> Tuple[float, float]:
+    """How many times as wide and as high the drawing was made to get its true size; 1 where it was not."""
+    words = (own(root, "corrected") or "").split()
+    try:
+        across, down = (float(word) for word in (words * 2)[:2])
+    except ValueError:
+        return 1.0, 1.0
+    return (across, down) if 0 < across < math.inf and 0 < down < math.inf else (1.0, 1.0)
+
+
+def _written(factors: Sequence[float]) -> str:
+    """The factors as text, one where both are equal; empty where they change nothing."""
+    texts = [write_number(one, 10) for one in factors]
+    return "" if texts == ["1", "1"] else " ".join(dict.fromkeys(texts))
 
 
 def _edge_lengths(element: Any, old: Optional[Outline], new: Optional[Outline]) -> List[float]:

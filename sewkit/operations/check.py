@@ -105,7 +105,9 @@ def _scale(pattern: Pattern) -> Tuple[Tuple[Finding, ...], bool]:
     if told.level <= Level.PASS:
         return (), True
     cure = "Look at it with sewkit scale, which can scale the whole drawing."
-    return (Finding("scale", told.level, told.sentence, cure=cure), *told.findings), False
+    found = (Finding("scale", told.level, told.sentence), *told.findings)
+    texts = dict.fromkeys(f.text.replace(" on page 1", "") for f in found if f.level > Level.INFO)
+    return tuple(Finding("scale", told.level, text, cure=cure) for text in texts), False
 
 
 def _of_chosen(parts: Sequence[Part], chosen: Chosen) -> List[Part]:

@@ -54,7 +54,8 @@ class Pattern(NamedTuple):
             of a table; empty where none is kept.
         shown: what a check drew, on a layer of its own; belongs to no piece.
         edited: edges that were moved by hand since their lengths were written, as it was read.
-        unit: millimetres in one unit of the drawing, across and down.
+        unit: millimetres in one unit of the drawing, across and down, as it was before its scale was
+            put right.
     """
 
     pieces: Tuple[Piece, ...] = ()

@@ -220,6 +220,28 @@ def test_words_cover_no_other_words():
     assert crossing == []
 
 
+SQUARE = '<rect x="20" y="500" width="{0}" height="{0}"/><text x="30" y="550">10 cm x 10 cm test square</text></svg>'
+
+
+@pytest.mark.parametrize(("side", "wanted"), [(100.0, set()), (103.0, {"scale"})])
+def test_a_test_square_in_the_drawing_proves_its_scale(side, wanted):
+    outcome = checked(pair().replace("</svg>", SQUARE.format(side)))
+    assert set(codes(outcome)) == wanted
+    texts = [f.text for f in outcome.report.findings if f.code == "scale"]
+    assert len(texts) == len(set(texts)) and all("3.00 %" in texts[0] for _ in texts[:1])
+
+
+def test_a_drawing_whose_scale_was_put_right_is_not_told_to_be_odd():
+    """3 % larger by our own hand; the same by a page that somebody made larger is suspicious."""
+    drawing, _ = opened(pair())
+    drawing.put(find("scale").function(drawing.pattern, action="change", known="103mm=100").pattern)
+    data = drawing.as_bytes().decode()
+    assert codes(checked(data)) == []
+
+    larger = codes(checked(pair().replace('width="700mm" height="700mm"', 'width="721mm" height="721mm"')))
+    assert larger[0] == "scale-unit" and larger[-1] == "scaled" and larger.count("scaled") == 1
+
+
 def test_only_what_was_picked_is_told():
     outcome = checked(hostile(), pieces=["pocket"])
     assert set(codes(outcome)) == {"nest-order", "no-grain", "cut-missing"}
