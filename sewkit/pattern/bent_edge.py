@@ -17,13 +17,13 @@ import numpy as np
 
 from sewkit.geometry.bridge import soft
 from sewkit.geometry.length import curve_lengths, path_length, place_at
-from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, Place, cut, cut_curve, end_tangents, lines, point, start_tangents
+from sewkit.geometry.polygon import flatten
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.geometry.transform import turn
 
-# Where a curve is sampled to see how far it was moved, and again around the spot that moved most.
-_SAMPLES, _STEPS = np.linspace(0.0, 1.0, 9), np.linspace(-0.125, 0.125, 9)
+# Where a curve is sampled to see how far it was moved, and how far (mm) from its chords the old may lie.
+_SAMPLES, _CHORD = np.linspace(0.0, 1.0, 33), 1e-3
 
 
 def bent(path: Path, degrees: float, reach: float, shift: "np.typing.ArrayLike" = (0.0, 0.0)) -> Path:
@@ -120,13 +120,12 @@ def trimmed(path: Path, amount: float) -> Path:
 
 
 def farthest(new: Path, old: Path, reach: float) -> float:
-    """How far (mm) the first ``reach`` mm of a new path lie from an old one at most."""
+    """How far (mm) the first ``reach`` mm of a new path lie from an old one at most; to ``_CHORD``."""
     near, _ = parted(new, reach)
-
-    def away(number: int, t: float) -> float:
-        return nearest(old, point(near.curves[number : number + 1], t)[0]).distance
-
-    tried = [(away(number, t), number, float(t)) for number in range(len(near)) for t in _SAMPLES]
-    best, number, t = max(tried)
-    finer = t + _STEPS
-    return max([best, *(away(number, at) for at in finer[(finer > 0.0) & (finer < 1.0)])])
+    spots = point(near.curves, np.broadcast_to(_SAMPLES, (len(near), len(_SAMPLES)))).reshape(-1, 1, 2)
+    nodes = flatten(old, _CHORD)
+    starts, ways = nodes[:-1], np.diff(nodes, axis=0)
+    sizes = np.maximum((ways * ways).sum(axis=1), SAME_POINT**2)
+    share = np.clip(((spots - starts) * ways).sum(axis=2) / sizes, 0.0, 1.0)
+    away = spots - starts - share[..., None] * ways
+    return float(np.hypot(away[..., 0], away[..., 1]).min(axis=1).max())

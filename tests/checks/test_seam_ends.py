@@ -5,11 +5,13 @@ of two sides r with the angle 180 - d between them.
 """
 
 import math
+import pathlib
 
 import numpy as np
 import pytest
 
 from sewkit.checks.seam_ends import seam_end_findings
+from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path, lines
 from sewkit.geometry.transform import mirror, move, turn
 from sewkit.pattern.mark import DART, Mark
@@ -18,6 +20,8 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import parse_seams
 from sewkit.report import Level
+
+ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 
 
 def rise(degrees, along):
@@ -255,3 +259,10 @@ def test_the_order_is_that_of_the_pieces_and_then_of_the_sizes():
     told = found(sewn(*nest), ("A", "B"))
     assert [one.text.split(":")[0] for one in told] == ["front size A", "front size B"]
     assert ["160.0" in told[0].text, "162.0" in told[1].text] == [True, True]
+
+
+def test_a_waistcoat_that_was_drafted_square_has_no_fault():
+    """The sample's draft squares necks, armholes and hems to their seams; nothing is to be told of it."""
+    with open(str(ROOT / "samples" / "waistcoat" / "master.svg"), "rb") as file:
+        pattern = open_drawing(file)[0].pattern
+    assert found(pattern, pattern.sizes) == []
