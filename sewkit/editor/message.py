@@ -19,7 +19,7 @@ def message(report: Report) -> str:
     told = sorted((f for f in report.findings if f.level >= least), key=lambda finding: -finding.level)
     parts = [report.summary] if report.summary else []
     if told:
-        parts.append("\n".join(_line(finding) for finding in told))
+        parts.append("\n".join(_line(finding) + _cure(finding) for finding in told))
     parts += ["\n".join(_rows(table)) for table in tables]
     return "\n\n".join(parts) or "Nothing was found."
 
@@ -32,10 +32,14 @@ def warnings_only(report: Report) -> List[str]:
 def _line(finding: Finding) -> str:
     said = all(name in finding.text for name in finding.where.split(" to "))
     where = "" if said else " ({})".format(finding.where)
-    if finding.point is not None and "{:.0f}".format(finding.point[0]) not in finding.text:
+    if finding.point is not None and not finding.number and "{:.0f}".format(finding.point[0]) not in finding.text:
         where += " (at x {:.0f}, y {:.0f} mm)".format(*finding.point)
     number = " {}".format(finding.number) if finding.number else ""
     return "{}{}: {}{}".format(finding.level.word.upper(), number, finding.text, where)
+
+
+def _cure(finding: Finding) -> str:
+    return " To mend it: {}".format(finding.cure) if finding.cure else ""
 
 
 def _rows(table: Table) -> List[str]:

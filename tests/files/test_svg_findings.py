@@ -1,4 +1,4 @@
-"""The layer of findings: in millimetres whatever the drawing's unit, replaced in its place, gone without a trace."""
+"""The layer of findings: in mm whatever the drawing's unit, replaced in its place, gone without a trace."""
 
 import io
 
@@ -11,7 +11,8 @@ from sewkit.geometry.path import Path, lines
 from sewkit.geometry.polygon import bounds
 from sewkit.pattern.mark import FINDING, Mark
 
-PIECE = '<g id="g" sewkit:piece="front"><path sewkit:role="seam-line" sewkit:edges="a b c" d="M 0,0 H 90 L 9,80 Z"/></g>'
+LINE = '<path sewkit:role="seam-line" sewkit:edges="a b c" d="M 0,0 H 90 L 9,80 Z"/>'
+PIECE = '<g id="g" sewkit:piece="front">' + LINE + "</g>"
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:sewkit="urn:sewkit:1" {}>\n  ' + PIECE + "\n  {}</svg>"
 UNITS = {
     "millimetres": 'width="200mm" height="200mm" viewBox="0 0 200 200"',
