@@ -51,7 +51,7 @@ def test_grain_that_is_off_the_fold(degrees, level):
 
 def test_one_crooked_grain_line_among_others():
     others = [piece(leaning(0.0), name=name) for name in ("back", "sleeve")]
-    assert codes(piece(leaning(1.5)), *others) == [("grain-crooked", Level.FAIL)]
+    assert codes(piece(leaning(1.5)), *others) == [("grain-crooked", Level.WARN)]
     assert codes(piece(leaning(1.5)), others[0]) == []  # of two nobody knows which
 
 
