@@ -111,8 +111,9 @@ def _by_piece(done: Sequence[SmoothedPlace], moved: str) -> Table:
     most: Dict[Tuple[str, str], float] = {}
     for place in done:
         for arm, far in zip((place.joint.first, place.joint.second), place.away):
-            key = (arm.piece, arm.size)
-            most[key] = max(most.get(key, 0.0), far, abs(place.slid))
+            if far or place.slid:  # a piece that does not give way stays
+                key = (arm.piece, arm.size)
+                most[key] = max(most.get(key, 0.0), far, abs(place.slid))
     rows = tuple((piece, size or "-", "{:.2f}".format(far)) for (piece, size), far in most.items())
     return Table("Moved at most", ("piece", "size", "{} mm".format(moved)), rows)
 

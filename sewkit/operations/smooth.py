@@ -58,7 +58,7 @@ class _Work(NamedTuple):
     def put(self, place: SmoothedPlace, made: Smoothed) -> "_Work":
         """With a place drawn anew, unless a line would move too far."""
         if made.most > self.asked.most:
-            kept = "stays in an angle of {:.1f} degrees; a line would move by {:.1f} mm, and {:g} at most may"
+            kept = "stays in an angle of {:.1f} degrees; a line would move by {:.2f} mm, and at most {:g} may"
             place = place._replace(kept=kept.format(place.total, made.most, self.asked.most))
             return self._replace(places=self.places + (place,))
         pattern = self.pattern
@@ -278,7 +278,7 @@ def _outcome(before: Pattern, work: _Work, apply: bool) -> Outcome:
         sentence(work.places, work.looked_at, apply),
         tuple(kept_findings(before, work.places)),
         place_table(work.places, before.sizes, apply),
-        changes(work.places),
+        changes(work.places) if apply else (),
     )
     done = [place for place in work.places if not place.kept]
     if not apply or not done:
