@@ -22,6 +22,9 @@ RADIUS, _NUMBER = 5.0, 3.4
 # Ticks where pages meet, crosses in the strip that both show: so long each way (mm).
 _TICK, _CROSS = 4.0, 1.2
 
+# Lines keep so far from the frame (mm): what ends on it looks like a line of the pattern that was cut.
+_CLEAR = 0.6
+
 # Where they stand along a side, as shares of it.
 _QUARTERS = (0.25, 0.75)
 
@@ -74,9 +77,9 @@ def _join(grid: Grid, side: bool, first: bool, number: int, other: str) -> Drawn
 
     strokes = [_half_circle(spot, length / 2)]
     if first and grid.overlap > 0:
-        strokes.append(line([spot(0.0, 0.0), spot(0.0, length)], FINE, dashes=(2.0, 1.0)))
+        strokes.append(line([spot(0.0, _CLEAR), spot(0.0, length - _CLEAR)], FINE, dashes=(2.0, 1.0)))
     for share in _QUARTERS:
-        strokes.append(line([spot(0.0, share * length), spot(_TICK, share * length)], PLAIN, BLACK))
+        strokes.append(line([spot(_CLEAR, share * length), spot(_TICK, share * length)], PLAIN, BLACK))
         strokes += _crosses(spot, share * length, grid.overlap, first)
     words = list(_words(spot, length, side, first, number, other, grid.overlap))
     return Drawn(tuple(strokes), (), tuple(words))

@@ -23,9 +23,9 @@ FREE, GRAIN = (0, 1, 2, 3), (0, 2)
 # What is tried where all ways are allowed: where each piece ends soonest is not always where all do.
 _TRIED = (FREE, (0, 2), (1, 3))
 
-# Squares are between so wide (mm); within that about so many go along the side of a square as
-# large as all pieces together: more is slow, and saves hardly any paper.
-_FINEST, _COARSEST, _ACROSS = 4.0, 12.0, 250.0
+# Squares are so wide at least (mm); about so many go along the side of a square as large as all
+# pieces together: more is slow, and saves hardly any paper.
+_FINEST, _ACROSS = 4.0, 250.0
 
 # Lines are taken as chords that stay so near (mm), and a piece reaches so far beyond them.
 _CHORD = 0.05
@@ -88,29 +88,39 @@ def packed(shapes: Sequence[Shape], width: float, gap: float, ways: Sequence[int
         gap: least distance between two pieces (mm).
         ways: quarter turns that are allowed.
     """
-    tried = [_one_way(shapes, width, gap, some) for some in (_TRIED if tuple(ways) == FREE else (ways,))]
-    found = [one for one in tried if one is not None]
-    return min(found, key=lambda one: round(one.length, 6)) if found else None
-
-
-def _one_way(shapes: Sequence[Shape], width: float, gap: float, ways: Sequence[int]) -> Optional[Packed]:
-    """Pack pieces in one go."""
     cell = _cell(shapes, width)
-    across = int(round(width / cell))
+    masks = [_masks(shape, width, cell, ways) for shape in shapes]
+    if not all(masks):
+        return None
+    found = []
+    for some in _TRIED if tuple(ways) == FREE else (ways,):
+        own = [{way: mask for way, mask in one.items() if way in some} for one in masks]
+        if all(own):
+            found.append(_one_after_the_other(own, cell, width, gap))
+    return min(found, key=lambda one: round(one.length, 6))
+
+
+# A piece laid on squared paper, by how often it is turned: the squares it takes, and its box (mm).
+_Masks = Dict[int, Tuple[np.ndarray, np.ndarray]]
+
+
+def _masks(shape: Shape, width: float, cell: float, ways: Sequence[int]) -> _Masks:
+    """A piece each way round in which it is no wider than the strip."""
+    found: _Masks = {}
+    for way in ways:
+        turned = shape.turned(way)
+        box = turned.box
+        if box[2] - box[0] <= width + 1e-6:
+            found[way] = (_raster(turned, box[:2], cell, int(round(width / cell))), box)
+    return found
+
+
+def _one_after_the_other(masks: Sequence[_Masks], cell: float, width: float, gap: float) -> Packed:
+    """Lay pieces on a strip, the largest first."""
     apart = int(np.ceil(gap / cell - 1e-9))
-    masks: List[Dict[int, Tuple[np.ndarray, np.ndarray]]] = []
-    for shape in shapes:
-        own: Dict[int, Tuple[np.ndarray, np.ndarray]] = {}
-        for way in ways:
-            turned = shape.turned(way)
-            box = turned.box
-            if box[2] - box[0] <= width + 1e-6:
-                own[way] = (_raster(turned, box[:2], cell, across), box)
-        if not own:
-            return None
-        masks.append(own)
-    order = sorted(range(len(shapes)), key=lambda k: (-_area(shapes[k].box), k))
-    strip = np.zeros((0, across), bool)
+    boxes = [next(iter(own.values()))[1] for own in masks]
+    order = sorted(range(len(masks)), key=lambda k: (-_area(boxes[k]), k))
+    strip = np.zeros((0, int(round(width / cell))), bool)
     moves: Dict[int, Transform] = {}
     length = 0.0
     for number in order:
@@ -120,13 +130,13 @@ def _one_way(shapes: Sequence[Shape], width: float, gap: float, ways: Sequence[i
         to = np.array([column * cell, row * cell]) - box[:2]
         moves[number] = _TURNS[way]._replace(e=float(to[0]), f=float(to[1]))
         length = max(length, row * cell + float(box[3] - box[1]))
-    return Packed(tuple(moves[number] for number in range(len(shapes))), length)
+    return Packed(tuple(moves[number] for number in range(len(masks))), length)
 
 
 def _cell(shapes: Sequence[Shape], width: float) -> float:
     """The width of a square (mm), such that a whole number of them is as wide as the strip."""
     side = float(np.sqrt(sum(_area(shape.box) for shape in shapes)))
-    cell = min(max(side / _ACROSS, _FINEST), _COARSEST)
+    cell = max(side / _ACROSS, _FINEST)
     return width / max(1, int(round(width / cell)))
 
 
@@ -168,9 +178,7 @@ def _inside(corners: np.ndarray, size: Tuple[int, int]) -> np.ndarray:
     return np.cumsum(counted, axis=1)[:, :-1] % 2 == 1
 
 
-def _best(
-    strip: np.ndarray, masks: Dict[int, Tuple[np.ndarray, np.ndarray]], cell: float
-) -> Tuple[int, int, int]:
+def _best(strip: np.ndarray, masks: _Masks, cell: float) -> Tuple[int, int, int]:
     """The way round, row and column at which a piece ends soonest, then lies furthest to the left."""
     found = []
     high = max(mask.shape[0] for mask, _ in masks.values())

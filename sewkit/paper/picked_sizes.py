@@ -18,6 +18,9 @@ _BETWEEN = re.compile(r"\s*[,;]\s*")
 # A label that stands further outside its piece belongs to a legend (mm).
 _ASIDE = 15.0
 
+# On larger pieces (mm) nobody looks for a free place: their drawing has a wrong scale.
+_GIANT = 10000.0
+
 
 class Picked(NamedTuple):
     """What is printed.
@@ -88,7 +91,11 @@ def with_labels(picked: Picked, about: About) -> Picked:
     bare = Pattern(tuple(_only(piece, sizes) for piece, sizes in picked.pieces))
     legend = [words for piece in bare.pieces for words in _outside(piece)]
     bare = bare._replace(pieces=tuple(_without_legend(piece) for piece in bare.pieces))
-    lacking = [piece.name for piece in bare.pieces if not _is_labelled(piece) and piece.named]
+    lacking = [
+        piece.name
+        for piece in bare.pieces
+        if not _is_labelled(piece) and piece.named and _size(piece) < _GIANT
+    ]
     rows = cut_list(bare, size)
     if lacking:
         made = labelled(bare, about, size, None, lacking, True)
@@ -110,6 +117,12 @@ def _only(piece: Piece, sizes: Sequence[str]) -> Piece:
 
 def _is_labelled(piece: Piece) -> bool:
     return any(mark.name == LABEL_NAME and mark.text for mark in piece.marks)
+
+
+def _size(piece: Piece) -> float:
+    """The longest side of its box (mm)."""
+    boxes = [bounds(outline.path) for outline in piece.outlines]
+    return max((max(box[2] - box[0], box[3] - box[1]) for box in boxes), default=0.0)
 
 
 def _outside(piece: Piece) -> List[str]:

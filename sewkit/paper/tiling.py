@@ -25,7 +25,7 @@ Cell = Tuple[int, int]  # row, column, from 0
 LEAST_WINDOW = 110.0
 
 # More than a thousand pages are not printed by anybody, nor are so many cells looked through.
-MOST_PAGES, MOST_CELLS = 1000, 60000
+MOST_PAGES, MOST_CELLS = 1000, 4000
 
 # A line is taken as chords that stay so near (mm): far below the width of any line.
 CHORD = 0.02
@@ -35,6 +35,9 @@ _ROUNDING = 1e-6
 
 # Places tried to shift the pages, each way, where the last page is not full.
 _SHIFTS = 5
+
+# Of more cells than this every page is shown plainly: looking for a better place would take seconds.
+_SHIFTED = 400
 
 
 class Grid(NamedTuple):
@@ -242,6 +245,8 @@ def fewest(ink: Ink, box: Box, page: Tuple[float, float], margin: float, overlap
         for axis, number in ((0, plain.columns), (1, plain.rows))
     ]
     best, least = plain, len(inked(ink, plain))
+    if plain.columns * plain.rows > _SHIFTED:
+        return plain
     for down in range(_SHIFTS):
         for right in range(_SHIFTS):
             shifted = plain._replace(
