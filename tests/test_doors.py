@@ -231,6 +231,12 @@ CASES = {
         {"pieces": ["front"], "sizes": ["B"]},
         {"dart": "bust-dart", "kind": "drill"},
     ),
+    "gather": ("master", {"pieces": ["back"], "sizes": ["5"]}, {"edge": "hem", "to": "6in"}),
+    "gather pleats on a bare line": (
+        "bare",
+        {"ids": ["small"]},
+        {"edge": "1", "kind": "knife", "count": "3", "depth": "1cm", "long": "3cm"},
+    ),
     "grain": (
         "master",
         {"pieces": ["back"], "sizes": ["5"]},

@@ -248,6 +248,14 @@ VALUES = {
         {"action": "remove", "called": "x"},
         {"action": "rename", "called": "x", "new": "y"},
     ],
+    "gather": [
+        {},
+        {"edge": "1", "ratio": 3.0},
+        {"edge": "x", "first": "10%", "until": "waist", "to": 20.0},
+        {"edge": "2", "kind": "knife", "count": 3, "depth": 5.0},
+        {"edge": "y", "kind": "box", "seen": 20.0},
+        {"edge": "1", "kind": "remove"},
+    ],
     "grain": [
         {},
         {"along": "1", "angle": 45.0, "arrow": "one-way"},
