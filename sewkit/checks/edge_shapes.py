@@ -29,6 +29,9 @@ _SAME_KINK = 0.5
 _STRAIGHT_FOLD = 0.1
 
 
+_SMOOTH_IT = "Draw a soft line through it (Seams > Smooth and square, or sewkit smooth)."
+
+
 class Kink(NamedTuple):
     """A bend at one point (mm) of an edge, degrees clockwise; ``dart``: where a dart is closed."""
 
@@ -140,11 +143,10 @@ def _dart_kinks(outline: Outline, darts: Sequence[str]) -> List[Kink]:
 def _kink_finding(kink: Kink, outline: Outline, where: str) -> Finding:
     level = Level.INFO if abs(kink.turn) <= KINK_USABLE else Level.WARN
     place = " where the dart is closed, at" if kink.dart else " at"
-    cure = "; draw a soft line through it" if level is Level.WARN else ""
-    text = "{}: {} has a kink of {:.1f} degrees{} ({:.0f}, {:.0f}) mm{}.".format(
-        where, quoted(outline, kink.edge), abs(kink.turn), place, *kink.point, cure
+    text = "{}: {} has a kink of {:.1f} degrees{} ({:.0f}, {:.0f}) mm.".format(
+        where, quoted(outline, kink.edge), abs(kink.turn), place, *kink.point
     )
-    return Finding("kink", level, text, where, kink.point)
+    return Finding("kink", level, text, where, kink.point, _SMOOTH_IT if level is Level.WARN else "")
 
 
 # -- folds ------------------------------------------------------------------------------
