@@ -21,12 +21,12 @@ from sewkit.pattern.gather_drawn import (
     without_gathers,
     write_kept,
 )
-from sewkit.pattern.inner_label import labelled
-from sewkit.pattern.mark import GATHER, Mark, On
+from sewkit.pattern.mark import GATHER, OVERLAY, Mark, On
 from sewkit.pattern.notch import distance_from_start, spot_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.placed_words import with_words
 from sewkit.pattern.pleat_plan import Pleats, planned
 from sewkit.pattern.recut import shown
 from sewkit.pattern.upright import down_of
@@ -71,6 +71,7 @@ class _Made(NamedTuple):
     menu="Marks",
     select="Select the piece or its outline.",
     example="sewkit gather samples/waistcoat/master.svg -o o.svg --piece back --edge hem --to 150 --size 5",
+    beside=True,
 )
 def gather(
     pattern: Pattern,
@@ -172,10 +173,8 @@ def _marked(
         inside = _WORDS if one.pleats is None else asked.long + 8.0
         if spot is not None:
             words.append((outline.size, one.words, spot.point - inside * spot.outward))
-    known = len(piece.marks)
-    piece = labelled(piece, words) if words else piece
-    named = [mark._replace(name=called(edge)) for mark in piece.marks[known:]]
-    return pattern.with_piece(piece._replace(marks=(*piece.marks[:known], *named))), made
+    over = [mark.path for mark in pattern.beside if mark.kind == OVERLAY and mark.path is not None]
+    return pattern.with_piece(with_words(piece, words, called(edge), over or None)), made
 
 
 def _made(pattern: Pattern, piece: Piece, outline: Outline, edge: str, asked: _Asked) -> _Made:

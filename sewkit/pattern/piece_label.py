@@ -127,7 +127,7 @@ def labelled(
             continue
         outline = min(drawn, key=lambda one: abs(signed_area(one.path)))
         lines = label_words(piece, outline, row, about)
-        others = tuple(_obstacles(piece, drawn, words))
+        others = tuple(obstacles(piece, drawn, words))
         marks, fits = _written(piece, outline, others, lines, str(row.number))
         after = after.with_piece(piece._replace(marks=piece.marks + marks))
         if not fits:
@@ -241,7 +241,7 @@ def _readable(way: np.ndarray) -> np.ndarray:
     return -way if backwards else way
 
 
-def _obstacles(piece: Piece, drawn: Sequence[Outline], words: Optional[Sequence[Path]]) -> Iterator[Path]:
+def obstacles(piece: Piece, drawn: Sequence[Outline], words: Optional[Sequence[Path]]) -> Iterator[Path]:
     """Every line and every word that is on the piece already, in the sizes that are looked at."""
     cuts = [piece.cut_line(outline.size) for outline in drawn]
     yield from (cut.path for cut in cuts if cut is not None and len(cut.path))

@@ -109,6 +109,19 @@ def test_the_wavy_line_lies_inside_and_along_the_part():
     assert (spots[:, 0].min(), spots[:, 0].max()) == pytest.approx((50.0, 350.0))
 
 
+def test_the_words_stand_inside_and_on_no_line():
+    """A narrow part beside a corner: the words about its middle would run over the side."""
+    pattern = Pattern((box("skirt", 160.0, 300.0),))
+    asked = {"edge": "waist", "kind": "knife", "count": 2, "depth": 5.0, "first": "120", "until": "100%"}
+    piece = gather(pattern, **asked).pattern.pieces[0]
+    (words,) = of_kind(piece, LABEL)
+    line = shapely.LineString(words.path.nodes)
+    inside = shapely.Polygon(flatten(piece.outlines[0].path, 0.01))
+    assert inside.buffer(-2.0).contains(line)
+    drawn = [shapely.LineString(curve[[0, 3]]) for curve in of_kind(piece, GATHER)[0].path.curves]
+    assert all(line.distance(one) > 2.0 for one in drawn)
+
+
 def test_run_again_it_replaces_and_taken_away_all_is_as_before():
     pattern = skirt(400.0, 200.0)
     once = gather(pattern, SKIRT, edge="waist", first="0", until="100%").pattern
