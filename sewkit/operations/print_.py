@@ -104,7 +104,7 @@ def print_(
     keys = keys_of(picked.sizes, "Seam lines" in shown, "Cut lines" in shown, width)
     below = ", ".join(filter(None, [person.strip(), _sizes_told(picked.sizes), note.strip(), date.strip()]))
     rows = picked.rows if cut_list else ()
-    said = Said(title, below, "Paper: {}.".format(sheet.name), rows, _maker(pattern), picked.legend)
+    said = Said(title, below, sheet.name, rows, _maker(pattern), picked.legend)
     asked = Asked(sheet, turn, margin, overlap, lay, gap, oversize)
     names = tuple(only.replace(",", " ").split())
     done = laid_out(pieces, Printing(asked, said, keys, picked.sizes, front, names))

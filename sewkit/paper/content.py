@@ -55,6 +55,9 @@ _HEAD, _HEAD_HALF = 7.0, 2.2
 SIZE_HEIGHT, _OFF = 2.6, 0.7
 _FOLD_HEIGHT, _FOLD_OFF, _FOLD_WORDS = 4.0, 3.5, "place on the fold"
 
+# Words along a fold keep so far from each other (mm): they are about 35 mm long.
+_FOLD_APART = 45.0
+
 # From one name of a size to its next along the line, and by how much each size's stand further
 # on than those of the one before, so that they do not fall together (mm).
 _APART, _FURTHER = 220.0, 17.0
@@ -98,6 +101,7 @@ def content(piece: Piece, sizes: Sequence[str], every: Sequence[str], lines: str
     """
     parts: List[Drawn] = []
     outer: List[Path] = []
+    folds: List[Words] = []
     uncut = False
     many = len([size for size in every if size]) > 1
     for size in sizes:
@@ -118,7 +122,7 @@ def content(piece: Piece, sizes: Sequence[str], every: Sequence[str], lines: str
             outer.append(path)
         if many and size and shown:
             parts.append(Drawn(words=tuple(_named(shown[-1][1], size, number, own))))
-        parts.append(_folds(piece, outline, own))
+        folds += [words for words in _folds(piece, outline) if not _is_near(words, folds)]
     shown_labels = _without_sizes(piece.marks, every) if many else piece.marks
     for mark in _marks(piece._replace(marks=shown_labels), sizes):
         layers = (size_layer(mark.size),) if mark.size in sizes and mark.size else ()
@@ -126,7 +130,7 @@ def content(piece: Piece, sizes: Sequence[str], every: Sequence[str], lines: str
         look = line_kind(SEAM, number, len(every), weight)
         parts.append(_marked(mark, layers, weight * MARK_WIDTH, look.ink))
     labels = [mark for mark in shown_labels if mark.kind == LABEL and mark.size in ("", *sizes)]
-    parts.append(Drawn(words=tuple(words_of_labels(labels, SAID))))
+    parts.append(Drawn(words=tuple(folds) + tuple(words_of_labels(labels, SAID))))
     return PieceInk(piece.name, together(parts), tuple(outer), uncut)
 
 
@@ -215,10 +219,15 @@ def _named(path: Path, size: str, number: int, own: Tuple[str, ...]) -> Iterator
         yield Words(size, _pair(place), SIZE_HEIGHT, _pair(read), anchor=0.5, layers=own + (SAID,))
 
 
-def _folds(piece: Piece, outline: Outline, own: Tuple[str, ...]) -> Drawn:
+def _is_near(words: Words, others: Sequence[Words]) -> bool:
+    """Whether the same stands there already: the sizes of a nest share their fold."""
+    ways = [np.array(other.place) - words.place for other in others]
+    return any(float(np.hypot(*way)) < _FOLD_APART for way in ways)
+
+
+def _folds(piece: Piece, outline: Outline) -> Iterator[Words]:
     """Words along the edges that lie on the fold."""
     side = 1.0 if signed_area(outline.path) >= 0 else -1.0
-    words = []
     for name in piece.folds:
         for run in outline.runs(name):
             length = path_length(run)
@@ -232,7 +241,4 @@ def _folds(piece: Piece, outline: Outline, own: Tuple[str, ...]) -> Drawn:
             up = np.array([read[1], -read[0]])
             off = _FOLD_OFF if float(inwards @ up) > 0 else _FOLD_OFF + 0.72 * _FOLD_HEIGHT
             place = _pair(middle + off * inwards)
-            words.append(
-                Words(_FOLD_WORDS, place, _FOLD_HEIGHT, _pair(read), anchor=0.5, layers=own + (SAID,))
-            )
-    return Drawn(words=tuple(words))
+            yield Words(_FOLD_WORDS, place, _FOLD_HEIGHT, _pair(read), anchor=0.5, layers=(SAID,))

@@ -4,13 +4,14 @@ import math
 from typing import List, NamedTuple, Sequence, Tuple
 
 from sewkit.geometry.path import Path
+from sewkit.geometry.transform import move
 from sewkit.paper.furniture import TRUE_SIZE
 from sewkit.paper.line_kinds import CUT, SEAM, Kind, line_kind
+from sewkit.paper.moved import moved
 from sewkit.paper.page_map import map_panel
 from sewkit.paper.panels import (
     GAP,
     HEADING,
-    INCHES,
     TEXT,
     TITLE,
     Panel,
@@ -29,8 +30,9 @@ _ROWS = 30
 # The map is at most so wide and so high, and never less high than this (mm).
 _MAP, _SMALLEST = (84.0, 92.0), 45.0
 
-# The text beside the squares is at least so wide (mm).
-_TEXT = 60.0
+# The text beside the squares is at least so wide; where it and the map have room beside them, just so
+# wide (mm).  A front wider than this stands at the head of a page.
+_TEXT, _LEAST_TEXT, _AT_HEAD = 68.0, 60.0, 300.0
 
 
 class Said(NamedTuple):
@@ -39,7 +41,7 @@ class Said(NamedTuple):
     Args:
         title: the garment.
         below: person, sizes, occasion, date.
-        paper: "12 pages of A4".
+        paper: what it is called: "A4".
         rows: the cut list; empty where it is not wanted.
         maker: words of the drawing that belong to no piece, its licence among them.
         legend: labels that did not fit on their pieces.
@@ -88,24 +90,40 @@ def front_panels(
 
     ``height``: of a page (mm); infinite where they stand at the head of a page.
     """
-    aside = width - INCHES - 5.0 - GAP
-    beside = aside if aside >= _TEXT else width
-    beside = min(beside, 120.0)
-    found = [text_panel(_head(said), width if width < 300.0 else 170.0)]
-    if width >= 300.0:
-        found.append(text_panel(_how(said, grid, len(cells)), 120.0))
-    found.append(squares_panel())
-    if width < 300.0:
-        found.append(text_panel(_how(said, grid, len(cells)), beside))
-    if keys:
-        found.append(legend_panel(keys, min(beside, 84.0)))
     lists = list_panels(said, width)
     notes = _notes(said, min(width, 190.0))
+    square = squares_panel()
+    how = _how(said, grid, len(cells))
+    head = text_panel(_head(said), width if width < _AT_HEAD else 170.0)
+    if width >= _AT_HEAD:
+        found = [head, text_panel(how, 120.0), square, *([legend_panel(keys, 84.0)] if keys else [])]
+        high, wide = _MAP[1], _MAP[0]
+    else:
+        aside = width - square.width - GAP
+        beside = _TEXT if aside >= 2 * _TEXT + GAP else (aside if aside >= _LEAST_TEXT else width)
+        found = [head, square, _column(text_panel(how, beside), keys, beside, square.height)]
+        if keys and found[-1].height <= text_panel(how, beside).height:
+            found.append(legend_panel(keys, min(width, 84.0)))
+        wide = min(width, _MAP[0], aside - beside - GAP if beside == _TEXT < aside else width)
+        others = sum(panel.height + GAP for panel in [head, *lists, *notes])
+        row = max(square.height, found[2].height) + GAP
+        low = 0.0 if wide < min(width, _MAP[0]) else row + sum(panel.height + GAP for panel in found[3:])
+        high = min(max(height - others - low, _SMALLEST), square.height)
     if len(cells) > 1:  # also where the head is planned: it must have room for it
-        taken = found[0].height + INCHES + 5.0 + sum(panel.height + GAP for panel in lists + notes) + 2 * GAP
-        high = min(max(height - taken, _SMALLEST), _MAP[1])
-        found.append(map_panel(grid, cells, outer, min(width, _MAP[0]), high, math.isinf(height)))
+        found.append(map_panel(grid, cells, outer, wide, high, math.isinf(height)))
     return tuple(found + lists + notes)
+
+
+def _column(text: Panel, keys: Sequence[Tuple[str, Kind]], width: float, height: float) -> Panel:
+    """Text with the lines' looks below it, where both together are not much higher than ``height`` (mm)."""
+    if not keys:
+        return text
+    legend = legend_panel(keys, width)
+    both = text.height + GAP + legend.height
+    if both > height + 2 * GAP:
+        return text
+    below = moved(legend.drawn, move(0.0, text.height + GAP))
+    return Panel(width, both, text.drawn.and_(below))
 
 
 def _notes(said: Said, width: float) -> List[Panel]:
@@ -134,7 +152,8 @@ def _head(said: Said) -> List[Tuple[str, float, bool]]:
 
 def _how(said: Said, grid: Grid, pages: int) -> List[Tuple[str, float, bool]]:
     """How to print and to join."""
-    lines = [(TRUE_SIZE, HEADING, True), (said.paper, TEXT, False)]
+    counted = "One page" if pages == 1 else "{} pages".format(pages)
+    lines = [(TRUE_SIZE, HEADING, True), ("{} of {}.".format(counted, said.paper), TEXT, False)]
     steps = [
         "Print this page first and measure the square.",
         "Each page has a bar along both sides: measure it too, and look whether the frame is whole.",

@@ -56,7 +56,9 @@ class Printed(NamedTuple):
 def laid_out(pieces: Sequence[PieceInk], printing: Printing) -> Printed:
     """Put a document together; ``InputError`` where the paper does not serve."""
     asked = printing.asked
-    done = laid(pieces, asked, _head(printing) if asked.has_head else 0.0)
+    done = laid(pieces, asked, _head(printing, 1) if asked.has_head else 0.0)
+    if asked.has_head and len(done.cells) > 1:
+        done = laid(pieces, asked, _head(printing, 2))
     cells = wanted(done, printing.only)
     numbers = numbered(done.cells)
     bar = LONG_BAR if asked.has_head else BAR
@@ -108,11 +110,11 @@ def _front(grid: Grid, cells: Sequence[Cell], outer: Sequence[Path], printing: P
     return flowed(panels, width, height)
 
 
-def _head(printing: Printing) -> float:
-    """How high the head of the first page is (mm), however many pages follow."""
+def _head(printing: Printing, pages: int) -> float:
+    """How high the head of the first page is (mm), where there is one page, or more."""
     asked = printing.asked
     page = (asked.paper.width, asked.paper.height)
-    grid = Grid(page, asked.margin, asked.overlap, 0.0, 0.0, 2, 1)
+    grid = Grid(page, asked.margin, asked.overlap, 0.0, 0.0, pages, 1)
     return _front(grid, grid.cells, (), printing).used[0] + INSET + GAP
 
 

@@ -15,7 +15,7 @@ from sewkit.paper.letter_widths import text_width
 from sewkit.paper.sizes import paper_named
 from tests.paper.sheets import chords, ink, rectangle
 
-SAID = Said("Waistcoat", "P03, size 3, 29 Nov 2026", "Paper: A4.")
+SAID = Said("Waistcoat", "P03, size 3, 29 Nov 2026", "A4")
 
 
 def printed(pieces, paper="A4", front=True, only=(), **asked):
