@@ -22,6 +22,9 @@ from sewkit.pattern.seam import EdgeRef, Seam
 # Edges that differ by less (mm) are meant equal.
 _EQUAL = 0.5
 
+# What rounding leaves of a length (mm).
+_ROUNDING = 5e-7
+
 # Ends of two facings differ by no more than this (mm) because an edge stands aslant: what two seams
 # that are meant equal may differ by and be sewn all the same.
 _ASLANT = 3.0
@@ -117,8 +120,13 @@ def _window(off: Sequence[float]) -> Tuple[float, float]:
     """The ease that takes in some differences (mm); none where they are as good as none."""
     if max(abs(one) for one in off) <= _EQUAL:
         return 0.0, 0.0
-    least, most = math.floor(min(off) / _STEP) * _STEP, math.ceil(max(off) / _STEP) * _STEP
+    least, most = _down(min(off)), -_down(-max(off))
     return float(least), float(most)
+
+
+def _down(length: float) -> float:
+    """The step at or below a length (mm), which may miss it by rounding."""
+    return math.floor((length + _ROUNDING) / _STEP) * _STEP
 
 
 def _band(pattern: Pattern, name: str, follow: Follow) -> Derived:
@@ -138,7 +146,21 @@ def _lining(pattern: Pattern, name: str, follow: Follow) -> Derived:
         seams.append(Seam((EdgeRef(name, edge),), (EdgeRef(one.name, INNER),)))
     room = Room(*(follow.value(word) for word in Room._fields))
     piece = lining(parent, name, offs, room)
+    if room.hem:
+        seams = [_to_hem(pattern, piece, seam) for seam in seams]
     return Derived(piece, tuple(seams) + _between(pattern, parent.name, piece, LINING))
+
+
+def _to_hem(pattern: Pattern, piece: Piece, seam: Seam) -> Seam:
+    """The seam of a lining and a facing that runs to the hem: the lining ends above it, on purpose."""
+    edge, other = seam.first[0].edge, pattern.piece(seam.second[0].piece)
+    names = [one.name for one in piece.outlines[0].edges]
+    at = [number for number, name in enumerate(names) if name == edge]
+    beside = {names[at[0] - 1], names[(at[-1] + 1) % len(names)]} if at else set()
+    if not beside & {"hem", *piece.hems}:
+        return seam
+    off = [o.as_sewn(edge) - other.outline(o.size).as_sewn(INNER) for o in piece.outlines]
+    return seam._replace(ease=_window(off))
 
 
 def facings_of(pattern: Pattern, follow: Follow) -> List[Piece]:

@@ -25,7 +25,7 @@ from sewkit.pattern.edge_end import moved_end, moved_start
 from sewkit.pattern.grain_copy import grain_in
 from sewkit.pattern.mark import DART, DRILL, LENGTHEN, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import settled
-from sewkit.pattern.outline import Outline
+from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.parting import with_nodes
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.spoke_joint import Bit, outline_of
@@ -35,9 +35,6 @@ _CLOTH = "lining"
 
 # What the pleat adds to an edge is called; it is folded away before the lining is sewn in.
 PLEAT = "pleat"
-
-# Beyond the centre back line by more than this (mm) it is the pleat.
-_BEYOND = 1e-3
 
 # Marks that a lining has too.
 _KEPT = (DART, DRILL, LEVEL, LENGTHEN)
@@ -107,7 +104,10 @@ def _lined(piece: Piece, outline: Outline, offs: Sequence[Off], room: Room) -> O
     for off in offs:
         made = without_facing(piece, made, off)
     if room.pleat:
-        made = _with_pleat(made, outline)
+        plain = outline
+        for off in offs:
+            plain = without_facing(piece, plain, off)
+        made = _with_pleat(made, plain)
     return _raised(made, room.armhole, faced) if room.armhole else made
 
 
@@ -179,38 +179,35 @@ def _renamed(outline: Outline, off: Off) -> Outline:
 # -- the room a lining needs ----------------------------------------------------------------
 
 
-def _with_pleat(made: Outline, parent: Outline) -> Outline:
-    """The edges beside the centre back divided where the pleat begins, which is on the parent's line."""
+def _with_pleat(made: Outline, plain: Outline) -> Outline:
+    """The facing's edge beside the centre back divided where the pleat begins.
+
+    ``plain``: the parent without its facings and without any room; there that edge ends.
+    """
     centre = next((name for name in made.names if is_centre_back(name)), "")
-    if not centre:
-        return made
-    old = parent.runs(centre)
-    for first in (True, False):
-        numbers = [n for n, edge in enumerate(made.edges) if edge.name == centre]
-        edge = made.edges[(numbers[-1] + 1) % len(made.edges) if first else numbers[0] - 1]
-        if edge.name != INNER and not edge.name.startswith(INNER):
+    for first in (True, False) if centre else ():
+        edge, old = (_beside(outline, centre, first) for outline in (made, plain))
+        if not edge.name.startswith(INNER) or edge.name != old.name:
             continue
-        run = made.path.part(edge.start, edge.stop)
-        line = Path.through([_far(old[0].start, old[-1].end), _far(old[-1].end, old[0].start)])
-        made = _divided(made, run, line, edge.name, first)
+        run = plain.path.part(old.start, old.stop)
+        made = _divided(made, edge, run.start if first else run.end, first)
     return made
 
 
-def _far(spot: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """A point of the line through two points well beyond the first."""
-    return spot + (spot - other)
+def _beside(outline: Outline, name: str, behind: bool) -> Edge:
+    """The run behind or before all those of an edge."""
+    numbers = [n for n, edge in enumerate(outline.edges) if edge.name == name]
+    return outline.edges[(numbers[-1] + 1) % len(outline.edges) if behind else numbers[0] - 1]
 
 
-def _divided(made: Outline, run: Path, line: Path, name: str, first: bool) -> Outline:
-    met = crossings(run, line)
-    if not met:
-        return made
-    spot = met[0].point
-    whole, nodes = with_nodes(made, [nearest(made.path, spot).place])
+def _divided(made: Outline, beside: Edge, spot: np.ndarray, first: bool) -> Outline:
+    """A run divided at a point (2,); ``first``: its first part is the pleat."""
+    near = nearest(made.path.part(beside.start, beside.stop), spot).place
+    whole, nodes = with_nodes(made, [near._replace(curve=beside.start + near.curve)])
     edges = []
     for edge in whole.edges:
-        if edge.name == name and edge.start < nodes[0] < edge.stop:
-            names = (PLEAT, name) if first else (name, PLEAT)
+        if edge.name == beside.name and edge.start < nodes[0] < edge.stop:
+            names = (PLEAT, edge.name) if first else (edge.name, PLEAT)
             edges.append(edge._replace(name=names[0], stop=nodes[0]))
             edges.append(edge._replace(name=names[1], start=nodes[0], smooth=True))
         else:

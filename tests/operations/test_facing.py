@@ -329,3 +329,11 @@ def test_an_edge_may_run_over_the_start_of_the_path():
     piece = Piece("front", (Outline("", path, edges),))
     made = facing(Pattern((piece,)), edges="top").pattern.pieces[-1]
     assert lengths(made)["top"] == pytest.approx(200.0)
+
+
+def test_a_lining_ends_above_the_facing_that_runs_to_the_hem():
+    """20 mm shorter at the hem, its edge is 20 mm shorter than the facing's, and that is meant."""
+    faced = facing(Pattern((rectangle(),)), edges="right", width=50.0).pattern
+    outcome = facing(faced, kind="lining", edges="front")
+    assert outcome.pattern.seams[-1].ease == (-20.0, -20.0)
+    assert outcome.report.worst == 0
