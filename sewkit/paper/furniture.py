@@ -4,7 +4,7 @@ All of it stands inside what is printed, along the right and the lower side, whe
 will lie over it.
 """
 
-from typing import Iterable, List, NamedTuple, Sequence, Tuple
+from typing import Iterable, Iterator, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
@@ -34,6 +34,9 @@ _NAME, _NAME_AT = 11.0, (10.0, 18.0)
 
 # Bars on sheets and on rolls (mm): on a wide plot a short bar tells nothing.
 BAR, LONG_BAR = 100.0, 300.0
+
+# Arms of the crosses at the corners begin and end so far from them, across and along (mm).
+_ARM = (0.6, 3.0)
 
 # The middle of a side is kept free for the mark of the join and its words, so far each way (mm).
 _MIDDLE = 13.0
@@ -88,7 +91,20 @@ def page_furniture(grid: Grid, cell: Cell, number: int, of: int, sign: Sign) -> 
             room_along,
         ),
     ]
-    return together([Drawn((frame,), (), (name, *words)), across, along])
+    crosses = tuple(corner_crosses(grid))
+    return together([Drawn((frame, *crosses), (), (name, *words)), across, along])
+
+
+def corner_crosses(grid: Grid) -> Iterator[Stroke]:
+    """Arms of a cross, aslant, where the corners of four pages meet: each page shows those within it."""
+    low = np.array([grid.margin, grid.margin])
+    high = low + grid.size
+    for right, down in ((0, 0), (1, 0), (0, 1), (1, 1)):
+        corner = low + np.array([right, down]) * grid.step
+        for way in ((1, 1), (1, -1), (-1, 1), (-1, -1)):
+            start, stop = (corner + arm * np.array(way) for arm in _ARM)
+            if (stop >= low).all() and (stop <= high).all():
+                yield line([_pair(start), _pair(stop)], FINE)
 
 
 def _words(

@@ -53,7 +53,7 @@ class Kind(NamedTuple):
 
 def size_layer(size: str) -> str:
     """The layer's name: "Size 3"; a person's own line has its own name."""
-    return "Size {}".format(size) if size[:1].isdigit() or len(size) < 4 else size
+    return "Size {}".format(size) if size[:1].isdigit() or (size.isalpha() and len(size) < 4) else size
 
 
 def weight_named(text: str) -> float:

@@ -118,6 +118,18 @@ def test_each_side_of_a_join_names_the_other_page():
     assert not any("joins B2" in text for text in words(pages["A1"]))
 
 
+def test_the_crosses_at_a_corner_of_four_pages_point_to_one_spot():
+    """On each of A1, A2, B1, B2 some arm runs aslant towards the corner where all four meet."""
+    done = printed(frame(300.0, 400.0), front=False)
+    corner = np.array(done.laid.grid.corner((1, 1)))
+    for page in done.document.pages:
+        (window,) = page.windows
+        on_page = corner - [window.left, window.top] + [window.x, window.y]
+        arms = [stroke.path.curves[0] for stroke in page.own.strokes if len(stroke.path) == 1]
+        near = [arm for arm in arms if abs(np.abs(arm[0] - on_page).max() - 0.6) < 1e-9]
+        assert any(np.abs(np.abs(arm[3] - on_page) - 3.0).max() < 1e-9 for arm in near), page.label
+
+
 def bars(page, length):
     """Directions of the bars of a length: a line with a tick of 3 mm at either end."""
     found = set()
