@@ -5,6 +5,7 @@ from typing import List, Sequence, Tuple
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.paper.content import content
 from sewkit.paper.front import Said, keys_of
+from sewkit.paper.furniture import BAR, LONG_BAR
 from sewkit.paper.laid_out import Printed, Printing, laid_out
 from sewkit.paper.lay import Asked
 from sewkit.paper.line_kinds import CUT, SEAM, weight_named
@@ -109,7 +110,7 @@ def print_(
     names = tuple(only.replace(",", " ").split())
     done = laid_out(pieces, Printing(asked, said, keys, picked.sizes, front, names))
     uncut = [piece.name for piece in pieces if piece.uncut]
-    report = _report(done, asked, names).then(_cautions(done, picked, uncut, lines))
+    report = _report(done, asked, names).then(_cautions(done, asked, picked, uncut, lines))
     return Outcome(pattern, report, (done.document,))
 
 
@@ -171,12 +172,14 @@ def _pages(count: int) -> str:
     return "One page" if count == 1 else "{} pages".format(count)
 
 
-def _cautions(done: Printed, picked: Picked, uncut: Sequence[str], lines: str) -> Report:
+def _cautions(done: Printed, asked: Asked, picked: Picked, uncut: Sequence[str], lines: str) -> Report:
     """What to measure, and what is not as it was asked for."""
     grid = done.laid.grid
     found: List[Finding] = []
-    bar = 300 if min(grid.size) > 330 and not done.fronts else 100
-    found.append(Finding("measure", Level.INFO, _MEASURE.format(bar, write_number(bar * 0.0025))))
+    bar = LONG_BAR if asked.has_head else BAR
+    found.append(
+        Finding("measure", Level.INFO, _MEASURE.format(write_number(bar), write_number(bar * 0.0025)))
+    )
     longest = max(grid.page)
     if longest > LIMIT:
         kind = "userunit" if done.document.unit > 1.0 else "plain"

@@ -29,6 +29,9 @@ _ROWS, _BEGIN = (6.6, 2.0), 13.0
 # Ticks at the ends of a bar, and at each of its centimetres (mm).
 _TICK, _SMALL = 3.0, 1.2
 
+# Where the strip is narrower than the band, the band stands clear of the marks of the joins (mm).
+_OFF = 6.5
+
 # The name of the page: height of its letters, and its place from the lower left corner of the frame (mm).
 _NAME, _NAME_AT = 11.0, (10.0, 18.0)
 
@@ -55,11 +58,14 @@ class Sign(NamedTuple):
 
 
 def line(
-    spots: Sequence[Tuple[float, float]], width: float = PLAIN, ink: Ink = GREY, **more: object
+    spots: Sequence[Tuple[float, float]],
+    width: float = PLAIN,
+    ink: Ink = GREY,
+    dashes: Tuple[float, ...] = (),
+    closed: bool = False,
 ) -> Stroke:
     """A stroke through some points of the page (mm)."""
-    dashes = tuple(more.get("dashes", ()))  # type: ignore[arg-type, var-annotated]
-    return Stroke(Path.through(spots, closed=bool(more.get("closed"))), width, dashes, ink)
+    return Stroke(Path.through(spots, closed=closed), width, dashes, ink)
 
 
 def fitted(words: Words, room: float) -> Words:
@@ -74,20 +80,22 @@ def page_furniture(grid: Grid, cell: Cell, number: int, of: int, sign: Sign) -> 
     right, low = left + grid.size[0], top + grid.size[1]
     label = cell_label(cell)
     frame = line([(left, top), (right, top), (right, low), (left, low)], FINE, closed=True)
-    name = Words(label, (left + _NAME_AT[0], low - _NAME_AT[1]), _NAME, ink=PALE, bold=True)
+    off = 0.0 if grid.overlap >= BAND else grid.overlap + _OFF
+    name = Words(label, (left + _NAME_AT[0], low - off - _NAME_AT[1]), _NAME, ink=PALE, bold=True)
     page = "{}, page {} of {}".format(label, number, of)
-    across = _band(np.array([left, low]), np.array([1.0, 0.0]), grid.size[0], sign.bar)
-    along = _band(np.array([right, low]), np.array([0.0, -1.0]), grid.size[1], sign.bar)
-    room_across, room_along = (side / 2 - _BEGIN - _MIDDLE for side in grid.size)
+    across = _band(np.array([left, low - off]), np.array([1.0, 0.0]), grid.size[0], sign.bar)
+    along = _band(np.array([right - off, low - off]), np.array([0.0, -1.0]), grid.size[1] - off, sign.bar)
+    under, aside = low - off - _ROWS[0], right - off - _ROWS[0]
+    room_across, room_along = (side / 2 - off - _BEGIN - _MIDDLE for side in grid.size)
     words = [
-        fitted(_words(TRUE_SIZE, (left + _BEGIN - 9.0, low - _ROWS[0])), room_across + 8.0),
-        fitted(_words(page, (right - BAND - 2.0, low - _ROWS[0]), anchor=1.0), room_across),
+        fitted(_words(TRUE_SIZE, (left + _BEGIN - 9.0, under)), room_across + 8.0),
+        fitted(_words(page, (right - off - BAND - 2.0, under), anchor=1.0), room_across),
         fitted(
-            _words(sign.about, (right - _ROWS[0], low - _BEGIN), (0.0, -1.0)),
+            _words(sign.about, (aside, low - off - _BEGIN), (0.0, -1.0)),
             room_along,
         ),
         fitted(
-            _words(TRUE_SIZE, (right - _ROWS[0], top + 3.0), (0.0, -1.0), 1.0),
+            _words(TRUE_SIZE, (aside, top + 3.0), (0.0, -1.0), 1.0),
             room_along,
         ),
     ]

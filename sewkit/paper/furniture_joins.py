@@ -110,12 +110,11 @@ def _words(
     x, y = spot(RADIUS * 0.45, length / 2)
     yield Words(str(number), (x, y + 0.36 * _NUMBER), _NUMBER, anchor=0.5, bold=True)
     text = "joins {} here".format(other)
-    if first:  # in the strip below the next page; where there is none, beside the mark
-        away = _IN_STRIP - overlap if overlap >= BAND else RADIUS + _LETTERS + 0.7
-        x, y = spot(away, length / 2)
+    if first and overlap >= BAND:  # in the strip below the next page
+        x, y = spot(_IN_STRIP - overlap, length / 2)
         yield Words(text, (x, y), _LETTERS, (0.0, -1.0) if side else (1.0, 0.0), anchor=0.5)
         return
-    if overlap > 0:
+    if overlap > 0 and not first:
         text = "cut along the frame: " + text
     x, y = spot(3.0, length / 2 + (-RADIUS - 2.0 if side else RADIUS + 2.0))
     yield Words(text, (x, y), _LETTERS, (0.0, -1.0) if side else (1.0, 0.0))

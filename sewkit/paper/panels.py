@@ -7,7 +7,7 @@ from sewkit.geometry.transform import move
 from sewkit.paper.document import BLACK, Drawn, Stroke, Words
 from sewkit.paper.furniture import FINE, PLAIN, fitted, line
 from sewkit.paper.letter_widths import text_width
-from sewkit.paper.line_kinds import GREY, Kind
+from sewkit.paper.line_kinds import Kind
 from sewkit.paper.moved import moved, together
 
 # Between two panels (mm).
@@ -155,8 +155,3 @@ def flowed(panels: Sequence[Panel], width: float, height: float) -> Flowed:
         left, row = left + panel.width + GAP, max(row, panel.height)
         used[-1] = max(used[-1], top + row)
     return Flowed(tuple(together(parts) for parts in pages), tuple(used))
-
-
-def ruled(width: float) -> Panel:
-    """A line across."""
-    return Panel(width, 0.5, Drawn((line([(0.0, 0.0), (width, 0.0)], FINE, GREY),)))
