@@ -4,7 +4,7 @@ The parent edge of a facing may be off by 0.5 mm without a word and by 3 mm at m
 seams that are meant equal (see ``seams``).
 """
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+from typing import Dict, List, Mapping, NamedTuple, Optional, Sequence, Set, Tuple
 
 from sewkit.checks.seams import EQUAL_GOOD, EQUAL_USABLE, guard
 from sewkit.errors import InputError
@@ -39,6 +39,9 @@ def follow_up(before: Pattern, outcome: Outcome) -> Outcome:
         return outcome
     pattern = with_new_names(before, pattern)
     old = {piece.name: piece for piece in before.pieces}
+    freed = _freed(old, pattern)
+    if freed:
+        outcome = outcome._replace(report=outcome.report.then(Report("", freed)))
     touched = []
     for piece in followers(pattern):
         was = old.get(piece.name)
@@ -181,6 +184,19 @@ def _new_edges(old: Piece, new: Piece) -> Dict[str, str]:
             if a.name != b.name and a.name not in other.names:
                 found[a.name] = b.name
     return found
+
+
+def _freed(old: Mapping[str, Piece], after: Pattern) -> Tuple[Finding, ...]:
+    """Pieces that were changed so that they cannot follow their parents any more, as one that was divided."""
+    found = []
+    for piece in after.pieces:
+        was = old.get(piece.name)
+        if was is not None and was.follows and not piece.follows and was.outlines != piece.outlines:
+            text = "'{}' is another piece now, so it no longer follows {}.".format(
+                piece.name, in_words(follow_of(was))
+            )
+            found.append(Finding("follower-free", Level.INFO, text, piece.name))
+    return tuple(found)
 
 
 # -- what is told ----------------------------------------------------------------------------

@@ -16,9 +16,10 @@ _MAY_FOLLOW = re.compile(
 @afterwards
 def make_followers_anew(before: Any, outcome: Outcome) -> Outcome:
     """Facings, bands and linings are made anew when their parents have changed; what else follows is told."""
-    pattern = outcome.pattern
-    pieces = () if pattern is before else getattr(pattern, "pieces", ())
-    if any(piece.follows for piece in pieces):
+    old, pieces = (getattr(pattern, "pieces", ()) for pattern in (before, outcome.pattern))
+    if old is pieces:
+        return outcome
+    if any(piece.follows for piece in (*old, *pieces)):
         from sewkit.checks.followers import follow_up  # only a pattern with such pieces needs it
 
         outcome = follow_up(before, outcome)

@@ -254,6 +254,8 @@ def _part(piece: Piece, outlines: Tuple[Outline, ...], marks: Tuple[Mark, ...], 
         pressed={name: side for name, side in piece.pressed.items() if name in here},
         cut=piece.cut * pair,
         key="" if new else piece.key,
+        # What is half of a facing or lining is no longer what its parent makes of it.
+        follows="",
         **listed,
     )
 

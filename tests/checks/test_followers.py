@@ -260,3 +260,12 @@ def test_what_cannot_be_read_is_told():
         pattern = Pattern((Piece("one", front().outlines, follows=text),))
         assert [one.code for one in follower_findings(pattern, [""])] == ["follower-parent"]
     assert Follow("band", (EdgeRef("a", "b"),)).parents == ("a",)
+
+
+def test_half_of_a_facing_follows_no_longer_and_that_is_told():
+    pattern = facing(Pattern((front(),)), edges="side", width=40.0).pattern
+    made = pattern.piece("front-side-facing")
+    half = made._replace(follows="", outlines=front(high=100.0).outlines)
+    outcome = shaped(pattern, half)
+    assert outcome.pattern.piece(made.name) == half
+    assert [one.code for one in outcome.report.findings if one.where == made.name] == ["follower-free"]
