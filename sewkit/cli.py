@@ -31,8 +31,7 @@ from sewkit.files.atomic import check_target, write_text
 from sewkit.files.fit_sheet import with_own_steps, write_fit_sheet
 from sewkit.files.job import Done, run_job
 from sewkit.files.output_name import check_output, check_printed
-from sewkit.files.picture import before_after
-from sewkit.files.picture_changes import lines_changed
+from sewkit.files.picture_of import picture_of
 from sewkit.files.print_files import check_printed_files, printed_files, write_printed
 from sewkit.files.recipe import Recipe, RecipeStep, folder_of, read_recipe, seen_from, write_recipe
 from sewkit.files.replay import run_on_file
@@ -313,7 +312,7 @@ def _check_targets(options: argparse.Namespace, never: Sequence[str], needed: Se
 def _texts(options: argparse.Namespace, done: Done, title: str) -> Dict[str, str]:
     """The report and picture files that were asked for, by name."""
     asked = getattr(options, "picture", None)
-    picture = _picture(done, title) if hasattr(options, "output") and (asked or options.report) else ""
+    picture = picture_of(done, title) if hasattr(options, "output") and (asked or options.report) else ""
     texts = {name: report_text(name, done.report, title, picture) for name in options.report}
     if asked:
         texts[asked] = picture
@@ -343,19 +342,6 @@ def _tell(options: argparse.Namespace, report: Report, needed: bool) -> None:
         report = report._replace(findings=kept, tables=report.tables if kept else ())
     drawing = needed or getattr(options, "output", None)
     print(as_text(report).rstrip(), file=sys.stderr if drawing else sys.stdout)
-
-
-def _picture(done: Done, title: str) -> str:
-    """The sheet as it was brought in, where that is all; else before and after.
-
-    The steps say which lines to show, else those that changed.
-    """
-    if done.brought is not None and done.before is done.after:
-        from sewkit.files.picture_sheet import sheet_picture
-
-        return sheet_picture(done.brought, done.brought.pattern.title or title)
-    *old, new = done.report.lines or lines_changed(done.before, done.after)
-    return before_after(done.before, done.after, old, new, done.report.changes, title)
 
 
 def _progress(options: argparse.Namespace) -> Progress:

@@ -132,7 +132,7 @@ def _end_finding(pattern: Pattern, end: SeamEnd, fault: Fault, size: str) -> Fin
     if end.kind == CROSSES:
         text = text[:-1] + "; two seams cross there, so it may be meant."
         return Finding(fault.code, Level.INFO, text, str(ref), joint.spot)
-    cure = "Smooth it: sewkit smooth --at {}.".format(ref)
+    cure = "Smooth it with sewkit smooth --at {}.".format(ref)
     return Finding(fault.code, fault.level, text, str(ref), joint.spot, cure)
 
 
@@ -201,7 +201,7 @@ def _fold_finding(piece: Piece, size: str, joint: Joint) -> Optional[Finding]:
         text = "{} square, but strays by {:.1f} mm from that within {:.0f} mm.".format(
             begin, fault.amount, SQUARE
         )
-    cure = "Square it: sewkit smooth --at {}.".format(where)
+    cure = "Square it with sewkit smooth --at {}.".format(where)
     return Finding("fold-angle", fault.level, text, where, joint.spot, cure)
 
 
@@ -217,9 +217,9 @@ def _kink_finding(piece: Piece, closed: Piece, size: str, found: EdgeJoint) -> F
         return Finding("end-kink", Level.INFO, text + ", so it is taken as meant.", where, joint.spot)
     shape = "point" if joint.turn < 0 else "dip"
     text += ", a {} of {:.1f} mm.".format(shape, peak(joint))
-    cure = "Smooth it: sewkit smooth --at {}.".format(where)
+    cure = "Smooth it with sewkit smooth --at {}.".format(where)
     if dart and dart not in piece.darts:
-        cure = "Cut the dart in first: sewkit darts --action cut, then sewkit smooth."
+        cure = "Cut the dart in first (sewkit darts --action cut), then sewkit smooth."
     return Finding("end-kink", _graded(off, KINK_USABLE), text, where, joint.spot, cure)
 
 

@@ -8,6 +8,7 @@ outside is told, more or a negative ease is red.  Notches: 1 and 2 mm.
 
 from typing import Iterable, List, Optional, Sequence, Tuple
 
+from sewkit.checks.baseline import Before
 from sewkit.checks.drawn_closed import walk_closed
 from sewkit.checks.told_by_size import size_words
 from sewkit.errors import InputError
@@ -252,6 +253,7 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
     # A line blended for one body has no partner yet in the pieces that were not blended.
     walks, findings = walked(after, new, seams, undrawn=Level.WARN)
     rows, levels = [], []
+    began = Before(after) if after.baseline else None
     for walk in walks:
         past = was.get(walk.seam)
         rows.append(
@@ -271,6 +273,7 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
         if level > Level.INFO or (level > Level.PASS and worse):
             if past is not None:
                 note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
+                note += _since(began, walk, new)
             help_ = cure(walk, past) if level >= Level.WARN else ""
             findings.append(Finding("seam", level, note, walk.seam.name, cure=help_))
     sizes = old if old == new else "{} to {}".format(old or "(one)", new or "(one)")
@@ -278,6 +281,12 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
     columns = ("seam", "before mm", "after mm", "differed", "differs", "meant")
     table = Table(title, columns, tuple(rows), tuple(levels))
     return Report("", tuple(findings), (table,) if rows else ())
+
+
+def _since(began: Optional[Before], walk: Walk, size: str) -> str:
+    """How the seam was when the baseline was kept, if one is."""
+    words = began.words(walk, size) if began is not None else ""
+    return " " + words if words else ""
 
 
 def _pair(walk: Optional[Walk]) -> str:

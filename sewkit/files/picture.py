@@ -38,13 +38,26 @@ from sewkit.geometry.length import path_length, places_at
 from sewkit.geometry.path import Path, point
 from sewkit.geometry.polygon import bounds, contains
 from sewkit.geometry.transform import Transform
-from sewkit.pattern.mark import DART, DRILL, FOLD, GRAIN, INNER, LENGTHEN, NOTCH, Mark
+from sewkit.pattern.mark import (
+    BUTTON,
+    BUTTONHOLE,
+    DART,
+    DOT,
+    DRILL,
+    FOLD,
+    GATHER,
+    GRAIN,
+    INNER,
+    LENGTHEN,
+    NOTCH,
+    Mark,
+)
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.report import Change
 from sewkit.units import write_length, write_number
 
-_DRAWN_MARKS = (NOTCH, GRAIN, DRILL, DART, FOLD, LENGTHEN, INNER)
+_DRAWN_MARKS = (NOTCH, GRAIN, DRILL, DOT, BUTTON, BUTTONHOLE, GATHER, DART, FOLD, LENGTHEN, INNER)
 
 # A tint narrower than this (mm on the piece) is hidden below the lines on either side.
 _VISIBLE = 0.5

@@ -1,5 +1,6 @@
 """What the before/after picture says where nobody has said it: how far each edge moved."""
 
+import re
 from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
@@ -11,7 +12,7 @@ from sewkit.geometry.polygon import contains, flatten
 from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
-from sewkit.report import Change
+from sewkit.report import Change, Finding
 from sewkit.units import nearest_eighth, nearest_sixteenth, write_length
 
 # A smaller move is not worth a label (mm): it is about the width of a chalk line.
@@ -39,6 +40,17 @@ def changes_between(before: Pattern, after: Pattern, size_before: str, size_afte
         old = outline_of(before, piece.name, size_before)
         if new is not None and old is not None:
             found.extend(_piece_changes(piece.name, old, new))
+    return tuple(found)
+
+
+def findings_shown(findings: Sequence[Finding], pattern: Pattern) -> Tuple[Change, ...]:
+    """Labels for the findings that a check drew: "3 stop" at its place, on the piece it is about."""
+    names = [piece.name for piece in pattern.pieces]
+    found: List[Change] = []
+    for one in findings:
+        about = re.split(r"[/ ]", one.where, maxsplit=1)[0]
+        if one.number and one.point is not None and about in names:
+            found.append(Change(about, "{} {}".format(one.number, one.level.word), one.point))
     return tuple(found)
 
 

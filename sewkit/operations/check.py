@@ -74,7 +74,8 @@ def check(
     good = [part.title.lower() for part in parts if part.worst <= Level.PASS]
     if good:
         told_findings.append(Finding("checked", Level.PASS, "Nothing amiss: {}.".format(", ".join(good))))
-    report = Report(_summary(pattern, findings), tuple(told_findings), _tables(pattern, parts, sizes, chosen))
+    tables = _tables(pattern, parts, sizes, chosen)
+    report = Report(_summary(pattern, findings), tuple(told_findings), tables, lines=tuple(sizes[:1]) * 2)
     return Outcome(pattern._replace(shown=drawn), report)
 
 

@@ -8,14 +8,14 @@ from lxml import etree
 
 from sewkit.errors import InputError
 from sewkit.files.picture import before_after
-from sewkit.files.picture_changes import changes_between, nearest_points
+from sewkit.files.picture_changes import changes_between, findings_shown, nearest_points
 from sewkit.files.picture_layout import APART, MARGIN, Cell, Label, rows, spread, wrapped
 from sewkit.geometry.path import Path
 from sewkit.pattern.mark import GRAIN, Mark
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
-from sewkit.report import Change
+from sewkit.report import Change, Finding, Level
 
 SVG = "{http://www.w3.org/2000/svg}"
 EDGES = tuple(Edge(name, i, i + 1) for i, name in enumerate(("top", "side", "hem", "centre")))
@@ -445,3 +445,17 @@ def test_a_line_that_was_only_drawn_to_cut_at_is_not_shown_as_a_piece():
     told = "".join(drawn(before, after, [""], "").itertext())
 
     assert "shape" in told and "drawn-line" not in told
+
+
+def test_what_a_check_found_stands_under_its_number_at_its_place():
+    pattern = Pattern((Piece("front"), Piece("back")))
+    found = (
+        Finding("seam", Level.FAIL, "It differs.", "front/side to back/side", (300.0, 400.0), number=4),
+        Finding("grain", Level.WARN, "It is short.", "back", (500.0, 300.0), number=12),
+        Finding("note", Level.INFO, "It was not drawn.", "back", (510.0, 310.0)),
+    )
+
+    assert [(one.piece, one.text, one.point) for one in findings_shown(found, pattern)] == [
+        ("front", "4 stop", (300.0, 400.0)),
+        ("back", "12 look", (500.0, 300.0)),
+    ]
