@@ -12,7 +12,7 @@ Every operation is a function of this package by its own name; lengths are mm.
 
 from typing import Any, List
 
-__version__ = "0.4.0"
+__version__ = "0.5.0"
 
 _OPENING = ("open_drawing", "read_pages", "new_drawing", "read_recipe", "run_job")
 

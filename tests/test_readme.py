@@ -2,6 +2,7 @@
 
 import pathlib
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -9,6 +10,8 @@ import sys
 import pytest
 
 from sewkit import gallery
+from sewkit.cli import main
+from sewkit.operations import load
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -26,32 +29,38 @@ def copy(tmp_path):
     return tmp_path
 
 
-def runs(line, folder):
-    """A sewkit command line, as the shell runs it in a folder with the samples."""
-    command = line.replace("sewkit ", '"{}" -m sewkit '.format(sys.executable), 1)
-    result = subprocess.run(
-        command,
-        shell=True,
-        cwd=str(folder),
-        stderr=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        timeout=120,
-        env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
-    )
-    # Two rows of the sample's cast are held.
-    assert result.returncode == (1 if line.startswith("sewkit batch") else 0), line + result.stderr.decode()
+@pytest.fixture()
+def runs(copy, monkeypatch, capsys):
+    """Run a sewkit command line, read as a shell reads it, in a folder with the samples."""
+    monkeypatch.chdir(copy)
+
+    def run(line):
+        words = shlex.split(line)[1:]
+        if words[0] == "batch":  # it starts processes of its own, two rows of its cast are held
+            told = subprocess.run(
+                [sys.executable, "-m", "sewkit", *words],
+                stderr=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                timeout=120,
+                env={"PYTHONPATH": str(ROOT), "PATH": "/usr/bin:/bin"},
+            )
+            assert told.returncode == 1, line + told.stderr.decode()
+        else:
+            assert main(words) == 0, line + capsys.readouterr().err
+
+    return run
 
 
 def test_the_table_of_operations_is_in_step():
     assert gallery.in_step(README) == README
 
 
-def test_every_sewkit_command_of_the_readme_runs(copy):
+def test_every_sewkit_command_of_the_readme_runs(runs):
     lines = [line for block in blocks("sh") for line in block.splitlines() if line.startswith("sewkit ")]
     assert len(lines) >= 5
 
     for line in lines:
-        runs(line, copy)
+        runs(line)
 
 
 def test_the_python_of_the_readme_runs(copy):
@@ -73,8 +82,6 @@ def test_every_link_leads_somewhere():
         assert (ROOT / target).exists(), target
 
 
-def test_every_example_of_the_help_runs(copy):
-    from sewkit.operations import load
-
+def test_every_example_of_the_help_runs(runs):
     for operation in load():
-        runs(operation.example, copy)
+        runs(operation.example)
