@@ -2,8 +2,11 @@
 
 from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
+import numpy as np
+
 from sewkit.checks.dart_into_words import change_at, span_findings, span_words
 from sewkit.checks.seams import guard
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Count, Length, Number, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
@@ -11,29 +14,25 @@ from sewkit.pattern.dart_eased import Span, free_names, quartered
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.edge_places import one_place
-from sewkit.pattern.gather_drawn import (
-    Kept,
-    called,
-    folds,
-    notches_at,
-    wave,
-    with_gathers,
-    without_gathers,
-    write_kept,
-)
+from sewkit.pattern.gather_drawn import folded_in, folds, wave, with_gathers, without_gathers
+from sewkit.pattern.gathered import Kept, called, write_kept
 from sewkit.pattern.mark import GATHER, OVERLAY, Mark, On
 from sewkit.pattern.notch import distance_from_start, spot_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.placed_words import with_words
-from sewkit.pattern.pleat_plan import Pleats, planned
+from sewkit.pattern.pleat_mouths import CLEAR
+from sewkit.pattern.pleat_plan import BOX, Pleats, planned
 from sewkit.pattern.recut import shown
 from sewkit.pattern.upright import down_of
-from sewkit.report import Finding, Report
+from sewkit.report import Change, Finding, Level, Report, Table
 
 # Gathers end so far before a corner (mm): right at the end there is nothing to notch.
 _CLEAR = 10.0
+
+# A part that strays from straight by more (mm) has pleats whose tops are seen to be cut wrong.
+_BENT = 1.0
 
 # The words stand so far inside the edge (mm), clear of the waves.
 _WORDS = 22.0
@@ -107,25 +106,31 @@ def gather(
     seen of each are n (v + 2 p) or n (v + 4 p) of cloth, so 60 cm with 10 knife pleats of 3 cm take 120
     cm. Where they do not fit whole you are told the two nearest that do.
 
-    The edge keeps its length on the cloth; its seam knows from then on how much longer this side is on
-    purpose, and all seams of the piece are walked. Run it again on an edge to replace what is there, in
-    all sizes.
+    The outline stays as it is on the cloth. The edge is measured as sewn from then on: of a pleat what
+    lies in its folds is no part of the edge, and a seam is walked with the gathers drawn together, in
+    each size by its own amount. All seams of the piece are walked. Run it again on an edge to replace
+    what is there, in the sizes that are meant. On a curved edge fold the paper and cut the pleats' tops.
     """
     asked = _Asked(kind, first, until, to, ratio, count, depth, seen, long)
     after = pattern
     found: Dict[str, List[_Made]] = {}
-    for name, outlines in _by_piece(pattern, chosen, edge.strip()).items():
-        after = without_gathers(after, after.piece(name), edge.strip())
-        if kind != _REMOVE:
-            after, found[name] = _marked(after, name, outlines, edge.strip(), asked)
-    sizes = list(dict.fromkeys(made.span.size for all_made in found.values() for made in all_made))
-    report = _report(after, found, edge.strip())
+    meant = _by_piece(pattern, chosen, edge.strip())
+    for name, outlines in meant.items():
+        sizes = [outline.size for outline in outlines]
+        after = without_gathers(after, after.piece(name), edge.strip(), sizes)
+    bare = after
+    for name, outlines in meant.items() if kind != _REMOVE else ():
+        outlines = [bare.piece(name).outline(outline.size) for outline in outlines]
+        after, found[name] = _marked(after, name, outlines, edge.strip(), asked)
     if kind == _REMOVE:
-        report = Report("There are no gathers and no pleats on '{}' any more.".format(edge.strip()))
-        sizes = list(pattern.sizes)
-    return Outcome(
-        after, report.then(guard(pattern, after, [(size, size) for size in sizes], list(found) or None))
-    )
+        gone = after != pattern
+        text = "There are no gathers and no pleats on '{}' any more." if gone else "'{}' had none."
+        report = Report(text.format(edge.strip()))
+    else:
+        report = _report(bare, found, edge.strip())
+    sizes_of = {outline.size for outlines in meant.values() for outline in outlines}
+    walked = [(size, size) for size in pattern.sizes if size in sizes_of]
+    return Outcome(after, report.then(guard(pattern, after, walked, list(meant))))
 
 
 def _by_piece(pattern: Pattern, chosen: Chosen, edge: str) -> Dict[str, List[Outline]]:
@@ -160,12 +165,14 @@ def _marked(
     words = []
     for one, outline in zip(made, outlines):
         span = one.span
-        kept = write_kept(Kept(span.amount, tuple(names[: len(span.shares)])))
+        # Of an edge with pleats every length is as sewn already, so nothing is taken off it again.
+        amount = span.amount if one.pleats is None else 0.0
+        kept = write_kept(Kept(amount, tuple(names[: len(span.shares)])))
         if one.pleats is None:
             path = wave(outline, span)
         else:
             path = folds(outline, span, one.pleats, asked.long)
-            piece = notches_at(piece, outline, span, one.pleats)
+            piece = folded_in(piece, outline, span, one.pleats)
         piece = piece._replace(
             marks=(*piece.marks, Mark(GATHER, called(edge), outline.size, path, form=kept))
         )
@@ -197,6 +204,8 @@ def _made(pattern: Pattern, piece: Piece, outline: Outline, edge: str, asked: _A
         )
     if asked.kind != _GATHERS:
         pleats = planned(asked.kind, cloth, asked.depth, asked.count, asked.seen)
+        at_end = start < CLEAR or start + cloth > whole - CLEAR
+        pleats = pleats._replace(halved=asked.kind == BOX and at_end)
         amount = cloth - pleats.finished
         return _Made(Span(outline.size, edge, start, cloth, pleats.finished, whole - amount), pleats)
     sewn = asked.to or cloth / asked.ratio
@@ -224,35 +233,69 @@ def _other_end(
 
 
 def _report(pattern: Pattern, found: Dict[str, List[_Made]], edge: str) -> Report:
+    """What was marked; ``pattern``: as it was without."""
     words: List[str] = []
     findings: List[Finding] = []
-    changes = []
+    tables: List[Table] = []
+    changes: List[Change] = []
     for name, made in found.items():
         piece, one = pattern.piece(name), made[0]
         outline, span = piece.outline(one.span.size), one.span
-        if one.pleats is None:
-            text = "{} of '{}': {}, {:.2g} to 1."
-            words.append(text.format(quoted(outline, edge), name, span_words(span, True), span.ratio))
-        else:
-            text = "{} of '{}': {:.1f} mm lie in {} {} pleats, {:.1f} mm seen of each, {:.1f} mm finished."
-            pleats = one.pleats
-            words.append(
-                text.format(
-                    quoted(outline, edge),
-                    name,
-                    span.cloth,
-                    pleats.count,
-                    pleats.kind,
-                    pleats.visible,
-                    span.sewn,
-                )
-            )
-        paired = not piece.named or any(seam.touches(name, edge) for seam in pattern.seams)
-        findings += (
-            span_findings(name, outline, span, one.pleats is None, paired, shown(piece, span.size))
-            if one.pleats is None or not paired
-            else []
-        )
+        words.append(_sentence(name, quoted(outline, edge), one))
+        if len(made) > 1:
+            words[-1] = "{}: {}".format(shown(piece, span.size), words[-1])
+            tables.append(_table(name, made))
+        findings += _findings(pattern, piece, made)
         spot = spot_of(outline, On(edge, span.start + span.cloth / 2.0))
         changes += [change_at(name, one.words, spot.point)] if spot is not None else []
-    return Report(" ".join(words), tuple(findings), (), tuple(changes))
+    return Report(" ".join(words), tuple(findings), tuple(tables), tuple(changes))
+
+
+def _sentence(name: str, edge: str, one: _Made) -> str:
+    span, pleats = one.span, one.pleats
+    if pleats is None:
+        return "{} of '{}': {}, {:.2f} to 1.".format(edge, name, span_words(span, True), span.ratio)
+    text = "{} of '{}': {:.1f} mm lie in {} {} pleats, {:.1f} mm seen of each, {:.1f} mm finished{}."
+    half = "; the row begins and ends with half of one" if pleats.halved else ""
+    return text.format(edge, name, span.cloth, pleats.count, pleats.kind, pleats.visible, span.sewn, half)
+
+
+def _table(name: str, made: Sequence[_Made]) -> Table:
+    """What each size has."""
+    rows = []
+    for one in made:
+        seen = one.span.ratio if one.pleats is None else one.pleats.visible
+        numbers = (one.span.cloth, one.span.sewn, one.span.whole)
+        rows.append((one.span.size, *("{:.1f}".format(number) for number in numbers), "{:.2f}".format(seen)))
+    last = "to 1" if made[0].pleats is None else "seen of each mm"
+    title = "{} on '{}'".format("Gathers" if made[0].pleats is None else "Pleats", name)
+    return Table(title, ("size", "cloth mm", "as sewn mm", "whole edge mm", last), tuple(rows))
+
+
+def _findings(pattern: Pattern, piece: Piece, made: Sequence[_Made]) -> List[Finding]:
+    full: List[Finding] = []
+    for one in made if made[0].pleats is None else ():
+        outline = piece.outline(one.span.size)
+        full += span_findings(piece.name, outline, one.span, True, True, shown(piece, one.span.size))
+    found = told_by_size(full, piece)
+    span = made[0].span
+    outline = piece.outline(span.size)
+    if made[0].pleats is not None and _bend(outline, span) > _BENT:
+        text = "{}: {} is curved: fold the paper pleats and cut their tops along the edge."
+        words = text.format(shown(piece, span.size), quoted(outline, span.edge))
+        found.append(Finding("pleat-top", Level.INFO, words, piece.name))
+    if piece.named and not any(seam.touches(piece.name, span.edge) for seam in pattern.seams):
+        text = "{} of '{}' is sewn to nothing yet, so nobody knows whether its length as sewn fits."
+        words = text.format(quoted(outline, span.edge), piece.name)
+        found.append(Finding("unpaired", Level.INFO, words, piece.name))
+    return found
+
+
+def _bend(outline: Outline, span: Span) -> float:
+    """How far the part strays from a straight line (mm)."""
+    shares = [span.start + share * span.cloth for share in (0.0, 0.25, 0.5, 0.75, 1.0)]
+    spots = [spot_of(outline, On(span.edge, along)) for along in shares]
+    points = np.array([spot.point for spot in spots if spot is not None])
+    way = points[-1] - points[0]
+    away = (points - points[0]) @ np.array([-way[1], way[0]]) / max(float(np.hypot(*way)), 1e-9)
+    return float(np.abs(away).max())

@@ -1,20 +1,21 @@
 """Gathers and pleats drawn beside the part of an edge that they take in, and taken away again."""
 
-from typing import List, NamedTuple, Sequence, Tuple
+from typing import List, Sequence, Set, Tuple
 
 import numpy as np
 
 from sewkit.geometry.path import Path, lines
 from sewkit.pattern.dart_eased import Span, with_partners, with_span
-from sewkit.pattern.mark import GATHER, NOTCH, Mark, On
-from sewkit.pattern.notch import Spot, redrawn, spot_of
+from sewkit.pattern.dart_marks import with_dart_marks
+from sewkit.pattern.gathered import called, kept_of
+from sewkit.pattern.mark import GATHER, LABEL, NOTCH, Mark, On
+from sewkit.pattern.notch import Spot, spot_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.pleat_mouths import CLEAR, with_mouths, without_mouths
 from sewkit.pattern.pleat_plan import Pleats
 from sewkit.pattern.recut import kept_width, knows_widths
-from sewkit.pattern.seam import Seam
-from sewkit.units import write_number
 
 # The wavy line lies so far inside the edge, its waves are so long and so high (mm).
 _INSIDE, _WAVE, _HIGH = 8.0, 6.0, 5.0
@@ -24,35 +25,6 @@ _MOST_WAVES = 200
 
 # Heads of the arrows from fold to placement line (mm).
 _HEAD = 4.0
-
-# A seam that was equal before keeps this tolerance as its ease (mm); see ``dart_eased``.
-_EQUAL = 0.5
-
-
-class Kept(NamedTuple):
-    """What a mark of gathers remembers: how much it takes in (mm), and the notches at its ends."""
-
-    amount: float
-    names: Tuple[str, ...]
-
-
-def called(edge: str) -> str:
-    """The name of the gathers or pleats of an edge."""
-    return "{}-gather".format(edge)
-
-
-def write_kept(kept: Kept) -> str:
-    """The text that stands in the mark; ``kept_of`` reads it back."""
-    return " ".join([write_number(round(kept.amount, 4)), *kept.names])
-
-
-def kept_of(mark: Mark) -> Kept:
-    """What a mark remembers; nothing where somebody else drew it."""
-    words = mark.form.split()
-    try:
-        return Kept(float(words[0]), tuple(words[1:]))
-    except (IndexError, ValueError):
-        return Kept(0.0, ())
 
 
 def wave(outline: Outline, span: Span) -> Path:
@@ -86,59 +58,74 @@ def folds(outline: Outline, span: Span, pleats: Pleats, long: float) -> Path:
     return Path(lines(np.array(starts), np.array(stops)))
 
 
-def notches_at(piece: Piece, outline: Outline, span: Span, pleats: Pleats) -> Piece:
-    """The piece with a notch at each fold and placement line, without a name."""
-    places = sorted({round(at, 6) for line in pleats.lines for at in line})
+def folded_in(piece: Piece, outline: Outline, span: Span, pleats: Pleats) -> Piece:
+    """The piece with a mouth for each pleat, notched where it begins and ends."""
+    parts = [(span.start + low, span.start + high) for low, high in pleats.mouths]
+    piece, names = with_mouths(piece, outline.size, span.edge, parts)
+    ends = [
+        Mark(NOTCH, called(span.edge), outline.size, None, On(name, 0.0, last))
+        for name in names
+        for last in (False, True)
+    ]
+    piece = piece._replace(marks=(*piece.marks, *ends))
     own = piece.cut_line(outline.size) is not None and knows_widths(piece)
-    width = kept_width(piece)(span.edge) if own else 0.0
-    made = []
-    for at in places:
-        if 1.0 < at < span.cloth - 1.0:  # both ends of the part are notched anyway
-            mark = Mark(NOTCH, called(span.edge), outline.size, None, On(span.edge, span.start + at))
-            made.append(redrawn(mark, outline, width) or mark)
-    return piece._replace(marks=(*piece.marks, *made))
+    return with_dart_marks(piece, outline.size, kept_width(piece) if own else None)
 
 
 def with_gathers(
     pattern: Pattern, piece: Piece, spans: Sequence[Span], names: Sequence[str]
 ) -> Tuple[Pattern, Piece]:
-    """The pattern whose seams know the amounts, with notches on both sides; and the piece as it is now."""
+    """The pattern with notches at the gathers on both sides; and the piece as it is now.
+
+    The seams stay as they are: they are walked with the edge drawn together.
+    """
+    ends = set()
     for span in spans:
+        ends |= {(span.size, name) for name, part in zip(names, span.shares) if _at_end(piece, span, part)}
         piece = with_span(piece, span, names)
-    pattern = pattern.with_piece(piece)
+    seams, pattern = pattern.seams, pattern.with_piece(piece)
     if piece.named:
-        pattern = with_partners(pattern, piece.name, spans, names)
+        pattern = with_partners(pattern, piece.name, spans, names)._replace(seams=seams)
+    pattern = _without_notches(pattern, piece.name, ends)
     return pattern, pattern.piece(piece.name)
 
 
-def without_gathers(pattern: Pattern, piece: Piece, edge: str) -> Pattern:
-    """The pattern without the gathers or pleats of an edge: marks, notches and ease of the seams."""
+def _without_notches(pattern: Pattern, name: str, gone: Set[Tuple[str, str]]) -> Pattern:
+    """The pattern without notches, by size and name, on a piece and those sewn to it."""
+    others = [ref.piece for seam in pattern.seams_of(name) for ref in seam.refs]
+    known = {one.name for one in pattern.pieces}
+    for other in dict.fromkeys([name, *(one for one in others if one in known)]):
+        one = pattern.piece(other)
+        left = tuple(mark for mark in one.marks if mark.kind != NOTCH or (mark.size, mark.name) not in gone)
+        pattern = pattern.with_piece(one._replace(marks=left))
+    return pattern
+
+
+def _at_end(piece: Piece, span: Span, share: float) -> bool:
+    """Whether a place of the part lies at the end of the edge, where there is nothing to notch."""
+    along = span.start + share * span.cloth
+    return not CLEAR < along < piece.outline(span.size).as_sewn(span.edge) - CLEAR
+
+
+def without_gathers(pattern: Pattern, piece: Piece, edge: str, sizes: Sequence[str]) -> Pattern:
+    """The pattern without the gathers or pleats of an edge in some sizes, and without their notches."""
     name = called(edge)
-    old = [kept_of(mark) for mark in piece.marks if mark.kind == GATHER and mark.name == name]
-    if not old:
-        return pattern
-    gone = {one for kept in old for one in kept.names}
-    amounts = [kept.amount for kept in old] + [0.0] * (len(old) < len(piece.outlines))
-    others = [ref.piece for seam in pattern.seams_of(piece.name) for ref in seam.refs]
-    for other in dict.fromkeys([piece.name, *others]):
-        one = pattern.piece(other) if any(p.name == other for p in pattern.pieces) else None
-        if one is not None:
-            marks = [m for m in one.marks if not (m.kind == NOTCH and m.name in gone)]
-            marks = [m for m in marks if other != piece.name or m.name != name]
-            pattern = pattern.with_piece(one._replace(marks=tuple(marks)))
-    seams = [_uneased(seam, piece.name, edge, min(amounts), max(amounts)) for seam in pattern.seams]
-    return pattern._replace(seams=tuple(seams))
-
-
-def _uneased(seam: Seam, piece: str, edge: str, least: float, most: float) -> Seam:
-    low, high = seam.ease
-    for side, sign in ((seam.first, 1.0), (seam.second, -1.0)):
-        if any((ref.piece, ref.edge) == (piece, edge) for ref in side):
-            ends = sorted((sign * least, sign * most))
-            low, high = low - ends[0], high - ends[1]
-    if abs(low + _EQUAL) < 0.02 and abs(high - _EQUAL) < 0.02:
-        return seam._replace(ease=(0.0, 0.0))
-    return seam._replace(ease=(round(min(low, high), 2), round(max(low, high), 2)))
+    gone: Set[Tuple[str, str]] = set()
+    marks: List[Mark] = []
+    for mark in piece.marks:
+        mine = mark.name == name and mark.kind in (GATHER, NOTCH, LABEL)
+        if mine and not mark.size and not set(piece.sizes) <= set(sizes):
+            # Words that served all sizes still serve the others.
+            marks += [mark._replace(size=size, key="") for size in piece.sizes if size not in sizes]
+        elif not mine or mark.size not in ("", *sizes):
+            marks.append(mark)
+        elif mark.kind == GATHER:
+            # On a piece drawn once they serve every size.
+            gone.update((size, one) for size in (mark.size, "") for one in kept_of(mark).names)
+    piece = piece._replace(marks=tuple(marks))
+    for size in sizes:
+        piece = without_mouths(piece, size, edge)
+    return _without_notches(pattern.with_piece(piece), piece.name, gone)
 
 
 def _spot(outline: Outline, span: Span, share: float) -> Spot:

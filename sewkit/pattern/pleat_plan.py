@@ -4,11 +4,17 @@ Flat length = sum of the visible widths + 2 depths per fold: a knife pleat has o
 box pleat two, n (v + 4 p).  60 cm finished with 10 knife pleats of 3 cm lie 120 cm flat.
 """
 
-from typing import NamedTuple, Tuple
+from typing import List, NamedTuple, Tuple
 
 from sewkit.errors import InputError
 
 KNIFE, BOX = "knife", "box"
+
+# Two pleats this near (mm) lie fold to fold.
+_SAME = 1e-6
+
+# Less is not seen of a pleat (mm).
+LEAST = 1.0
 
 # Pleats fit whole where the width they leave agrees to this (mm).
 _WHOLE = 0.05
@@ -22,12 +28,17 @@ class Line(NamedTuple):
 
 
 class Pleats(NamedTuple):
-    """Pleats in a part of an edge: ``visible`` is the width of each that is seen (mm)."""
+    """Pleats in a part of an edge: ``visible`` is the width of each that is seen (mm).
+
+    ``halved``: a row of box pleats begins and ends with half of one, so that no fold lies in a seam
+    that crosses there.
+    """
 
     kind: str
     count: int
     visible: float
     depth: float
+    halved: bool = False
 
     @property
     def taken(self) -> float:
@@ -53,9 +64,23 @@ class Pleats(NamedTuple):
             start = number * unit
             if self.kind == KNIFE:
                 found.append(Line(start + half, start + half + deep))
+            elif self.halved:
+                meet = start + half + deep
+                found += [Line(start + half, meet), Line(meet + deep, meet)]
             else:
                 fold = start + deep
                 found += [Line(fold, start), Line(fold + self.visible, start + unit)]
+        return tuple(found)
+
+    @property
+    def mouths(self) -> Tuple[Tuple[float, float], ...]:
+        """From where to where cloth lies in the folds; what two box pleats have between them is one."""
+        found: List[Tuple[float, float]] = []
+        for line in self.lines:
+            low, high = sorted(line)
+            if found and low - found[-1][1] < _SAME:
+                low = found.pop()[0]
+            found.append((low, high))
         return tuple(found)
 
 
@@ -75,15 +100,20 @@ def planned(kind: str, flat: float, depth: float, count: int, visible: float) ->
         )
     if count and not visible:
         visible = flat / count - taken
-        if visible < 0.0 - _WHOLE:
+        if visible < LEAST:
+            fit = int(flat / (taken + LEAST))
             raise InputError(
                 "{} pleats of {:g} mm take {:.0f} mm, and the part is {:.1f} mm long.".format(
                     count, depth, count * taken, flat
                 ),
-                "{} fit, or take them less deep.".format(int(flat / taken)),
+                "{} fit, or take them less deep.".format(fit) if fit else "Take them less deep.",
                 code="value",
             )
-        return Pleats(kind, count, max(visible, 0.0), depth)
+        return Pleats(kind, count, visible, depth)
+    if visible < LEAST:
+        raise InputError(
+            "Of each pleat only {:g} mm would be seen.".format(visible), "Let more be seen.", code="value"
+        )
     whole = count or max(int(round(flat / (visible + taken))), 1)
     if abs(whole * (visible + taken) - flat) > _WHOLE:
         raise _not_whole(flat, taken, visible)

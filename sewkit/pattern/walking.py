@@ -1,10 +1,12 @@
 """Walking a seam: rolling one edge along the other, from notch to notch.
 
-Lengths are as sewn: darts are closed, and both sides start where the two pieces meet.
+Lengths are as sewn: darts are closed, pleats folded, gathers drawn together, and both sides start where
+the two pieces meet.
 """
 
 from typing import Dict, List, NamedTuple, Sequence, Tuple
 
+from sewkit.pattern.gathered import drawn_together, gathers_on, taken
 from sewkit.pattern.notch import notches_on
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import EdgeRef, Seam
@@ -103,8 +105,10 @@ def _side(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> Side:
         outline = piece.outline(size)
         if ref.edge not in outline.names:
             outline.edge_path(ref.edge)  # raises, naming the edges there are
-        length = outline.as_sewn(ref.edge)
+        gathers = gathers_on(piece, outline, ref.edge)
+        length = outline.as_sewn(ref.edge) - taken(gathers)
         own = notches_on(piece.marks_for(outline.size), outline, ref.edge)
+        own = [(name, drawn_together(gathers, distance)) for name, distance in own] if gathers else own
         if ref.turned:
             own = [(name, length - distance) for name, distance in reversed(own)]
         notches += [(name, at + distance) for name, distance in own]

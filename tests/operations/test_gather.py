@@ -4,15 +4,16 @@ import numpy as np
 import pytest
 
 from sewkit.errors import InputError
-from sewkit.geometry.path import Path
+from sewkit.geometry.path import Path, lines
 from sewkit.geometry.polygon import flatten
 from sewkit.operations.gather import gather
 from sewkit.pattern.chosen import Chosen, PickedOutline
-from sewkit.pattern.mark import GATHER, LABEL, NOTCH
-from sewkit.pattern.notch import distance_from_start
+from sewkit.pattern.mark import GATHER, LABEL, NOTCH, Mark, On
+from sewkit.pattern.notch import distance_from_start, redrawn, spot_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.pleat_plan import BOX, KNIFE, Pleats, planned
 from sewkit.pattern.seam import EdgeRef, Seam
+from sewkit.pattern.walking import walk_seam
 from sewkit.report import Level
 from tests.operations.pieces import named
 
@@ -48,9 +49,12 @@ def test_60_cm_with_10_knife_pleats_of_3_cm_lie_120_cm_flat():
     assert Pleats(BOX, 10, 60.0, 30.0).flat == pytest.approx(1800.0)
     done = gather(skirt(1200.0, 600.0), SKIRT, kind="knife", edge="waist", count=10, depth=30.0)
     assert "60.0 mm seen of each, 600.0 mm finished" in done.report.summary
-    # The seam is 600 mm longer on the cloth on purpose, so nothing is amiss.
-    assert done.pattern.seams[0].ease == (599.5, 600.5)
+    # With the pleats folded the waist is as long as the band, and the seam has no ease.
+    assert done.pattern.pieces[0].outlines[0].as_sewn("waist") == pytest.approx(600.0)
+    assert done.pattern.seams[0].ease == (0.0, 0.0)
     assert done.report.worst <= Level.INFO
+    one_less = gather(skirt(1200.0, 600.0), SKIRT, kind="knife", edge="waist", count=9, depth=30.0)
+    assert one_less.report.worst > Level.INFO, "1200 - 540 = 660 against 600"
 
 
 def test_full_pleats_take_three_times_the_finished_width():
@@ -72,7 +76,8 @@ def test_each_fold_meets_its_line_and_has_a_notch():
     """Two knife pleats of 20 on 200 mm: units of 100, 60 seen; folds at 30 and 130, lines 40 further."""
     done = gather(Pattern((box("skirt", 200.0, 400.0),)), kind="knife", edge="waist", count=2, depth=20.0)
     piece = done.pattern.pieces[0]
-    assert places(piece) == pytest.approx([0.0, 30.0, 70.0, 130.0, 170.0, 200.0])
+    feet = sorted(mark.path.nodes[:, 0].mean() for mark in of_kind(piece, NOTCH))
+    assert feet == pytest.approx([30.0, 70.0, 130.0, 170.0]), "at the corners there is nothing to notch"
     (mark,) = of_kind(piece, GATHER)
     feet = mark.path.curves[:, 0][np.isclose(mark.path.curves[:, 0, 1], 0.0)]
     assert sorted(feet[:, 0]) == pytest.approx([30.0, 70.0, 130.0, 170.0])
@@ -83,7 +88,9 @@ def test_each_fold_meets_its_line_and_has_a_notch():
 def test_gathers_by_fullness(flat, ratio, sewn):
     """24 in at 2 to 1 take 48 in, 20 at 2.5 take 50 (trade texts); from end to end of the edge."""
     one = gather(skirt(flat, sewn), SKIRT, edge="waist", first="0", until="100%", ratio=ratio).pattern
-    assert one.seams[0].ease == pytest.approx((flat - sewn - 0.5, flat - sewn + 0.5), abs=0.01)
+    walk = walk_seam(one, one.seams[0], "")
+    assert (walk.first, walk.second) == pytest.approx((sewn, sewn), abs=0.01)
+    assert walk.worst_notch == pytest.approx(0.0, abs=0.01), "the quarters meet"
     assert [m.text for m in of_kind(one.pieces[0], LABEL)] == ["gather to {:.0f} mm".format(sewn)]
 
 
@@ -129,6 +136,73 @@ def test_run_again_it_replaces_and_taken_away_all_is_as_before():
     assert twice.seams == once.seams
     assert [len(p.marks) for p in twice.pieces] == [len(p.marks) for p in once.pieces]
     assert gather(once, SKIRT, kind="remove", edge="waist").pattern == pattern
+
+
+@pytest.mark.parametrize("first", ["", "50"])
+def test_box_pleats_are_folded_between_their_tops(first):
+    """Two of 10, four times as much in each: on 200 mm 60 are seen, and the row begins with half of one.
+
+    On the 120 mm from 50 to 170, 20 are seen of each; what two have between them is one mouth.
+    """
+    asked = {"kind": "box", "edge": "waist", "count": 2, "depth": 10.0, "first": first}
+    asked.update({"until": "170"} if first else {})
+    piece = gather(Pattern((box("skirt", 200.0, 400.0),)), **asked).pattern.pieces[0]
+    outline = piece.outlines[0]
+    mouths = [outline.runs(name)[0].nodes[:, 0] for name in outline.names if name in piece.darts]
+    # halves: 30 seen, 40 folded, 60 seen; whole: 20 folded, 20 seen, 40 folded, 20 seen, 20 folded
+    wide = [(30.0, 70.0), (130.0, 170.0)] if not first else [(50.0, 70.0), (90.0, 130.0), (150.0, 170.0)]
+    assert [(one.min(), one.max()) for one in mouths] == [pytest.approx(pair) for pair in wide]
+    assert outline.as_sewn("waist") == pytest.approx(120.0)
+
+
+def test_pleats_on_a_curve_keep_other_notches_and_go_again_without_a_trace():
+    """A quarter circle; its notch stays on the spot, and taken away the curve is one curve again."""
+    half = 300.0 * 0.5522847498
+    curve = [[(0, 0), (half, 0), (300, 300 - half), (300, 300)]]
+    corners = np.array([(300.0, 300.0), (400.0, 700.0), (0.0, 700.0)])
+    sides = lines(corners, np.array([*corners[1:], (0.0, 0.0)]))
+    piece = named(
+        Path(np.concatenate([np.array(curve), sides]), closed=True), "waist side hem centre", "skirt"
+    )
+    notch = Mark(NOTCH, "zip", "", None, On("waist", 100.0, True))
+    piece = piece._replace(marks=(redrawn(notch, piece.outlines[0]),))
+    pattern = Pattern((piece,))
+    done = gather(pattern, kind="knife", edge="waist", count=4, depth=25.0)
+    pleated = done.pattern.pieces[0]
+    whole = piece.outlines[0].as_sewn("waist")
+    assert pleated.outlines[0].as_sewn("waist") == pytest.approx(whole - 4 * 50.0, abs=1e-3)
+    (kept,) = [mark for mark in pleated.marks if mark.name == "zip"]
+    now = spot_of(pleated.outlines[0], kept.on).point
+    assert now == pytest.approx(spot_of(piece.outlines[0], notch.on).point, abs=1e-3)
+    assert "pleat-top" in [one.code for one in done.report.findings]
+    back = gather(done.pattern, kind="remove", edge="waist").pattern.pieces[0]
+    assert back.darts == () and back.outlines[0].edges == piece.outlines[0].edges
+    assert back.outlines[0].path.curves == pytest.approx(piece.outlines[0].path.curves, abs=1e-6)
+    assert back.marks[0].on.distance == pytest.approx(100.0, abs=1e-3) and len(back.marks) == 1
+
+
+def test_each_size_is_gathered_by_its_own_amount_and_alone():
+    """Waists of 400 and 440 gathered to half, sewn to 200 and 220; then size 2 has its gathers taken away."""
+    sizes = [(box("skirt", 400.0, 400.0, 100.0), box("band", 200.0, 30.0))]
+    sizes += [(box("skirt", 440.0, 400.0, 100.0), box("band", 220.0, 30.0))]
+    pieces = [
+        first._replace(
+            outlines=tuple(one.outlines[0]._replace(size=size) for one, size in ((first, "1"), (other, "2")))
+        )
+        for first, other in zip(*sizes)
+    ]
+    seam = Seam((EdgeRef("skirt", "waist"),), (EdgeRef("band", "hem", True),))
+    pattern = Pattern(tuple(pieces), (seam,))
+    both = tuple(PickedOutline("skirt", size) for size in ("1", "2"))
+    asked = {"edge": "waist", "first": "0", "until": "100%"}
+    done = gather(pattern, Chosen(both), **asked)
+    assert done.report.worst <= Level.INFO
+    for size in ("1", "2"):
+        assert walk_seam(done.pattern, seam, size).difference == pytest.approx(0.0, abs=1e-6)
+    left = gather(done.pattern, Chosen(both[1:]), kind="remove", edge="waist").pattern
+    found = [walk_seam(left, seam, size).difference for size in ("1", "2")]
+    assert found == pytest.approx([0.0, 220.0], abs=1e-6)
+    assert {mark.size for piece in left.pieces for mark in piece.marks} == {"1"}
 
 
 def test_what_cannot_be_taken_in_is_told():
