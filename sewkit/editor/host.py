@@ -20,6 +20,7 @@ from typing import Any, Callable, List, Tuple
 import inkex
 
 from sewkit.arguments import Subjects, add_unit, add_values, takes_lengths, unit_of, values_of
+from sewkit.editor.menu_words import in_the_menu
 from sewkit.editor.message import message, warnings_only
 from sewkit.editor.notes import put_notes
 from sewkit.editor.printed import add_print_option, print_into, print_target
@@ -124,7 +125,7 @@ def _spoken(work: Callable[..., Any], *arguments: Any, **named: Any) -> Any:
     try:
         return work(*arguments, **named)
     except SewkitError as error:
-        raise inkex.AbortExtension(str(error)) from None
+        raise inkex.AbortExtension(in_the_menu(str(error))) from None
     except Exception as error:
         raise inkex.AbortExtension(_sorry(error)) from None
 

@@ -16,6 +16,7 @@ from typing import Dict, List, Optional, Sequence, Tuple
 from lxml import etree
 
 from sewkit.arguments import UNITS, editor_default, takes_lengths, type_name
+from sewkit.editor.columns import fit_page
 from sewkit.operation import Choice, Count, Length, LengthsByName, Number, Operation, Param, Percent, Sheet
 from sewkit.units import MILLIMETRES, write_number
 
@@ -103,11 +104,14 @@ def _fill_values(page: etree._Element, operation: Operation) -> None:
     for param in operation.params:
         if waiting and isinstance(param.kind, (Length, LengthsByName)):
             names = {unit: _UNIT_WORDS[unit] for unit in UNITS}
-            _add_choice(page, "unit", "Lengths are in", "the unit of every length below", names, UNITS[0])
+            _add_choice(
+                page, "unit", "Lengths are in", "the unit of every length on this page", names, UNITS[0]
+            )
             waiting = False
         _add_param(page, param)
     if operation.told or operation.prints:
         _add_report(page, operation.prints)
+    fit_page(page, operation.preview)
 
 
 def _add_report(page: etree._Element, shown: bool) -> None:

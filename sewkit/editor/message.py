@@ -1,11 +1,12 @@
 """A report as the text of the editor's message box.
 
 The box is narrow and uses a proportional font, so tables cannot rely on columns standing
-in line: each row says its column names.
+in line: each row says its column names.  Commands are told as the menu calls them.
 """
 
 from typing import List
 
+from sewkit.editor.menu_words import in_the_menu
 from sewkit.report import Finding, Level, Report, Table
 
 
@@ -21,18 +22,26 @@ def message(report: Report) -> str:
     if told:
         parts.append("\n".join(_line(finding) + _cure(finding) for finding in told))
     parts += ["\n".join(_rows(table)) for table in tables]
-    return "\n\n".join(parts) or "Nothing was found."
+    return in_the_menu("\n\n".join(parts)) or "Nothing was found."
 
 
 def warnings_only(report: Report) -> List[str]:
-    """The sentences that have to stay with the drawing: look and stop, not notes."""
-    return [_line(finding) for finding in report.findings if finding.level >= Level.WARN]
+    """The sentences that have to stay with the drawing: look and stop, not notes.
+
+    What has a number is drawn under it and worked through one by one, so its cure stands there too.
+    """
+    told = (finding for finding in report.findings if finding.level >= Level.WARN)
+    return [in_the_menu(_line(one) + (_cure(one) if one.number else "")) for one in told]
 
 
 def _line(finding: Finding) -> str:
     said = all(name in finding.text for name in finding.where.split(" to "))
     where = "" if said else " ({})".format(finding.where)
-    if finding.point is not None and not finding.number and "{:.0f}".format(finding.point[0]) not in finding.text:
+    if (
+        finding.point is not None
+        and not finding.number
+        and "{:.0f}".format(finding.point[0]) not in finding.text
+    ):
         where += " (at x {:.0f}, y {:.0f} mm)".format(*finding.point)
     number = " {}".format(finding.number) if finding.number else ""
     return "{}{}: {}{}".format(finding.level.word.upper(), number, finding.text, where)
