@@ -4,8 +4,8 @@ from typing import List, Tuple
 
 from sewkit.checks.seams import guard
 from sewkit.pattern.edge_called import called
-from sewkit.pattern.edge_places import counts_from_end
-from sewkit.pattern.notch import distance_from_start, spot_of
+from sewkit.pattern.notch import spot_of
+from sewkit.pattern.notch_as_sewn import from_ends
 from sewkit.pattern.notch_form import SLIT
 from sewkit.pattern.notch_found import APART, CHANGE, MATCH, MOVE, PUT, REMOVE, RENAME, SETTLE, Done, Told
 from sewkit.pattern.pattern import Pattern
@@ -84,15 +84,12 @@ def _edge(pattern: Pattern, one: Told) -> str:
 
 
 def _distances(pattern: Pattern, one: Told) -> Tuple[float, float]:
-    """From the upper or left end of its edge, and from the other (mm)."""
+    """From the upper or left end of its edge, and from the other (mm, as sewn)."""
     piece = pattern.piece(one.piece)
     outline = piece.outline(one.size)
     if one.mark.on is None or one.mark.on.edge not in outline.names:
         return 0.0, 0.0
-    whole = outline.as_sewn(one.mark.on.edge)
-    along = distance_from_start(outline, one.mark.on)
-    ends = along, whole - along
-    return (ends[1], ends[0]) if counts_from_end(piece, outline, one.mark.on.edge) else ends
+    return from_ends(piece, outline, one.mark.on)
 
 
 def _row(pattern: Pattern, one: Told) -> Tuple[str, ...]:

@@ -143,9 +143,9 @@ def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = N
     walks, findings = walked(pattern, size, seams)
     lights = []
     for walk in walks:
-        level, words = _judged(pattern, walk, size)
+        level, words, closed = _judged(pattern, walk, size)
         lights.append(level)
-        help_ = cure(walk) if level >= Level.WARN else ""
+        help_ = cure(closed) if level >= Level.WARN else ""
         findings.append(Finding("seam", level, words, walk.seam.name, cure=help_))
         if walk.lone:
             text = "{}: the notches of the two sides do not agree; only one side has {}.".format(
@@ -162,15 +162,15 @@ def seam_report(pattern: Pattern, size: str, seams: Optional[Sequence[Seam]] = N
     return Report("", tuple(findings), tuple(tables))
 
 
-def _judged(pattern: Pattern, walk: Walk, size: str) -> Tuple[Level, str]:
-    """Light and sentence; a seam that fits once the darts drawn on it are closed is no fault."""
+def _judged(pattern: Pattern, walk: Walk, size: str) -> Tuple[Level, str, Walk]:
+    """Light, sentence, and the walk they go by: with the darts closed that are only drawn on the seam."""
     level, words = light(walk), sentence(walk)
     closed = walk_closed(pattern, walk.seam, walk, size) if level > Level.PASS else None
     if closed is None:
-        return level, words
+        return level, words, walk
     lengths = _shown(closed.first, closed.second)
     words += " With the darts drawn on it closed they are {} and {} mm long.".format(*lengths[:2])
-    return Level.INFO if light(closed) is Level.PASS else light(closed), words
+    return Level.INFO if light(closed) is Level.PASS else light(closed), words, closed
 
 
 def _row(walk: Walk) -> Tuple[str, ...]:
@@ -266,21 +266,30 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
                 _meant(walk.seam),
             )
         )
-        level, note = _judged(after, walk, new)
+        level, note, closed = _judged(after, walk, new)
         levels.append(level)
         worse = past is None or abs(walk.difference - past.difference) > _UNCHANGED
         # A seam that will fit once its drawn darts are closed, as it would have before, is no news.
         if level > Level.INFO or (level > Level.PASS and worse):
             if past is not None:
-                note += " Before: {:+.1f} mm.".format(past.difference) if worse else " It was so before."
-                note += _since(began, walk, new)
-            help_ = cure(walk, past) if level >= Level.WARN else ""
+                note += " " + _before_words(past, walk) + _since(began, walk, new)
+            help_ = cure(closed, past if closed is walk else None) if level >= Level.WARN else ""
             findings.append(Finding("seam", level, note, walk.seam.name, cure=help_))
     sizes = old if old == new else "{} to {}".format(old or "(one)", new or "(one)")
     title = "Seams before and after" + (", size {}".format(sizes) if sizes else "")
     columns = ("seam", "before mm", "after mm", "differed", "differs", "meant")
     table = Table(title, columns, tuple(rows), tuple(levels))
     return Report("", tuple(findings), (table,) if rows else ())
+
+
+def _before_words(past: Walk, walk: Walk) -> str:
+    """How the seam was before: what of it is otherwise now, its lengths or its notches."""
+    if abs(walk.difference - past.difference) > _UNCHANGED:
+        return "Before: {:+.1f} mm.".format(past.difference)
+    if abs(walk.worst_notch - past.worst_notch) > _UNCHANGED:
+        met = past.worst_notch <= NOTCH_GOOD
+        return "Before, {}.".format("they met" if met else "by {:.1f} mm".format(past.worst_notch))
+    return "It was so before."
 
 
 def _since(began: Optional[Before], walk: Walk, size: str) -> str:

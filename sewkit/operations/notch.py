@@ -61,27 +61,23 @@ def notch(
     """Put notches on an edge and on the edges sewn to it, in the number and form you like.
 
     Places count from the upper end of the edge, on one that runs across from its left end, and as
-    sewn: darts are closed. -25mm counts from the other end, 40% is a share, a level or a notch on
-    the edge is known by its name. Points that you select are places too. Notches get free numbers
-    where you give no names.
+    sewn, with darts closed. -25mm counts from the other end, 40% is a share; a level or a notch is
+    known by its name. Points that you select are places too.
 
-    The partner gets the same name. Outside the outermost notches that both edges have, it lies as
-    far from the end where the pieces meet; between two of them at the same share of their section;
-    where there are none yet, as far from the nearer end. To mark where ease begins and ends, give
-    both places and let all ease lie between them: then the seam is alike outside. By custom a front
-    has single notches, a back double and a centre back three; a sleeve or a facing has as many as
-    the edge it is sewn to. Changing neither number nor form gives old ones the number of custom.
+    The partner gets the same name. Outside the outermost notches that both edges have, it is as far
+    from the end where the pieces meet; between two of them at the same share; without any, as far
+    from the nearer end. To mark where ease begins and ends give both places, all ease between them.
+    By custom a front has single notches, a back double and a centre back three; a sleeve or a
+    facing has as many as what it is sewn to.
 
-    A notch is drawn square to the seam line from the cut edge, or on the seam line where there is
-    no allowance. What is cut in ends an eighth of an inch before the stitch line (3.2 mm). Every
-    later change draws it anew in its form.
+    A notch is square to the seam line, drawn from the cut edge or, without an allowance, on the
+    seam line. What is cut in ends an eighth of an inch (3.2 mm) before the stitch line.
 
-    To put partners gives lone notches theirs; with an edge or names, the partners of those notches
-    move to where they meet them. Settle takes the place where a notch was drawn by hand as right.
+    To put partners gives lone notches theirs; partners of an edge or of names given move to where
+    they meet. Settle takes the place where a notch was drawn by hand as right.
 
-    Look-alike edges are seams of one length on which a piece would fit a wrong partner as well.
-    To tell them apart puts one notch on each but one of them, at places that differ by 12 mm, and
-    two where there is no room left for one.
+    Look-alike edges are seams of one length on which a piece would fit a wrong partner too. To tell
+    them apart puts one notch on each but one, or two, at places that differ by 12 mm.
     """
     asked = Asked(edge.strip(), at, evenly, which, called, count, form, ease, partner)
     work = {

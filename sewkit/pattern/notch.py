@@ -15,6 +15,9 @@ from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.notch_form import SLIT, apart, forms_drawn
 from sewkit.pattern.outline import Outline
 
+# Places are written to a ten-thousandth of a mm; one so near to the end of a run (mm) is just there.
+_ROUNDING = 5e-4
+
 # A place beside a notch lies no farther from straight on than this part of its distance; else it
 # is beyond a corner or a dart.
 _BENT = 0.25
@@ -34,15 +37,19 @@ def distance_from_start(outline: Outline, on: On) -> float:
 
 
 def spot_of(outline: Outline, on: On) -> Optional[Spot]:
-    """Where a notch sits; None where its edge is gone or too short for it."""
-    distance = distance_from_start(outline, on)
-    for edge in outline.edges:
-        if edge.name != on.edge:
-            continue
+    """Where a notch sits; None where its edge is gone or too short for it.
+
+    One that lies just where a dart is closed sits at the leg on the side of the end it counts from, so
+    that its mirror image sits at the other leg.
+    """
+    distance = on.distance
+    edges = [edge for edge in outline.edges if edge.name == on.edge]
+    for edge in reversed(edges) if on.from_end else edges:
         run = outline.path.part(edge.start, edge.stop)
         length = float(curve_lengths(run.curves).sum())
-        if -1e-6 <= distance <= length + 1e-6:
-            place = place_at(run, min(max(distance, 0.0), length))
+        if -_ROUNDING <= distance <= length + _ROUNDING:
+            within = min(max(distance, 0.0), length)
+            place = place_at(run, length - within if on.from_end else within)
             return _spot(outline, edge.start + place.curve, place.t)
         distance -= length
     return None
@@ -72,11 +79,11 @@ def redrawn(mark: Mark, outline: Outline, width: float = 0.0) -> Optional[Mark]:
     spot = spot_of(outline, mark.on)
     if spot is None:
         return None
-    curves = [tick(one, width, 1, mark.form).curves for one in _beside(outline, mark, spot)]
+    curves = [tick(one, width, 1, mark.form).curves for one in beside(outline, mark, spot)]
     return mark._replace(path=Path(np.concatenate(curves)))
 
 
-def _beside(outline: Outline, mark: Mark, spot: Spot) -> List[Spot]:
+def beside(outline: Outline, mark: Mark, spot: Spot) -> List[Spot]:
     """Where each of several notches side by side sits: along the edge, beyond its ends straight on.
 
     Slits lie side by side, so that they are as far apart at the cut edge as at the seam.

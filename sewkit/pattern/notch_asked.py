@@ -6,9 +6,10 @@ from typing import List, NamedTuple, Sequence
 from sewkit.errors import InputError
 from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.edge_called import quoted
-from sewkit.pattern.edge_places import counts_from_end, one_place, split_places
+from sewkit.pattern.edge_places import counts_from_end, notches_along, one_place, split_places
 from sewkit.pattern.mark import LEVEL, NOTCH, On
 from sewkit.pattern.notch import distance_from_start, place_of
+from sewkit.pattern.notch_as_sewn import as_drawn, from_ends, length_as_sewn, refuse_mouths
 from sewkit.pattern.notch_put import free_numbers
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -17,6 +18,9 @@ from sewkit.pattern.seam import check_name
 
 # A place counted from the edge's other end: -25mm.
 _FROM_OTHER = re.compile(r"(?:^|(?<=[\s;,]))-(?=[\d.½¼¾⅛⅜⅝⅞])")
+
+# How a place begins that is a length or a share, and no name.
+_MEASURED = ".0123456789½¼¾⅛⅜⅝⅞"
 
 # Two notches so close (mm) are one.
 SAME_PLACE = 0.5
@@ -88,6 +92,7 @@ def places_for(target: Target, words: str, evenly: int) -> List[On]:
     """The places of the notches on one edge; ``InputError`` where there are none, or one is none."""
     if not words.strip() and not evenly:
         if target.clicked:
+            refuse_mouths(target.piece, target.outline, target.clicked)
             return list(target.clicked)
         raise InputError(
             "Where on {}?".format(quoted(target.outline, target.edge)),
@@ -95,6 +100,7 @@ def places_for(target: Target, words: str, evenly: int) -> List[On]:
             code="value",
         )
     listed = _in_words(target, words)
+    refuse_mouths(target.piece, target.outline, listed)
     return _evenly(target, listed, evenly) if evenly else listed
 
 
@@ -111,11 +117,17 @@ def one_for(target: Target, words: str) -> On:
 def _in_words(target: Target, words: str) -> List[On]:
     piece, outline, edge = target.piece, target.outline, target.edge
     known = [m.name for m in piece.marks_for(outline.size) if m.kind in (LEVEL, NOTCH) and m.name]
+    levels = [m.name for m in piece.marks_for(outline.size) if m.kind == LEVEL]
     found: List[On] = []
     for number, part in enumerate(_FROM_OTHER.split(words)):
         for place, word in enumerate(split_places(part, list(dict.fromkeys(known)))):
             on = one_place(piece, outline, edge, word)
-            found.append(on._replace(from_end=not on.from_end) if number and not place else on)
+            on = on._replace(from_end=not on.from_end) if number and not place else on
+            if word[:1] in _MEASURED and word not in (*levels, *notches_along(piece, outline, edge)):
+                sewn = length_as_sewn(piece, outline, edge)
+                share = sewn / outline.as_sewn(edge) if word.endswith("%") else 1.0
+                on = as_drawn(piece, outline, on._replace(distance=on.distance * share))
+            found.append(on)
     return found
 
 
@@ -127,13 +139,13 @@ def _evenly(target: Target, between: Sequence[On], count: int) -> List[On]:
             "Give two places, or none for the whole edge.",
             code="value",
         )
-    outline, edge = target.outline, target.edge
-    whole = outline.as_sewn(edge)
-    from_end = counts_from_end(target.piece, outline, edge)
-    ends = [distance_from_start(outline, on) for on in between] or [0.0, whole]
-    ends = [whole - end for end in ends] if from_end else ends
+    piece, outline, edge = target.piece, target.outline, target.edge
+    whole = length_as_sewn(piece, outline, edge)
+    ends = [from_ends(piece, outline, on)[0] for on in between] or [0.0, whole]
     low, high = min(ends), max(ends)
-    return [On(edge, low + (high - low) * part / (count + 1), from_end) for part in range(1, count + 1)]
+    from_end = counts_from_end(piece, outline, edge)
+    sewn = [low + (high - low) * part / (count + 1) for part in range(1, count + 1)]
+    return [as_drawn(piece, outline, On(edge, distance, from_end)) for distance in sewn]
 
 
 def names_for(pattern: Pattern, called: str, count: int) -> List[str]:
@@ -145,7 +157,7 @@ def names_for(pattern: Pattern, called: str, count: int) -> List[str]:
         return ["{}-{}".format(words[0], number) for number in range(1, count + 1)]
     if len(words) != count:
         raise InputError(
-            "{} names are given for {} notches.".format(len(words), count),
+            "{} names are given for {} notch{}.".format(len(words), count, "" if count == 1 else "es"),
             "Give one for each, or one for all, which are then numbered.",
             code="value",
         )
@@ -169,10 +181,9 @@ def refuse_taken(target: Target, ons: Sequence[On], names: Sequence[str]) -> Non
             )
         there = distance_from_start(target.outline, mark.on)
         if any(abs(there - spot) < SAME_PLACE for spot in spots):
-            below = counts_from_end(target.piece, target.outline, target.edge)
             raise InputError(
                 "'{}' has a notch {:.1f} mm from its upper or left end already.".format(
-                    where, target.outline.as_sewn(target.edge) - there if below else there
+                    where, from_ends(target.piece, target.outline, mark.on)[0]
                 ),
                 "Change that one, or give another place.",
                 code="value",

@@ -6,8 +6,9 @@ import numpy as np
 
 from sewkit.geometry.length import distance_of, path_length
 from sewkit.geometry.nearest import nearest
+from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.pattern.mark import Mark, On
-from sewkit.pattern.notch import place_of, spot_of
+from sewkit.pattern.notch import beside, place_of, spot_of
 from sewkit.pattern.outline import Outline
 
 # A notch drawn farther from its own edge than this (mm) is none of it any more: allowances are
@@ -32,14 +33,19 @@ class DrawnPlace(NamedTuple):
 def drawn_place(outline: Outline, mark: Mark) -> Optional[DrawnPlace]:
     """Where a notch is drawn; None for one that is not drawn, or far from the outline.
 
-    Every form is its own mirror image, so its middle lies on the perpendicular of its place.
+    Every form is its own mirror image, so its middle lies on the perpendicular of its place; that of
+    several along a curve lies on the mean of theirs.
     """
     if mark.path is None or not len(mark.path):
         return None
     middle = mark.path.curves[:, [0, 3]].reshape(-1, 2).mean(axis=0)
     spot = None if mark.on is None else spot_of(outline, mark.on)
     if spot is not None and mark.on is not None:
-        if _exactly_there(middle, spot.point, spot.outward):
+        feet = beside(outline, mark, spot)
+        foot, outward = (
+            np.mean([getattr(one, word) for one in feet], axis=0) for word in ("point", "outward")
+        )
+        if _exactly_there(middle, foot, outward / max(np.hypot(*outward), SAME_POINT)):
             return DrawnPlace(mark.on, spot.point, 0.0)
         found = _on_edge(outline, mark.on, middle)
         if found is not None:

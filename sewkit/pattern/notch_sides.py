@@ -13,13 +13,13 @@ section.  On a seam without a pair it has the same distance from the nearer end.
 
 from typing import List, NamedTuple, Optional, Sequence, Tuple
 
-from sewkit.pattern.mark import DART, NOTCH, Mark, On
+from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.notch import distance_from_start
+from sewkit.pattern.notch_as_sewn import mouths_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
-from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam
-from sewkit.pattern.sewn_to import Mouths, mouths_on, with_mouths, without_mouths
+from sewkit.pattern.sewn_to import Mouths, with_mouths, without_mouths
 from sewkit.pattern.walking import JOINT
 
 # From which end a partner has the distance, or whether ease is spread over the whole seam.
@@ -68,7 +68,7 @@ def side_of(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> SeamSide:
         outline = piece.outline(size)
         if ref.edge not in outline.names:
             outline.edge_path(ref.edge)  # raises, naming the edges there are
-        mouths = _mouths(piece, outline, ref.edge)
+        mouths = mouths_of(piece, outline, ref.edge)
         stretch = Stretch(ref, at, without_mouths(outline.as_sewn(ref.edge), mouths), outline, mouths)
         stretches.append(stretch)
         for mark in piece.marks_for(outline.size):
@@ -84,12 +84,6 @@ def sides_of(pattern: Pattern, seam: Seam, piece: str, edge: str) -> List[Tuple[
         if any((ref.piece, ref.edge) == (piece, edge) for ref in here):
             return [here, there]
     return []
-
-
-def _mouths(piece: Piece, outline: Outline, edge: str) -> Mouths:
-    if not any(mark.kind == DART for mark in piece.marks):
-        return ()
-    return mouths_on(piece, outline, edge)
 
 
 def along_side(stretch: Stretch, on: On) -> float:

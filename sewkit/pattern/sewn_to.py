@@ -11,6 +11,7 @@ import numpy as np
 from sewkit.geometry.length import distance_of, path_length
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import point
+from sewkit.geometry.tolerance import SAME_POINT
 from sewkit.pattern.drawn_dart import drawn_darts
 from sewkit.pattern.mark import On
 from sewkit.pattern.outline import Outline
@@ -84,9 +85,12 @@ def without_mouths(along: float, mouths: Mouths) -> float:
 
 
 def with_mouths(along: float, mouths: Mouths) -> float:
-    """The distance along an edge that is ``along`` mm without the mouths that it passes."""
+    """The distance along an edge that is ``along`` mm without the mouths that it passes.
+
+    Just where a dart is closed it is that of the first leg.
+    """
     for low, high in mouths:
-        along += high - low if along > low else 0.0
+        along += high - low if along > low + SAME_POINT else 0.0
     return along
 
 

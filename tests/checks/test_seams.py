@@ -4,6 +4,7 @@ import pytest
 
 from sewkit.checks.seams import guard, light, seam_report, seam_reports, sentence
 from sewkit.geometry.path import Path
+from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.outline import bare_outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -123,6 +124,17 @@ def test_the_guard_tells_before_and_after_and_what_was_so_before():
     (finding,) = guard(after, after, [("3", "3")]).findings
     assert "It was so before." in finding.text
     assert guard(before, after, [("3", "3")], ["sleeve"]).findings == ()
+
+
+def test_notches_that_met_before_are_not_told_as_if_it_had_been_so():
+    before = pattern(150, 150)
+    ons = [[Mark(NOTCH, "1", "", None, On("side", at))] for at in (60.0, 45.0)]
+    before, after = (
+        before._replace(pieces=tuple(p._replace(marks=tuple(m)) for p, m in zip(before.pieces, marks)))
+        for marks in ([ons[0], ons[0]], ons)
+    )
+    (finding,) = guard(before, after, [("3", "3")]).findings
+    assert "notches miss by 15.0 mm. Before, they met." in finding.text
 
 
 def test_lengths_stand_in_the_order_of_the_sentence():

@@ -12,11 +12,13 @@ from sewkit.geometry.path import Path
 from sewkit.operations.allowance import allowance
 from sewkit.operations.notch import notch as put
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
+from sewkit.pattern.mark import Mark
 from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam
-from tests.operations.pieces import R4, dense, named_outline, notch, r4_piece
+from tests.geometry.shapes import outline
+from tests.operations.pieces import R4, dense, level, named_outline, notch, r4_piece
 
 EDGES = "top side hem centre"
 
@@ -323,6 +325,48 @@ def test_many_look_alikes_get_two_notches_where_one_is_not_enough():
 
     assert {len(at(made, "panel-{}".format(n))) for n in range(12)} == {0, 1, 2}
     assert notch_findings(made, [""]) == []
+
+
+# -- darts that are only drawn -----------------------------------------------------------------
+
+# A dart of 30 mm on the side, from 100 to 130 mm below its upper end.
+DART = Mark("dart", "bust-dart", "", Path.through([(200, 100), (120, 115), (200, 130)]))
+
+
+def test_places_count_as_sewn_where_a_dart_is_only_drawn():
+    """As sewn the side is 430 - 30 mm long; what lies below the mouth is drawn 30 mm lower."""
+    pattern = sewn(box("front", 430, (DART,)), box("back", 400))
+    outcome = put(pattern, edge="front/side", at="60mm 50% -60mm")
+
+    assert at(outcome.pattern, "front") == pytest.approx([60.0, 230.0, 370.0])
+    assert at(outcome.pattern, "back") == pytest.approx([60.0, 200.0, 340.0])
+    assert "front/side 1 at 60.0 mm, 2 at 200.0 mm, 3 at 340.0 mm" in outcome.report.summary
+    even = put(pattern, edge="front/side", evenly=3).pattern
+    assert at(even, "front") == pytest.approx([100.0, 230.0, 330.0])
+    assert notch_findings(even, [""]) == []
+
+
+def test_no_notch_is_put_into_the_mouth_of_a_dart_nor_beyond_what_is_sewn():
+    bust = level("bust", 110.0, x=(-10.0, 210.0))
+    pattern = sewn(box("front", 430, (DART, bust)), box("back", 400))
+    with pytest.raises(InputError, match=r"in the mouth of a dart, 10\.0 mm from its side"):
+        put(pattern, edge="front/side", at="bust")
+    with pytest.raises(InputError, match=r"400\.0 mm long with its darts closed"):
+        put(pattern, edge="front/side", at="410mm")
+
+
+# -- along a curve ------------------------------------------------------------------------------
+
+
+def test_two_notches_along_a_curve_lie_where_they_were_put():
+    """On a spiral the edge bends more on one side of its notches than on the other."""
+    path = outline((0, 0), ((60, 0), (60, 60), (55, 62)), (0, 200))
+    piece = Piece("back", (named_outline(path, "cap side centre"),), allowance={"": 25.0})
+    pattern = allowance(Pattern((piece,)), width=25.0).pattern
+    made = put(pattern, edge="back/cap", at="45%", form="wedge-out", count=2).pattern
+
+    assert notch_findings(made, [""]) == []
+    assert "nothing was changed" in put(made, action="settle").report.summary
 
 
 # -- files -----------------------------------------------------------------------------------

@@ -334,6 +334,16 @@ def test_two_opened_pieces_meet_left_to_left_and_the_long_edge_is_one_seam():
     assert after.seams == pattern.seams
 
 
+def test_a_notch_just_where_a_dart_is_closed_has_its_twin_at_the_other_leg_of_the_other_dart():
+    """The waist reaches its dart at (100, 30), 60 mm along; its mirror image in x = 40 is (-20, 30)."""
+    marks = (Mark(NOTCH, "n", "", None, On("waist", 60.0)),)
+    whole = front(unfold(Pattern((skirt(marks=marks),)), pick()).pattern)
+    for off in (0.0, 4e-5, -4e-5):  # a file keeps a ten-thousandth of a mm
+        ons = [m.on._replace(distance=m.on.distance + off) for m in whole.marks if m.kind == NOTCH]
+        spots = [spot_of(whole.outlines[0], on).point for on in ons]
+        assert sorted(tuple(np.round(spot, 3)) for spot in spots) == [(-20.0, 30.0), (100.0, 30.0)]
+
+
 def test_notches_on_an_edge_over_the_fold_are_walked_in_pairs():
     """A notch 60 mm from the fold on both: on the opened waist at 80 and 200 of 280 mm."""
     pattern = pattern_of(skirt(marks=(Mark(NOTCH, "n", "", None, On("waist", 60.0)),)))
