@@ -11,8 +11,9 @@ from sewkit.paper.content import PieceInk
 from sewkit.paper.document import Drawn
 from sewkit.paper.furniture import BAND
 from sewkit.paper.moved import moved, together
-from sewkit.paper.packing import FREE, GRAIN, packed, shape_of
+from sewkit.paper.packing import packed_squares
 from sewkit.paper.sizes import LONGEST, Paper
+from sewkit.paper.squares import FREE, GRAIN, shape_of, squared
 from sewkit.paper.tiling import (
     MOST_PAGES,
     Box,
@@ -145,9 +146,9 @@ def _tries(pieces: Sequence[PieceInk], asked: Asked, head: float) -> Iterator[_T
     if asked.lay == AS_DRAWN:
         return
     shapes = [shape_of(piece.drawn, piece.outer) for piece in pieces]
-    ways = GRAIN if asked.lay == PACKED_GRAIN else FREE
+    on_squares = squared(shapes, GRAIN if asked.lay == PACKED_GRAIN else FREE)
     for width, some in _widths(inks, asked, pages):
-        done = packed(shapes, width, asked.gap, ways)
+        done = packed_squares(on_squares, width, asked.gap)
         if done is None:
             continue
         ink = joined([_moved(own, to) for own, to in zip(inks, done.moves)])

@@ -5,6 +5,7 @@ fonts (Core 14 AFM).  Letters are those of the code page Windows-1252, as a PDF 
 name without bringing a font along.
 """
 
+import functools
 import unicodedata
 from typing import Tuple
 
@@ -76,6 +77,7 @@ def lost_letters(text: str) -> Tuple[str, ...]:
     return tuple(dict.fromkeys(sign for sign in text if sign != UNKNOWN and _said(sign) == UNKNOWN))
 
 
+@functools.lru_cache(maxsize=4096)
 def _said(sign: str) -> str:
     """A sign as the fonts can say it."""
     if sign in _OTHERWISE:

@@ -184,26 +184,50 @@ def ink_of(drawn: Drawn) -> Ink:
 
 def inked(ink: Ink, grid: Grid) -> Tuple[Cell, ...]:
     """The cells to which some ink belongs, row by row."""
-    found = np.zeros((grid.rows, grid.columns), bool)
-    step, corner = np.array(grid.step), np.array([grid.left, grid.top])
-    size = np.array([grid.columns, grid.rows])
+    return tuple((row, column) for row, column in np.argwhere(_found(ink, grid, _spans(ink, grid))).tolist())
+
+
+# First and last cell of each chord, ``(n,)``.
+_Spans = Tuple[np.ndarray, np.ndarray]
+
+
+def _spans(ink: Ink, grid: Grid) -> Tuple[_Spans, _Spans]:
+    """From which column to which, and from which row to which, each chord reaches with its width."""
+    return _span(ink, 0, grid), _span(ink, 1, grid)
+
+
+def _span(ink: Ink, axis: int, grid: Grid) -> _Spans:
     # Cell k has the strip from corner + k step + overlap (the first from corner) to its window's end.
-    low = np.minimum(ink.starts, ink.stops) - ink.half[:, None] - corner - grid.overlap
-    high = np.maximum(ink.starts, ink.stops) + ink.half[:, None] - corner - grid.overlap
-    first = np.clip(np.floor(low / step), 0, size - 1).astype(int)
-    last = np.clip(np.floor(high / step), 0, size - 1).astype(int)
-    one = (first == last).all(axis=1)
-    found[first[one, 1], first[one, 0]] = True
-    for number in np.flatnonzero(~one):
-        (left, top), (right, bottom) = first[number].tolist(), last[number].tolist()
-        if found[top : bottom + 1, left : right + 1].all():
-            continue
-        columns, rows = range(left, right + 1), range(top, bottom + 1)
+    corner = (grid.left, grid.top)[axis] + grid.overlap
+    last = (grid.columns, grid.rows)[axis] - 1
+    one, other = ink.starts[:, axis], ink.stops[:, axis]
+    low, high = np.minimum(one, other) - ink.half, np.maximum(one, other) + ink.half
+    first, behind = (np.floor((side - corner) / grid.step[axis]) for side in (low, high))
+    return np.clip(first, 0, last).astype(int), np.clip(behind, 0, last).astype(int)
+
+
+def _found(ink: Ink, grid: Grid, spans: Tuple[_Spans, _Spans]) -> np.ndarray:
+    """Which cells ``(rows, columns)`` have ink."""
+    (left, right), (top, low) = spans
+    across, down = left == right, top == low
+    found = _runs_of(top[down], left[down], right[down], grid.rows, grid.columns)
+    upright = across & ~down
+    found |= _runs_of(left[upright], top[upright], low[upright], grid.columns, grid.rows).T
+    for number in np.flatnonzero(~(across | down)).tolist():
+        rows, columns = range(top[number], low[number] + 1), range(left[number], right[number] + 1)
         around = [(row, column) for row in rows for column in columns if not found[row, column]]
         for cell, hit in zip(around, _meets(ink, number, [own_box(grid, cell) for cell in around])):
             if hit:
                 found[cell] = True
-    return tuple((row, column) for row, column in np.argwhere(found).tolist())
+    return found
+
+
+def _runs_of(line: np.ndarray, first: np.ndarray, last: np.ndarray, lines: int, size: int) -> np.ndarray:
+    """``(lines, size)``: all places from ``first`` to ``last`` of each line."""
+    wide, shape = size + 1, lines * (size + 1)
+    counted = np.bincount(line * wide + first, minlength=shape)
+    counted -= np.bincount(line * wide + last + 1, minlength=shape)
+    return np.cumsum(counted.reshape(lines, wide), axis=1)[:, :-1] > 0
 
 
 def own_box(grid: Grid, cell: Cell) -> Box:
@@ -238,22 +262,26 @@ def _meets(ink: Ink, number: int, boxes: Sequence[Box]) -> np.ndarray:
 
 
 def fewest(ink: Ink, box: Box, page: Tuple[float, float], margin: float, overlap: float) -> Grid:
-    """The grid over a box, shifted within what its last pages leave free so that the fewest have ink."""
+    """The grid over a box, shifted within what its last pages leave free so that the fewest have ink.
+
+    Of places as good as each other the one nearest to the middle, so that no line lies on a frame.
+    """
     plain = grid_over(box, page, margin, overlap)
     spare = [
-        plain.step[axis] * number + overlap - (box[axis + 2] - box[axis])
+        max(plain.step[axis] * number + overlap - (box[axis + 2] - box[axis]), 0.0)
         for axis, number in ((0, plain.columns), (1, plain.rows))
     ]
-    best, least = plain, len(inked(ink, plain))
-    if plain.columns * plain.rows > _SHIFTED:
-        return plain
-    for down in range(_SHIFTS):
-        for right in range(_SHIFTS):
-            shifted = plain._replace(
-                left=plain.left - max(spare[0], 0.0) * right / (_SHIFTS - 1),
-                top=plain.top - max(spare[1], 0.0) * down / (_SHIFTS - 1),
-            )
-            pages = len(inked(ink, shifted))
-            if pages < least:
-                best, least = shifted, pages
-    return best
+    middle = plain._replace(left=plain.left - spare[0] / 2, top=plain.top - spare[1] / 2)
+    if not 1 < plain.columns * plain.rows <= _SHIFTED:
+        return middle
+    shares = [share / (_SHIFTS - 1) for share in range(_SHIFTS)]
+    across = [(plain.left - spare[0] * share, abs(share - 0.5)) for share in shares]
+    down = [(plain.top - spare[1] * share, abs(share - 0.5)) for share in shares]
+    columns = [_span(ink, 0, plain._replace(left=left)) for left, _ in across]
+    rows = [_span(ink, 1, plain._replace(top=top)) for top, _ in down]
+    tried = []
+    for (left, aside), one in zip(across, columns):
+        for (top, above), other in zip(down, rows):
+            grid = plain._replace(left=left, top=top)
+            tried.append((int(_found(ink, grid, (one, other)).sum()), aside + above, grid))
+    return min(tried)[2]

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from sewkit.geometry.path import Path
-from sewkit.paper.packing import FREE, GRAIN, packed, shape_of
+from sewkit.paper.packing import packed
+from sewkit.paper.squares import FREE, GRAIN, shape_of
 from tests.paper.sheets import chords, ink, rectangle
 
 
