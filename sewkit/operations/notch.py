@@ -28,9 +28,9 @@ LOOKS = {
 }
 
 EASES = {
-    "auto": "By custom: evenly spaced ones share it, others keep their distance from the nearer end",
+    "auto": "Shared by evenly spaced ones, else as ends",
     "ends": "Partners keep their distance from the nearer end",
-    "between": "All of it lies between the first and the last of these",
+    "between": "All of it between the first and the last of these",
     "even": "Spread evenly over the seam",
 }
 
@@ -49,29 +49,32 @@ def notch(
     chosen: Chosen = EVERYTHING,
     action: Choice("What to do", "", ACTIONS) = "put",
     edge: Text("Edge", "such as side or front/side; a number on a bare outline") = "",
-    at: Text("Places", "from its upper or left end: 120mm 40% waist; -25mm from the other end") = "",
-    evenly: Count("Evenly spaced", "how many; between two places or on the whole edge", 0, 50) = 0,
-    which: Text("Which notches", "their names, to move or change; empty: all of the edge") = "",
+    at: Text("Places", "from its upper or left end: 120mm 40% waist -25mm") = "",
+    evenly: Count("How many evenly spaced", "", 0, 50) = 0,
+    which: Text("Which notches", "their names; empty: all of the edge") = "",
     called: Text("Called", "new names; empty: numbers") = "",
     count: Count("Side by side", "1 to 3; 0: by custom, an old one as it is", 0, 3) = 0,
     form: Choice("Form", "", LOOKS) = "auto",
     ease: Choice("Ease of the seam", "where the partner comes", EASES) = "auto",
-    partner: Flag("On the edge sewn to it as well", "put, move and change the partners too") = True,
+    partner: Flag("On the edge sewn to it as well", "the partners too") = True,
 ) -> Outcome:
     """Put notches on an edge and on the edges sewn to it, in the number and form you like.
 
     Places count from the upper end of the edge, on one that runs across from its left end, and as
     sewn, with darts closed. -25mm counts from the other end, 40% is a share; a level or a notch is
-    known by its name. Points that you select are places too.
+    known by its name. Points that you select are places too. Evenly spaced ones lie between two
+    places, or on the whole edge.
 
     The partner gets the same name. Outside the outermost notches that both edges have, it is as far
     from the end where the pieces meet; between two of them at the same share; without any, as far
     from the nearer end. To mark where ease begins and ends give both places, all ease between them.
     By custom a front has single notches, a back double and a centre back three; a sleeve or a
-    facing has as many as what it is sewn to.
+    facing has as many as what it is sewn to. Changing neither number nor form gives old ones the
+    number of custom.
 
     A notch is square to the seam line, drawn from the cut edge or, without an allowance, on the
-    seam line. What is cut in ends an eighth of an inch (3.2 mm) before the stitch line.
+    seam line. What is cut in ends an eighth of an inch (3.2 mm) before the stitch line. Every later
+    change draws it anew in its form.
 
     To put partners gives lone notches theirs; partners of an edge or of names given move to where
     they meet. Settle takes the place where a notch was drawn by hand as right.
