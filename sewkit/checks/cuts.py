@@ -12,6 +12,7 @@ from sewkit.geometry.tolerance import CORNER_TURN
 from sewkit.pattern.cutting import SILENT, Cut
 from sewkit.pattern.dart import Dart
 from sewkit.pattern.dart_cap import Cap, caps, without_cap
+from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import CENTRE, DOWN, SIDE, UP, Piece
 from sewkit.pattern.recut import Recut, kept_width, shown
@@ -102,7 +103,9 @@ def _slits(cut: Cut, where: str) -> List[Finding]:
 def dart_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:
     """Darts over whose mouths the cut line runs straight; caps that are not as they should be."""
     found: List[Finding] = []
-    untrued = [name for name in outline.names if name in piece.darts and name not in piece.pressed]
+    # Over the mouth of a pleat the cut line follows the edge.
+    folded = {mouth.name for mouth in fold_mouths(outline, piece.darts)}
+    untrued = [n for n in outline.names if n in piece.darts and n not in piece.pressed and n not in folded]
     if untrued:
         text = "{}: the cut line runs straight across the dart; true its mouth before cutting.".format(where)
         found.append(Finding("dart-mouth", Level.WARN, text, where))

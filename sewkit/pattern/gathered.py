@@ -90,3 +90,13 @@ def drawn_together(gathers: Sequence[Gathers], along: float) -> float:
     """Where a place on the cloth (mm from the edge's start) comes to lie: spread evenly over each."""
     shares = [min(max((along - one.low) / (one.high - one.low), 0.0), 1.0) for one in gathers]
     return along - sum(share * one.amount for share, one in zip(shares, gathers))
+
+
+def let_out(gathers: Sequence[Gathers], along: float) -> float:
+    """The place on the cloth of one as it comes to lie; ``drawn_together`` is the way back."""
+    for one in gathers:
+        sewn = one.high - one.low - one.amount
+        within = along - one.low
+        if within > 0.0:
+            along += one.amount * (min(within / sewn, 1.0) if sewn > 0.0 else 1.0)
+    return along

@@ -1,7 +1,7 @@
 """Notches as they lie along both sides of a seam, and where a notch of one side meets the other.
 
-A side begins where the two pieces meet; its edges lie end to end, and darts, cut in or only
-drawn, are closed.
+A side begins where the two pieces meet; its edges lie end to end, darts, cut in or only drawn, are
+closed, and gathers are drawn together.
 
     here, there = side_of(pattern, seam.first, size), side_of(pattern, seam.second, size)
     along, from_end = meeting(120.0, here, there, pairs_of(here, there))
@@ -13,6 +13,7 @@ section.  On a seam without a pair it has the same distance from the nearer end.
 
 from typing import List, NamedTuple, Optional, Sequence, Tuple
 
+from sewkit.pattern.gathered import Gathers, drawn_together, gathers_on, let_out, taken
 from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.notch_as_sewn import mouths_of
@@ -38,13 +39,17 @@ class Sat(NamedTuple):
 
 
 class Stretch(NamedTuple):
-    """One edge of a side: where it begins (mm along the side), its length, its outline and mouths."""
+    """One edge of a side: where it begins (mm along the side), its length, its outline and mouths.
+
+    ``gathers``: counted along the edge with its darts closed.
+    """
 
     ref: EdgeRef
     begins: float
     length: float
     outline: Outline
     mouths: Mouths
+    gathers: Tuple[Gathers, ...] = ()
 
 
 class SeamSide(NamedTuple):
@@ -69,7 +74,12 @@ def side_of(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> SeamSide:
         if ref.edge not in outline.names:
             outline.edge_path(ref.edge)  # raises, naming the edges there are
         mouths = mouths_of(piece, outline, ref.edge)
-        stretch = Stretch(ref, at, without_mouths(outline.as_sewn(ref.edge), mouths), outline, mouths)
+        gathers = tuple(
+            one._replace(low=without_mouths(one.low, mouths), high=without_mouths(one.high, mouths))
+            for one in gathers_on(piece, outline, ref.edge)
+        )
+        length = without_mouths(outline.as_sewn(ref.edge), mouths) - taken(gathers)
+        stretch = Stretch(ref, at, length, outline, mouths, gathers)
         stretches.append(stretch)
         for mark in piece.marks_for(outline.size):
             if mark.kind == NOTCH and mark.on is not None and mark.on.edge == ref.edge:
@@ -89,6 +99,7 @@ def sides_of(pattern: Pattern, seam: Seam, piece: str, edge: str) -> List[Tuple[
 def along_side(stretch: Stretch, on: On) -> float:
     """How far along a side a place of one of its edges is (mm)."""
     along = without_mouths(distance_from_start(stretch.outline, on), stretch.mouths)
+    along = drawn_together(stretch.gathers, along)
     return stretch.begins + (stretch.length - along if stretch.ref.turned else along)
 
 
@@ -101,7 +112,7 @@ def place_along(side: SeamSide, along: float, from_end: bool) -> Tuple[str, On]:
     stretch = next((one for one in side.stretches if along <= one.begins + one.length), last)
     within = min(max(along - stretch.begins, 0.0), stretch.length)
     closed = stretch.length - within if stretch.ref.turned else within
-    distance = with_mouths(closed, stretch.mouths)
+    distance = with_mouths(let_out(stretch.gathers, closed), stretch.mouths)
     if from_end == stretch.ref.turned:
         return stretch.ref.piece, On(stretch.ref.edge, distance)
     return stretch.ref.piece, On(stretch.ref.edge, stretch.outline.as_sewn(stretch.ref.edge) - distance, True)
