@@ -67,7 +67,8 @@ class OperationExtension(inkex.EffectExtension):
         for param in self.operation.params:
             if param.option in given:
                 if isinstance(param.kind, Sheet):
-                    setattr(self.options, param.name, named_file(getattr(self.options, param.name)))
+                    name = _spoken(named_file, getattr(self.options, param.name))
+                    setattr(self.options, param.name, name)
                 continue
             if self.options.tab is None:  # not from the dialog: what is left out takes its default
                 if param.default is None:

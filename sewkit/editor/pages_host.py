@@ -12,6 +12,7 @@ from sewkit.arguments import unit_of, values_of
 from sewkit.editor.host import OperationExtension
 from sewkit.editor.message import warnings_only
 from sewkit.editor.notes import put_notes
+from sewkit.editor.told import named_file
 from sewkit.errors import InputError
 from sewkit.files import svg
 from sewkit.files.job import run_job
@@ -36,8 +37,8 @@ class PagesExtension(OperationExtension):
         hold up an editor that works without a screen.
         """
         values = values_of(self.operation, self.options, unit_of(self.options))
-        name = self.options.file
-        if not name or name.endswith(("/", "\\")):
+        name = named_file(self.options.file)
+        if not name:
             raise InputError("No PDF was chosen.", "Choose the file in the first field.", code="file")
         empty = svg.read_tree(io.BytesIO(self.document))
         _refuse_to_replace(empty)

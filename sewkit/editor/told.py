@@ -4,11 +4,13 @@ Both only when somebody asks: a message has to be clicked away before one can go
 """
 
 import argparse
+import os
 
 import inkex
 
 from sewkit.arguments import keeper
 from sewkit.editor.message import message
+from sewkit.errors import InputError
 from sewkit.files.atomic import write_text
 from sewkit.operation import Flag
 from sewkit.report import Report
@@ -36,5 +38,32 @@ def tell(report: Report, title: str, options: argparse.Namespace) -> None:
 
 
 def named_file(name: str) -> str:
-    """The file that a field names; an empty field comes as the folder of the extension."""
-    return "" if name.endswith(("/", "\\")) else name
+    """The file that a field names; an empty field comes as the folder of the extension.
+
+    So does a bare file name: as one in that folder.  Meant is one beside the drawing; where
+    that was never saved, ``InputError``.
+    """
+    if name.endswith(("/", "\\")):
+        return ""
+    folder = _folder_of_ours(name)
+    if not folder:
+        return name
+    drawing = os.environ.get("DOCUMENT_PATH", "")
+    bare = os.path.relpath(name, folder)
+    if not drawing:
+        raise InputError(
+            "'{}' names no folder, and the drawing has not been saved yet.".format(bare),
+            "Choose the place with the button beside the field.",
+            code="file",
+        )
+    return os.path.join(os.path.dirname(drawing), bare)
+
+
+def _folder_of_ours(name: str) -> str:
+    """The folder of the scripts where the file lies in it; an update would take it away."""
+    folder = os.path.dirname(name)
+    while folder and folder != os.path.dirname(folder):
+        if os.path.isfile(os.path.join(folder, "_where.py")):
+            return folder
+        folder = os.path.dirname(folder)
+    return ""

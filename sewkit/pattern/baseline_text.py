@@ -8,7 +8,6 @@ size.  Lengths are mm as sewn.  How long the sides of a seam were follows from i
 a seam that was named later.
 """
 
-import csv
 import io
 import math
 from typing import Collection, Dict, List, Mapping, Optional, Tuple
@@ -37,6 +36,8 @@ def lengths_of(pattern: Pattern, pieces: Collection[str] = ()) -> Lengths:
 
 def write_baseline(lengths: Mapping[Tuple[str, str, str], float]) -> str:
     """The table; rows and columns in the order in which edges and sizes come first."""
+    import csv  # only where lengths are kept: a run may come at every change of a number
+
     sizes = list(dict.fromkeys(size for _, _, size in lengths))
     edges = list(dict.fromkeys((piece, edge) for piece, edge, _ in lengths))
     stream = io.StringIO()
@@ -51,6 +52,10 @@ def write_baseline(lengths: Mapping[Tuple[str, str, str], float]) -> str:
 
 def read_baseline(text: str) -> Lengths:
     """The lengths of a table; rows and cells that say nothing are passed over."""
+    if not text.strip():
+        return {}
+    import csv
+
     rows: List[List[str]] = list(csv.reader(io.StringIO(text)))
     found: Lengths = {}
     sizes = [cell.strip() for cell in rows[0][1:]] if rows else []

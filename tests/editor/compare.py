@@ -12,7 +12,9 @@ from sewkit.operation import find
 def in_python(name, source, target, ids=(), nodes=(), **values):
     """The operation as a plain Python call on a file; the result is another file."""
     opened, chosen = open_drawing(str(source), ids=ids, nodes=nodes)
-    opened.put(find(name).function(opened.pattern, chosen, **values).pattern)
+    operation = find(name)
+    pattern = opened.with_beside(opened.pattern) if operation.beside else opened.pattern
+    opened.put(operation.function(pattern, chosen, **values).pattern)
     opened.save(str(target))
     return target
 

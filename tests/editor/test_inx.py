@@ -7,7 +7,7 @@ import pytest
 from lxml import etree
 
 from sewkit.arguments import UNITS
-from sewkit.editor import inx
+from sewkit.editor import columns, inx
 from sewkit.errors import InputError
 from sewkit.operation import (
     Choice,
@@ -208,6 +208,50 @@ def test_no_page_of_words_is_higher_than_a_small_screen(operation):
     for name, texts in labels(operation).items():
         lines = sum(-(-len(text) // _LETTERS) * _LINE + _MARGIN for text in texts)
         assert name == "values" or lines + _AROUND <= 720, name
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_no_page_of_fields_is_higher_than_a_small_screen(operation):
+    page = next(dialog(operation).iter(SPACE + "page"))
+
+    assert columns.page_height(page, operation.preview) <= columns.HIGHEST
+
+
+# A declaration as high as a dialog that was photographed: fields, flags, lines of what to select,
+# preview, and the height of the picture in dots.
+@pytest.mark.parametrize(
+    ("fields", "flags", "lines", "preview", "photographed"),
+    [(12, 1, 2, True, 698), (11, 0, 1, True, 617), (4, 2, 1, True, 403), (14, 1, 2, False, 723)],
+)
+def test_the_height_of_a_dialog_is_known_before_it_is_opened(fields, flags, lines, preview, photographed):
+    params = [Param("f{}".format(n), Count("Field", "", 0, 9), 1) for n in range(fields)]
+    params += [Param("g{}".format(n), Flag("Flag"), True) for n in range(flags)]
+    page = inx._add(etree.Element(SPACE + "page"), SPACE + "page")
+    inx._add(page, SPACE + "label", "x" * 60 * lines)
+    inx._add(page, SPACE + "spacer")
+    for param in params:
+        inx._add_param(page, param)
+
+    assert columns.page_height(page, preview) == pytest.approx(photographed, abs=20)
+
+
+def test_a_dialog_that_would_be_too_high_has_two_columns_in_the_order_of_the_values():
+    many = [Param("value_{}".format(number), Count("Value", "", 0, 9), 1) for number in range(20)]
+    page = next(dialog(declared(*many, told=True)).iter(SPACE + "page"))
+
+    (row,) = page.findall(SPACE + "hbox")
+    first, second = ([field.get("name") for field in box] for box in row.findall(SPACE + "vbox"))
+    assert first + second == ["value-{}".format(number) for number in range(20)]
+    assert len(first) == len(second)
+    assert [field.get("name") for field in page.findall(SPACE + "param")] == ["show-report", "report-file"]
+
+
+@pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
+def test_nothing_that_writes_files_runs_at_every_change_of_a_number(operation):
+    shown = dialog(operation).find(SPACE + "effect").get("needs-live-preview")
+    writes = {"print-file", "report-file"} & set(fields(operation))
+
+    assert shown == "false" or not writes
 
 
 def test_what_to_select_is_told_on_the_page_that_one_works_on():

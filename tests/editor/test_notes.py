@@ -11,7 +11,7 @@ from sewkit.editor.notes import LAYER_ID, put_notes
 from sewkit.files.svg import open_drawing
 from sewkit.files.svg_frame import to_sheet
 from sewkit.report import Finding, Level, Report, Table
-from tests.editor.drawings import FRAMES, PIECES, drawing
+from tests.editor.drawings import FRAMES, PIECES, RECTANGLE, drawing
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -67,6 +67,19 @@ def test_notes_do_not_become_lines_of_the_pattern():
     put_notes(drawn, ["A note."], chosen)
 
     assert opened(drawn.as_bytes().decode("utf-8"))[0].pattern == before
+
+
+def test_a_long_note_has_several_lines_and_stands_clear_of_the_words_of_the_drawing():
+    # The letters of the drawing's own words reach from 92 to 102 mm: right below the rectangle.
+    words = '<text id="words" x="45" y="102" style="font-size:10px">Waistcoat of P03</text>'
+    drawn, chosen = opened(drawing(content=RECTANGLE + words), ids=["line"])
+    put_notes(drawn, ["A long sentence. " * 20], chosen)
+
+    lines = list(notes(drawn)[0].iter(SVG + "tspan"))
+    assert len(lines) == 4  # 340 letters, 110 at most in a line
+    assert " ".join(line.text.strip() for line in lines) == ("A long sentence. " * 20).strip()
+    assert float(lines[0].get("y")) - 4 > 102
+    assert {line.get("x") for line in lines} == {"40"}
 
 
 REPORT = Report(

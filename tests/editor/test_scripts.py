@@ -97,6 +97,8 @@ def test_each_script_takes_one_drawing_after_another(operation, scripts_on_the_p
         else:
             assert not target.exists(), "{}: a result in spite of an error".format(title)
             assert is_one_sentence(told.err), "{}: {}".format(title, told.err)
+    there = {file.name.partition("-")[0] for file in tmp_path.iterdir()}
+    assert there <= {"master", "result", *(["printed.pdf"] if operation.prints else [])}
 
 
 @each_on_a_drawing

@@ -70,3 +70,20 @@ def test_an_empty_file_field_is_no_sheet(run):
     _, said, code = run("--sheet={}/".format(ROOT / "extensions"))
 
     assert code and "There are no measures." in said
+
+
+def test_a_bare_file_name_is_beside_the_drawing(run, tmp_path, monkeypatch):
+    """The editor takes it for one in the folder of the extension, which the next update removes."""
+    monkeypatch.setenv("DOCUMENT_PATH", str(tmp_path / "coat.svg"))
+    run("--report-file={}".format(ROOT / "extensions" / "report.txt"))
+
+    assert (tmp_path / "report.txt").exists()
+    assert not (ROOT / "extensions" / "report.txt").exists()
+
+
+def test_beside_a_drawing_that_was_never_saved_there_is_no_place(run, monkeypatch):
+    monkeypatch.setenv("DOCUMENT_PATH", "")
+    target, said, code = run("--sheet={}".format(ROOT / "extensions" / "people.csv"))
+
+    assert code and "'people.csv' names no folder" in said and "Traceback" not in said
+    assert not target.exists()
