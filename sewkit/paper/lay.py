@@ -27,6 +27,7 @@ from sewkit.paper.tiling import (
     inked,
     too_many,
 )
+from sewkit.units import write_number
 
 AS_DRAWN, PACKED, PACKED_GRAIN = "as-drawn", "packed", "packed-grain"
 AUTO, PORTRAIT, LANDSCAPE = "auto", "portrait", "landscape"
@@ -42,8 +43,12 @@ _SHORTEST = 350.0
 # So many layouts are tried for one piece; fewer for many, as each takes longer.
 _MOST_TRIES, _TRIES = 8, 90
 
-# Longer pages than this (mm) are a mistake in scale.
+# Longer pages than this (mm) are a mistake in scale; so is more of a roll than it holds, 100 m.
 _ENDLESS = 100000.0
+
+# Pieces are packed so far within the frame (mm): a line on it could not be told from it, and is
+# lost where the printer leaves a little more empty than it says.
+_WITHIN = 1.0
 
 
 class Asked(NamedTuple):
@@ -133,6 +138,8 @@ def _tries(pieces: Sequence[PieceInk], asked: Asked, head: float) -> Iterator[_T
     every = joined(inks)
     if not len(every.starts):
         raise InputError("There is nothing to print.", "Select pieces with lines.", code="choice")
+    if asked.paper.roll:
+        _check_roll(inks, asked)
     corner = move(-every.box[0], -every.box[1])
     # What is drawn where the sheet begins keeps its digits.
     as_drawn = (corner,) * len(pieces)
@@ -155,6 +162,21 @@ def _tries(pieces: Sequence[PieceInk], asked: Asked, head: float) -> Iterator[_T
         for page, turned in some:
             grid, cells = _divided(ink, asked, page, head)
             yield _Try(grid, cells, done.moves, turned, True, asked.paper.roll)
+
+
+def _check_roll(inks: Sequence[Ink], asked: Asked) -> None:
+    """``InputError`` where a single piece takes more than a roll; before anything is laid."""
+    window = asked.paper.width - 2 * asked.margin
+    for ink in inks:
+        left, top, right, low = ink.box
+        sides = (right - left, low - top)
+        takes = min(sides[k] * count(sides[1 - k], window, asked.overlap) for k in (0, 1))
+        if takes > _ENDLESS:
+            raise InputError(
+                "That would be {} m of {}.".format(write_number(takes / 1000.0, 6), asked.paper.name),
+                "Pick fewer pieces; and see whether the drawing's scale is right.",
+                code="paper",
+            )
 
 
 def _pages(asked: Asked) -> Tuple[Tuple[Tuple[float, float], bool], ...]:
@@ -182,7 +204,7 @@ def _widths(
         step = window - asked.overlap
         most = 3 if asked.paper.roll else int(math.ceil(1.6 * math.sqrt(area) / step)) + 1
         for columns in range(1, most + 1):
-            width = window + (columns - 1) * step - spare - 1e-6
+            width = window + (columns - 1) * step - spare - 2 * _WITHIN
             # The best strips are about as wide as long; of a roll the narrowest is best.
             doubt = columns if asked.paper.roll else abs(math.log(width * width / area))
             found.append((doubt, width, [(page, turned)]))
@@ -218,7 +240,9 @@ def _roll(box: Box, asked: Asked) -> Grid:
     window = max((length - asked.overlap) / rows + asked.overlap, _SHORTEST - 2 * asked.margin)
     # Whole millimetres, so that nobody has to cut off a fraction.
     page = (asked.paper.width, math.ceil(window - 1e-6) + 2 * asked.margin)
-    return grid_over(box, page, asked.margin, asked.overlap)
+    grid = grid_over(box, page, asked.margin, asked.overlap)
+    spare = grid.step[0] * grid.columns + asked.overlap - (box[2] - box[0])
+    return grid._replace(left=grid.left - max(spare, 0.0) / 2)
 
 
 def joined(inks: Sequence[Ink]) -> Ink:
