@@ -5,12 +5,13 @@ line runs through, or that lies next to such a one, is taken; a sum over the squ
 tells at once whether a block of any size is free.
 """
 
-from typing import NamedTuple, Optional, Sequence, Tuple
+from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
 from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import flatten
+from sewkit.geometry.tolerance import SAME_POINT
 
 # Squares are so wide (mm): words keep between one and two of them away from every line.
 SQUARE = 3.0
@@ -86,7 +87,8 @@ def room_on(outline: Path, others: Sequence[Path], along: np.ndarray, middle: np
     size = np.maximum(np.ceil((high - low) / SQUARE), 1).astype(int)
     free = _inside((edge - low) / SQUARE, (int(size[1]), int(size[0])))
     for line in (outline, *others):
-        _take(free, (_dense(line) @ frame - low) / SQUARE)
+        for part in _strokes(line):
+            _take(free, (_dense(part) @ frame - low) / SQUARE)
     sums = np.zeros((size[1] + 1, size[0] + 1), int)
     sums[1:, 1:] = np.cumsum(np.cumsum(~free, axis=0), axis=1)
     return Room(frame @ low, along, sums, middle)
@@ -104,6 +106,17 @@ def _inside(corners: np.ndarray, shape: Tuple[int, int]) -> np.ndarray:
     counted = np.zeros((shape[0], shape[1] + 1), int)
     np.add.at(counted, (rows, columns), 1)
     return np.cumsum(counted, axis=1)[:, :-1] % 2 == 1
+
+
+def _strokes(line: Path) -> List[Path]:
+    """The parts of a line that are drawn without lifting the pen: a mark may be many strokes in one path."""
+    if len(line) < 2:
+        return [line]
+    jumps = np.nonzero(np.abs(line.curves[1:, 0] - line.curves[:-1, 3]).max(axis=1) > SAME_POINT)[0] + 1
+    if not len(jumps):
+        return [line]
+    ends = [0, *(int(jump) for jump in jumps), len(line)]
+    return [Path(line.curves[start:stop]) for start, stop in zip(ends, ends[1:])]
 
 
 def _dense(line: Path) -> np.ndarray:
