@@ -192,3 +192,63 @@ def test_a_whole_pattern_in_many_sizes(ready, tmp_path):
     ready.run_action(action("allowance"), source, target, ids="front")
 
     check_same_lines(target, in_python("allowance", source, tmp_path / "py.svg", ids=["front"], width=15.0))
+
+
+# New marks, a facing and a check, one after the other on the piece that is selected.
+CHAIN = [
+    ("notch", {"edge": "side", "at": "60mm"}, {}),
+    ("dot", {"edge": "side", "at": "40%", "inside": "8"}, {"inside": 8.0}),
+    ("gather", {"edge": "waist", "first": "30%", "until": "70%"}, {}),
+    ("grain", {"angle": "45"}, {"angle": 45.0}),
+    ("label", {"who": "P03", "garment": "Bodice"}, {}),
+    ("facing", {"edges": "front/hem", "width": "40"}, {"width": 40.0}),
+    ("check", {"notes": "1"}, {"notes": True}),
+    ("check", {"notes": "1"}, {"notes": True}),
+]
+
+
+def test_marks_a_facing_and_a_check_one_after_another(ready, tmp_path):
+    """As Python does them; the second check draws its layer in place of the first one's."""
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    too_long = PIECES.replace("V 172 H 145", "V 176 H 145")  # the side of the back, by 4 mm
+    source.write_text(drawing(content=too_long), encoding="utf-8")
+    presets, wanted = {}, source
+    for number, (name, typed, values) in enumerate(CHAIN):
+        presets.update(preset(name, **typed))
+        wanted = in_python(
+            name, wanted, tmp_path / "{}.svg".format(number), ids=["front"], **{**typed, **values}
+        )
+    ready.prefer(presets)
+
+    actions = ["select-by-id:front", *(action(name) for name, _, _ in CHAIN)]
+    actions += ["export-filename:{}".format(target), "export-do"]
+    ready.call("--batch-process", "--actions=" + ";".join(actions) + ";", str(source))
+
+    check_same_lines(target, wanted)
+    names = [e.get("id") for e in etree.parse(str(target)).getroot().iter() if e.get("id")]
+    assert (names.count("sewkit-findings"), names.count("sewkit-notes")) == (1, 1)
+    assert len(names) == len(set(names))
+
+
+def test_what_is_printed_goes_into_files_and_the_drawing_stays(ready, tmp_path):
+    """The one with a bare name lies beside the drawing, not in the folder of the extensions."""
+    source, target = tmp_path / "master.svg", tmp_path / "result.svg"
+    source.write_text(drawing(content=PIECES), encoding="utf-8")
+    beam, report = tmp_path / "beam.pdf", tmp_path / "report.txt"
+    typed = {"print-file": "paper.pdf", "print-sizes": "1", "report-file": str(report)}
+    ready.prefer(
+        {
+            **preset("print", **{**typed, "show-report": "0"}),
+            **preset("project", **{"print-file": str(beam), "show-report": "0"}),
+        }
+    )
+
+    actions = ["select-by-id:front", action("print"), action("project")]
+    actions += ["export-filename:{}".format(target), "export-do"]
+    ready.call("--batch-process", "--actions=" + ";".join(actions) + ";", str(source))
+
+    check_same_lines(target, source)
+    assert (tmp_path / "paper.pdf").read_bytes().startswith(b"%PDF-")
+    assert beam.read_bytes().startswith(b"%PDF-")
+    assert str(tmp_path / "paper.pdf") in report.read_text(encoding="utf-8").replace("\n", "")
+    assert not list(ready.extensions.rglob("paper.pdf"))

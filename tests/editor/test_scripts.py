@@ -10,6 +10,7 @@ import pytest
 from lxml import etree
 
 from sewkit.editor import inx
+from sewkit.editor.menu_words import in_the_menu
 from sewkit.errors import InputError
 from sewkit.operations import load
 from tests.editor.compare import check_same_lines, in_python
@@ -114,7 +115,7 @@ def test_each_script_gives_what_python_gives(operation, title, scripts_on_the_pa
     except InputError as error:
         with pytest.raises(SystemExit):
             extension(operation)().run(arguments)
-        assert capfd.readouterr().err == str(error) + "\n"
+        assert capfd.readouterr().err == in_the_menu(str(error)) + "\n"
         return
 
     extension(operation)().run(arguments)
