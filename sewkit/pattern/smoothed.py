@@ -78,18 +78,22 @@ class Smoothed(NamedTuple):
         return max(*self.away, abs(self.slid))
 
 
-def smoothed_end(outlines: Outlines, end: SeamEnd, weights: Pair, reaches: Pair) -> Smoothed:
+def smoothed_end(
+    outlines: Outlines, end: SeamEnd, weights: Pair, reaches: Pair, slides: bool = True, anew: bool = True
+) -> Smoothed:
     """Two edges that run on over a seam.
 
     ``weights``: which share of the turn each of the two takes, together 1; an arm of share 0 stays.
     ``reaches``: how much of each may change (mm).
+    ``slides``: whether the corner may move along the seam.
+    ``anew``: whether an arm may be drawn anew where the angle is right already; else it is bent.
     """
     arms = end.joint.first, end.joint.second
 
     def slid(amount: float) -> Joint:
-        return _slid_joint(outlines, end, weights, reaches, amount)
+        return _slid_joint(outlines, end, weights, reaches, amount, anew)
 
-    able = min(weights) > 0.0 and not end.darts
+    able = slides and min(weights) > 0.0 and not end.darts
     amount = _least(end.joint, slid) if able else 0.0
     joint = slid(amount)
     changes, away = [], []
@@ -142,7 +146,9 @@ def smoothed_kink(outline: Outline, joint: Joint, reaches: Pair) -> Smoothed:
 # -- the corner -------------------------------------------------------------------------
 
 
-def _slid_joint(outlines: Outlines, end: SeamEnd, weights: Pair, reaches: Pair, amount: float) -> Joint:
+def _slid_joint(
+    outlines: Outlines, end: SeamEnd, weights: Pair, reaches: Pair, amount: float, anew: bool
+) -> Joint:
     """The joint with its corner moved along the seam and both directions turned so that it runs on.
 
     Where the angle is right and the line wavers all the same, it is drawn anew within the reach.
@@ -160,7 +166,7 @@ def _slid_joint(outlines: Outlines, end: SeamEnd, weights: Pair, reaches: Pair, 
         shift = new.path.start - arm.path.start
         degrees = -arm.way * turn * weight
         path = arm.path
-        if weight and abs(end.joint.turn) <= _RIGHT:
+        if weight and anew and abs(end.joint.turn) <= _RIGHT:
             path = drawn_anew(arm.path, degrees, reach, new.path.start)
         elif weight:
             path = bent(arm.path, degrees, reach, shift)
