@@ -16,6 +16,7 @@ from sewkit.paper.field import EDGE, Field, throws
 from sewkit.paper.line_kinds import INKS, WEIGHTS
 from sewkit.paper.moved import moved, together
 from sewkit.paper.tiling import Grid, ink_of, inked
+from sewkit.paper.tiling import Ink as Lines
 from sewkit.pattern.mark import GRAIN
 from sewkit.pattern.piece import Piece
 
@@ -23,7 +24,10 @@ from sewkit.pattern.piece import Piece
 _PIXELS_WIDE = 2.0
 
 # Letters lower than this (pixels) cannot be read.
-_READABLE = 8.0
+_READABLE = 14.0
+
+# Points along a line so close that no words slip between them (mm).
+_DENSE = 4.0
 
 GROUND: Ink = (0.0, 0.0, 0.0)
 
@@ -138,7 +142,7 @@ def _readable(words: Sequence[Words], every: Sequence[str], ink: Ink, field: Fie
         if one.text in every:
             if len(every) == 1:
                 continue
-            one = one._replace(height=max(one.height, 1.2 * _READABLE / field.per_mm))
+            one = one._replace(height=max(one.height, _READABLE / field.per_mm))
         if one.height * field.per_mm >= _READABLE:
             found.append(one._replace(ink=ink))
     return found
@@ -180,7 +184,8 @@ def _turned_over(drawn: Drawn) -> Drawn:
 def _pages(laid: _Laid, field: Field, ink: Ink, weight: float, subject: str) -> List[Page]:
     """One page for every throw on which there is something."""
     grid = laid.grid
-    cells = inked(ink_of(laid.light.drawn), grid)
+    lines = ink_of(laid.light.drawn)
+    cells, spots = inked(lines, grid), _spots(lines)
     chalk = _chalk(grid, field, ink, weight)
     pages = []
     for number, cell in enumerate(cells, 1):
@@ -191,10 +196,21 @@ def _pages(laid: _Laid, field: Field, ink: Ink, weight: float, subject: str) -> 
         left, top = left - EDGE, top - EDGE
         window = Window(left, top, field.width, field.height, 0.0, 0.0)
         seen = [moved(mark, move(-left, -top)) for spot, mark in chalk if _inside(spot, left, top, field)]
-        own = together([throw_frame(field, ink, weight, [line for line in words if line]), *seen])
+        busy = np.vstack([spots - [left, top], *(_spots(ink_of(mark)) for mark in seen)])
+        frame = throw_frame(field, ink, weight, [line for line in words if line], busy)
+        own = together([frame, *seen])
         label = laid.light.name + (" {}".format(number) if len(cells) > 1 else "")
         pages.append(Page(field.width, field.height, (window,), own, label, GROUND))
     return pages
+
+
+def _spots(lines: Lines) -> np.ndarray:
+    """Points (n, 2) along all lines, nowhere further apart than ``_DENSE``."""
+    ways = lines.stops - lines.starts
+    counts = np.ceil(np.hypot(ways[:, 0], ways[:, 1]) / _DENSE).astype(int) + 1
+    number = np.repeat(np.arange(len(counts)), counts)
+    share = (np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[number]
+    return lines.starts[number] + share[:, None] * ways[number]
 
 
 def _inside(spot: Tuple[float, float], left: float, top: float, field: Field) -> bool:

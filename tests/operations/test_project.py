@@ -111,3 +111,30 @@ def test_the_report_says_what_to_measure_and_what_to_mind():
 
     assert "Measure the square of 500 mm" in told
     assert "never look into the lens" in told
+
+
+def boxes(words):
+    """Left, top, right, bottom (mm) of level words, as wide as another library has the letters."""
+    metrics = pytest.importorskip("reportlab.pdfbase.pdfmetrics")
+    found = []
+    for one in words:
+        wide = metrics.stringWidth(one.text, "Helvetica-Bold" if one.bold else "Helvetica", one.height)
+        left = one.place[0] - one.anchor * wide
+        found.append((left, one.place[1] - 0.75 * one.height, left + wide, one.place[1] + 0.2 * one.height))
+    return found
+
+
+@pytest.mark.parametrize("field", [600.0, 1400.0])
+def test_words_stand_on_the_field_and_on_no_line(field):
+    geometry = pytest.importorskip("shapely.geometry")
+    document = shown(field=field, person="P03", date="2026-11-29")[1].prints[0]
+    for page in document.pages:
+        told = [one for one in page.own.words if one.text and one.text != "100 mm"]
+        lines = [flatten(stroke.path, 0.1) for stroke in page.own.strokes]
+        for window in page.windows:
+            art = [flatten(stroke.path, 0.1) for stroke in document.artwork.strokes]
+            lines += [spots - [window.left, window.top] for spots in art]
+        ink = geometry.MultiLineString([spots for spots in lines if len(spots) > 1])
+        for words, (left, top, right, bottom) in zip(told, boxes(told)):
+            assert 0 <= left and right <= page.width and 0 <= top and bottom <= page.height
+            assert not ink.intersects(geometry.box(left, top, right, bottom)), (page.label, words.text)
