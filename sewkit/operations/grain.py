@@ -23,6 +23,9 @@ from sewkit.report import Change, Finding, Level, Report, Table
 # Marks that run across the whole piece, which every grain line crosses, and what is no line to avoid.
 _CROSSED = (LEVEL, LENGTHEN, GRAIN, OVERLAY, NOTE)
 
+# A limit itself is still inside; this much of a share is rounding.
+_ROUNDING = 1e-9
+
 
 class _Asked(NamedTuple):
     along: str
@@ -120,8 +123,13 @@ def _with_grain(
     edge, way = _way(piece, outlines[0], asked)
     ways = [_way(piece, outline, asked)[1].along for outline in outlines]
     first = _line(pattern, piece, outlines, way, asked)
-    if len(outlines) > 1 and (first is None or first.share < LEAST or not np.allclose(ways, ways[0])):
+    if len(outlines) > 1 and (first is None or not np.allclose(ways, ways[0])):
         groups = [[outline] for outline in outlines]
+    elif len(outlines) > 1 and first is not None and first.share < LEAST:
+        # Several arrows are worse to read than one: only where each of them is as long as it should be.
+        singles = [_line(pattern, piece, [outline], way, asked) for outline in outlines]
+        if all(single is not None and single.share >= LEAST - _ROUNDING for single in singles):
+            groups = [[outline] for outline in outlines]
     sizes = {outline.size for outline in outlines}
     whole = sizes >= set(piece.sizes)
     # One that served all sizes still serves those that are not drawn anew.

@@ -15,6 +15,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path, is_line, lines
 from sewkit.geometry.polygon import flatten
 from sewkit.pattern.grain_copy import centre_of
+from sewkit.pattern.label_room import dense, segments
 from sewkit.pattern.outline import Outline
 
 BOTH_WAYS, ONE_WAY = "both-ways", "one-way"
@@ -53,7 +54,7 @@ class Drawn(NamedTuple):
 
     Args:
         path: shaft and heads (mm).
-        length: of the shaft (mm); ``share``: of the piece's length along it, least of all sizes.
+        length: of the shaft (mm); ``share``: of the piece's length along it, that of the smallest size.
         crossed: whether it runs over another mark.
     """
 
@@ -124,14 +125,15 @@ def grain_line(
 
     Args:
         way: unit direction (2,); one head points there.
-        share: of the piece's length that the arrow takes up, where there is so much room.
+        share: of the piece's length that the arrow takes up, where there is so much room; one arrow
+            for several sizes lies inside the smallest and is measured by it.
 
     None where the outlines have nothing in common.
     """
     frame = np.array([way, [-way[1], way[0]]]).T
     edges = [flatten(outline.path, _CHORD) @ frame for outline in outlines]
-    longest = max(float(np.ptp(edge[:, 0])) for edge in edges)
-    marks = np.concatenate([_points(line) @ frame for line in others] + [np.zeros((0, 2))])
+    longest = min(float(np.ptp(edge[:, 0])) for edge in edges)
+    marks = dense(segments(others), _BESIDE) @ frame
     low, high = max(e[:, 1].min() for e in edges), min(e[:, 1].max() for e in edges)
     middle = np.mean([centre_of(outline.path) for outline in outlines], axis=0) @ frame
     best: Optional[Tuple[Tuple[float, ...], float, float, float]] = None
@@ -198,20 +200,6 @@ def _laid(start: float, stop: float, longest: float, share: float) -> List[Tuple
             (start + spare * part, start + spare * part + length) for part in np.linspace(0, 1, _SLIDES)
         ]
     return [(float(first), float(last)) for first, last in found]
-
-
-def _points(line: Path) -> np.ndarray:
-    """Points along a mark, nowhere further apart than it is to be kept clear of."""
-    corners = flatten(line, _CHORD)
-    if line.closed:
-        corners = np.vstack([corners, corners[:1]])
-    if len(corners) < 2:
-        return corners
-    found = [corners[-1:]]
-    for first, last in zip(corners, corners[1:]):
-        count = min(int(np.hypot(*(last - first)) / _BESIDE) + 1, 2000)
-        found.append(first + np.arange(count)[:, None] / count * (last - first))
-    return np.concatenate(found)
 
 
 def _hits(marks: np.ndarray, beside: float, first: float, last: float) -> int:

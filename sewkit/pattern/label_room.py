@@ -5,19 +5,18 @@ line runs through, or that lies next to such a one, is taken; a sum over the squ
 tells at once whether a block of any size is free.
 """
 
-from typing import List, NamedTuple, Optional, Sequence, Tuple
+from typing import NamedTuple, Optional, Sequence, Tuple
 
 import numpy as np
 
-from sewkit.geometry.path import Path
+from sewkit.geometry.path import Path, is_line
 from sewkit.geometry.polygon import flatten
-from sewkit.geometry.tolerance import SAME_POINT
 
 # Squares are so wide (mm): words keep between one and two of them away from every line.
 SQUARE = 3.0
 
 # The paper reaches so far from the middle at most (mm): words as far off would not be looked for.
-_REACH = 800.0
+REACH = 800.0
 
 # Lines are taken as chords that stay so near (mm); far below a square.
 _CHORD = 0.5
@@ -71,7 +70,9 @@ def across_of(along: np.ndarray) -> np.ndarray:
     return np.array([-along[1], along[0]])
 
 
-def room_on(outline: Path, others: Sequence[Path], along: np.ndarray, middle: np.ndarray) -> Room:
+def room_on(
+    outline: Path, others: Sequence[Path], along: np.ndarray, middle: np.ndarray, reach: float = REACH
+) -> Room:
     """Lay a piece on squared paper.
 
     Args:
@@ -79,19 +80,32 @@ def room_on(outline: Path, others: Sequence[Path], along: np.ndarray, middle: np
         others: lines that the words must not touch.
         along: unit direction (2,).
         middle: near which the words are to stand (2,), mm.
+        reach: how far from there the paper goes at most (mm).
     """
     frame = np.array([along, across_of(along)]).T  # points @ frame: along, across
     edge = flatten(outline, _CHORD) @ frame
-    low = np.maximum(edge.min(axis=0) - SQUARE, middle @ frame - _REACH)
-    high = np.minimum(edge.max(axis=0) + SQUARE, middle @ frame + _REACH)
+    low = np.maximum(edge.min(axis=0) - SQUARE, middle @ frame - reach)
+    high = np.minimum(edge.max(axis=0) + SQUARE, middle @ frame + reach)
     size = np.maximum(np.ceil((high - low) / SQUARE), 1).astype(int)
     free = _inside((edge - low) / SQUARE, (int(size[1]), int(size[0])))
-    for line in (outline, *others):
-        for part in _strokes(line):
-            _take(free, (_dense(part) @ frame - low) / SQUARE)
+    near = _near(segments((outline, *others)) @ frame, low, high)
+    _take(free, (dense(near, SQUARE / 2.0) - low) / SQUARE)
     sums = np.zeros((size[1] + 1, size[0] + 1), int)
     sums[1:, 1:] = np.cumsum(np.cumsum(~free, axis=0), axis=1)
     return Room(frame @ low, along, sums, middle)
+
+
+def _near(pieces: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """What of the straight pieces lies on the paper or a square beside it: a line may be a mile long."""
+    start, way = pieces[:, 0], pieces[:, 1] - pieces[:, 0]
+    safe = np.where(way == 0.0, 1e-12, way)
+    shares = np.stack([(low - SQUARE - start) / safe, (high + SQUARE - start) / safe])
+    first = np.clip(shares.min(axis=0).max(axis=1), 0.0, 1.0)
+    last = np.clip(shares.max(axis=0).min(axis=1), 0.0, 1.0)
+    meets = (shares.min(axis=0).max(axis=1) <= 1.0) & (shares.max(axis=0).min(axis=1) >= 0.0)
+    kept = meets & (first <= last)
+    ends = np.stack([start + first[:, None] * way, start + last[:, None] * way], axis=1)
+    return ends[kept]
 
 
 def _inside(corners: np.ndarray, shape: Tuple[int, int]) -> np.ndarray:
@@ -108,29 +122,27 @@ def _inside(corners: np.ndarray, shape: Tuple[int, int]) -> np.ndarray:
     return np.cumsum(counted, axis=1)[:, :-1] % 2 == 1
 
 
-def _strokes(line: Path) -> List[Path]:
-    """The parts of a line that are drawn without lifting the pen: a mark may be many strokes in one path."""
-    if len(line) < 2:
-        return [line]
-    jumps = np.nonzero(np.abs(line.curves[1:, 0] - line.curves[:-1, 3]).max(axis=1) > SAME_POINT)[0] + 1
-    if not len(jumps):
-        return [line]
-    ends = [0, *(int(jump) for jump in jumps), len(line)]
-    return [Path(line.curves[start:stop]) for start, stop in zip(ends, ends[1:])]
+def segments(paths: Sequence[Path]) -> np.ndarray:
+    """Lines as straight pieces (n, 2, 2), mm; a mark may be many strokes in one path."""
+    curves = [path.curves for path in paths if len(path)]
+    if not curves:
+        return np.zeros((0, 2, 2))
+    joined = np.concatenate(curves)
+    straight = is_line(joined)
+    found = [joined[straight][:, [0, 3]]]
+    for curve in joined[~straight]:
+        corners = flatten(Path(curve[None]), _CHORD)
+        found.append(np.stack([corners[:-1], corners[1:]], axis=1))
+    return np.concatenate(found)
 
 
-def _dense(line: Path) -> np.ndarray:
-    """Points of a line, nowhere more than half a square apart."""
-    corners = flatten(line, _CHORD)
-    if line.closed:
-        corners = np.vstack([corners, corners[:1]])
-    if len(corners) < 2:
-        return corners
-    ways = np.diff(corners, axis=0)
-    counts = np.maximum(np.ceil(np.hypot(ways[:, 0], ways[:, 1]) / (SQUARE / 2.0)).astype(int), 1)
+def dense(pieces: np.ndarray, step: float) -> np.ndarray:
+    """Points (m, 2) of straight pieces (n, 2, 2), ends counted, nowhere more than ``step`` mm apart."""
+    ways = pieces[:, 1] - pieces[:, 0]
+    counts = np.maximum(np.ceil(np.hypot(ways[:, 0], ways[:, 1]) / step).astype(int), 1)
     owner = np.repeat(np.arange(len(ways)), counts)
     share = (np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[owner]
-    return np.vstack([corners[owner] + share[:, None] * ways[owner], corners[-1:]])
+    return np.vstack([pieces[owner, 0] + share[:, None] * ways[owner], pieces[:, 1]])
 
 
 def _take(free: np.ndarray, spots: np.ndarray) -> None:

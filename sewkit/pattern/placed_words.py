@@ -1,6 +1,6 @@
 """Words put on a piece near a spot, but clear of every line and word where there is room."""
 
-from typing import List, Optional, Sequence, Tuple
+from typing import Dict, List, Optional, Sequence, Tuple
 
 import numpy as np
 
@@ -8,7 +8,7 @@ from sewkit.geometry.path import Path
 from sewkit.geometry.polygon import signed_area
 from sewkit.pattern.inner_label import inner_label
 from sewkit.pattern.label_legend import LETTER, LINE
-from sewkit.pattern.label_room import across_of, room_on
+from sewkit.pattern.label_room import REACH, Room, across_of, room_on
 from sewkit.pattern.mark import LABEL, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
@@ -70,9 +70,12 @@ def _placed(
     deep = LINE * (len(words) - 1) + 1.2
     # Upright where there is no room along the sheet.
     ways = [np.array([1.0, 0.0]), np.array([0.0, -1.0])]
-    rooms = [room_on(outline.path, others, along, spot) for along in ways]
+    reach = min(_FAR + max(letters, deep) * _HEIGHTS[0], REACH)
+    rooms: Dict[int, Room] = {}
     for most in (_NEAR, _FAR):
-        for along, room in zip(ways, rooms):
+        for number, along in enumerate(ways):
+            room = rooms.get(number) or room_on(outline.path, others, along, spot, reach)
+            rooms[number] = room
             for height in _HEIGHTS:
                 corner = room.place(letters * height, deep * height)
                 if corner is not None and _away(corner, letters * height, deep * height, along, spot) <= most:

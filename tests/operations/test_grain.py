@@ -8,13 +8,13 @@ import pytest
 from sewkit.cli import main
 from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
-from sewkit.geometry.path import Path
+from sewkit.geometry.path import Path, lines
 from sewkit.geometry.polygon import flatten
 from sewkit.operations.grain import grain
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.faint import ring
 from sewkit.pattern.fold import fold_edge, fold_spot
-from sewkit.pattern.mark import DRILL, FOLD, GRAIN, LEVEL, Mark
+from sewkit.pattern.mark import DRILL, FOLD, GRAIN, INNER, LEVEL, Mark
 from sewkit.pattern.pattern import Pattern
 from tests.operations.pieces import bare, named, r4_piece
 
@@ -124,3 +124,32 @@ def test_a_bare_outline_gets_one():
     path = Path.through([(0, 0), (200, 0), (200, 500), (0, 500)], closed=True)
     (mark,) = of_kind(grain(bare(path), Chosen((PickedOutline("line", ""),)), along="2").pattern.pieces[0])
     assert way_of(mark) == pytest.approx((0, 1), abs=1e-12)
+
+
+def test_a_bias_arrow_serves_all_sizes_where_it_is_long_enough_in_the_smallest():
+    """Squares of 200 and 300 mm about one middle: the diagonal of the smaller is 282.8, 70 % of it 198."""
+    outlines = [
+        named(Path.through([(-a, -a), (a, -a), (a, a), (-a, a)], closed=True), "a b c d", "piece")
+        for a in (100.0, 150.0)
+    ]
+    sizes = (one.outlines[0]._replace(size=size) for one, size in zip(outlines, "12"))
+    piece = outlines[0]._replace(outlines=tuple(sizes))
+    made = grain(Pattern((piece,)), along="a", angle=45.0).pattern.pieces[0]
+    (line,) = [mark for mark in made.marks if mark.kind == GRAIN]
+    way = line.shaft.end - line.shaft.start
+    assert line.size == "" and np.hypot(*way) == pytest.approx(0.7 * 200.0 * 2.0**0.5, abs=0.01)
+    assert abs(way[0]) == pytest.approx(abs(way[1]))
+
+
+def test_it_keeps_clear_of_every_stroke_of_a_mark():
+    """A cross drawn as two strokes in one path, right over the middle: its second stroke counts as well."""
+    square = Path.through([(0, 0), (200, 0), (200, 300), (0, 300)], closed=True)
+    strokes = Path(lines(np.array([(10.0, 20.0), (100.0, 100.0)]), np.array([(20.0, 20.0), (100.0, 200.0)])))
+    piece = named(square, "top side hem centre", "piece")
+    piece = piece._replace(marks=(Mark(INNER, "pocket", "", strokes),))
+    (line,) = [
+        mark
+        for mark in grain(Pattern((piece,)), along="centre").pattern.pieces[0].marks
+        if mark.kind == GRAIN
+    ]
+    assert abs(line.shaft.start[0] - 100.0) >= 6.0
