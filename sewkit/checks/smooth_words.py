@@ -49,6 +49,8 @@ def sentence(places: Sequence[SmoothedPlace], looked_at: int, applied: bool) -> 
     """What was done, or would be, and how far a line moved at most."""
     done = [place for place in places if not place.kept]
     left = len(places) - len(done)
+    if not looked_at:
+        return "There is no seam, fold or kink to look at; nothing was changed."
     if not places:
         return "Nothing is to be smoothed: all {} places looked at run on as they are.".format(looked_at)
     if not done:

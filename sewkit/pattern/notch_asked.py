@@ -7,7 +7,7 @@ from sewkit.errors import InputError
 from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.edge_places import counts_from_end, notches_along, one_place, split_places
-from sewkit.pattern.mark import LEVEL, NOTCH, On
+from sewkit.pattern.mark import LEVEL, NOTCH, Mark, On
 from sewkit.pattern.notch import distance_from_start, place_of
 from sewkit.pattern.notch_as_sewn import as_drawn, from_ends, length_as_sewn, refuse_mouths
 from sewkit.pattern.notch_put import free_numbers
@@ -166,17 +166,22 @@ def names_for(pattern: Pattern, called: str, count: int) -> List[str]:
     return words
 
 
-def refuse_taken(target: Target, ons: Sequence[On], names: Sequence[str]) -> None:
-    """``InputError`` where a notch of the name, or at the place, is on the edge already, or two are one."""
+def refuse_taken(target: Target, ons: Sequence[On], names: Sequence[str], but: Sequence[Mark] = ()) -> None:
+    """``InputError`` where a notch of the name, or at the place, is on the edge already, or two are one.
+
+    ``but``: notches that are going to be elsewhere, or called otherwise.
+    """
     where = "{}/{}".format(target.piece.name, target.edge)
     spots = [distance_from_start(target.outline, on) for on in ons]
     for mark in target.piece.marks_for(target.outline.size):
         if mark.kind != NOTCH or mark.on is None or mark.on.edge != target.edge:
             continue
+        if any(mark is one for one in but):
+            continue
         if mark.name and mark.name in names:
             raise InputError(
                 "'{}' has a notch '{}' already.".format(where, mark.name),
-                "Move that one, or call the new one otherwise.",
+                "Give another name, or call that one otherwise.",
                 code="name",
             )
         there = distance_from_start(target.outline, mark.on)

@@ -1,15 +1,17 @@
 """Notches taken off, called otherwise, drawn in another number or form; they stay where they are."""
 
-from typing import Dict, List, Sequence, Tuple
+from typing import Dict, List, Sequence, Set, Tuple
 
 from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.mark import Mark
-from sewkit.pattern.notch_asked import names_for
+from sewkit.pattern.notch_asked import Target, names_for, refuse_taken
 from sewkit.pattern.notch_found import REMOVE, RENAME, Asked, Done, Found, Told, found_notches
 from sewkit.pattern.notch_met import partners_of, standing
-from sewkit.pattern.notch_put import free_numbers, put, standing_as, taken_off
+from sewkit.pattern.notch_put import free_numbers, put, standing_as, taken_off, with_instead
 from sewkit.pattern.notch_work import dress
+from sewkit.pattern.own_notches import each_own
 from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
 
 # By what a notch is known in all sizes: piece, edge, name, and without one its number in order.
 Key = Tuple[str, str, str, int]
@@ -20,21 +22,53 @@ def edit_notches(pattern: Pattern, chosen: Chosen, asked: Asked) -> Done:
     done = Done(pattern)
     found = found_notches(pattern, chosen, asked, asked.action == REMOVE)
     names = _new_names(pattern, found, asked) if asked.action == RENAME else {}
-    steps = []
-    for name, size, mark in found:
-        group = [(name, size, mark, "")]
-        if asked.partner:
-            for one in partners_of(pattern, name, size, mark):
-                there = pattern.piece(one.piece).outline(size).size
-                group.append((one.piece, there, one.mark, name))
-        steps += [(mark, *one) for one in group]
+    _refuse_names(pattern, found, names)
+    steps = _with_partners(pattern, found) if asked.partner else [(one[2], *one, "") for one in found]
     seen: List[Tuple[str, str, Mark]] = []
     for lead, name, size, mark, partner in steps:
         if any(one[:2] == (name, size) and one[2] is mark for one in seen):
             continue
         seen.append((name, size, mark))
+        if not mark.size and asked.action != REMOVE:
+            there = {one[2] for one in steps if one[1] == name and one[3] is mark}
+            done = done if _in_all(pattern.piece(name), mark, there) else _split(done, name, mark)
         done = _edit(done, name, size, mark, names.get(_known(found, lead), ""), partner, asked)
     return done
+
+
+def _with_partners(pattern: Pattern, found: Sequence[Found]) -> List[Tuple[Mark, str, str, Mark, str]]:
+    """Every notch that was meant and behind it those it meets: both, its piece and size, whose partner."""
+    steps: List[Tuple[Mark, str, str, Mark, str]] = []
+    for name, size, mark in found:
+        steps.append((mark, name, size, mark, ""))
+        for one in partners_of(pattern, name, size, mark):
+            there = pattern.piece(one.piece).outline(size).size
+            steps.append((mark, one.piece, there, one.mark, name))
+    return steps
+
+
+def _refuse_names(pattern: Pattern, found: Sequence[Found], names: Dict[Key, str]) -> None:
+    """``InputError`` where a notch that keeps its name has a new one's already, on the same edge."""
+    marks = [mark for _, _, mark in found]
+    for name, size, mark in found if names else ():
+        if mark.on is not None:
+            piece = pattern.piece(name)
+            new = names[_known(found, mark)]
+            refuse_taken(Target(piece, piece.outline(size), mark.on.edge), (), [new], marks)
+
+
+def _in_all(piece: Piece, mark: Mark, sizes: Set[str]) -> bool:
+    """Whether a notch that serves all sizes is meant in all that have its edge."""
+    return all(o.size in sizes for o in piece.outlines if mark.on is not None and mark.on.edge in o.names)
+
+
+def _split(done: Done, name: str, mark: Mark) -> Done:
+    """With a notch that served all sizes as each size's own; as it was where it is no more that one."""
+    piece = done.pattern.piece(name)
+    if mark.on is None or not any(one is mark for one in piece.marks):
+        return done
+    own = each_own(piece, mark)
+    return done._replace(pattern=done.pattern.with_piece(with_instead(piece, mark, own)))
 
 
 def _edit(done: Done, name: str, size: str, mark: Mark, new_name: str, partner: str, asked: Asked) -> Done:

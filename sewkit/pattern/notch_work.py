@@ -152,7 +152,9 @@ def move_notches(pattern: Pattern, chosen: Chosen, asked: Asked) -> Done:
         if mark is None or mark.on is None or done.covers(name, size, mark):
             continue
         piece = done.pattern.piece(name)
-        on = one_for(Target(piece, piece.outline(size), mark.on.edge), asked.at)
+        target = Target(piece, piece.outline(size), mark.on.edge)
+        on = one_for(target, asked.at)
+        refuse_taken(target, [on], (), (mark,))
         done = _moved(done, name, size, mark, dress(asked)(mark._replace(on=on), name, False), asked)
     return done
 

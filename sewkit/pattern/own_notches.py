@@ -4,6 +4,7 @@ A tick at 270 mm from the top is right for no other size once 10 mm went out abo
 them, so each size gets a notch of its own.
 """
 
+from types import MappingProxyType
 from typing import List, Mapping, Optional
 
 from sewkit.pattern.mark import NOTCH, Mark
@@ -23,9 +24,16 @@ def own_notches(piece: Piece, mark: Mark, made: Mapping[str, Optional[Mark]]) ->
         return [mark]
     if all(one is not None and _same(mark, one) for one in made.values()):
         return [mark]
+    return each_own(piece, mark, made)
+
+
+def each_own(
+    piece: Piece, mark: Mark, made: Mapping[str, Optional[Mark]] = MappingProxyType({})
+) -> List[Mark]:
+    """The notch for each size that has its edge, those that changed as ``made``."""
     found: List[Mark] = []
     for outline in piece.outlines:
-        if mark.on.edge not in outline.names:
+        if mark.on is None or mark.on.edge not in outline.names:
             continue
         one = made.get(outline.size, mark)
         if one is None:

@@ -327,6 +327,36 @@ def test_many_look_alikes_get_two_notches_where_one_is_not_enough():
     assert notch_findings(made, [""]) == []
 
 
+def nest():
+    """Two sizes with one notch on the side that serves both."""
+    big, small = box("front", 420), box("front", 400)
+    outlines = (small.outlines[0]._replace(size="1"), big.outlines[0]._replace(size="2"))
+    return Pattern((big._replace(outlines=outlines, marks=(notch("side", 100.0, name="a"),)),))
+
+
+@pytest.mark.parametrize(
+    "asked", [{"action": "change", "form": "cross"}, {"action": "rename", "called": "b"}]
+)
+def test_a_notch_that_serves_all_sizes_is_changed_in_the_one_that_was_chosen(asked):
+    chosen = Chosen((PickedOutline("front", "2"),))
+    one = put(nest(), chosen, edge="side", **asked).pattern.piece("front")
+    found = {mark.size: (mark.name, mark.form) for mark in one.marks}
+    assert found["1"] == ("a", "") and found["2"] in (("a", "cross"), ("b", ""))
+    every = put(nest(), edge="side", **asked).pattern.piece("front")
+    assert [mark.size for mark in every.marks] == [""]
+
+
+def test_no_notch_gets_the_name_or_the_place_of_another():
+    marks = notch("side", 100.0, name="a"), notch("side", 200.0, name="b")
+    pattern = Pattern((box("front", 400, marks),))
+    with pytest.raises(InputError, match="has a notch 'b' already"):
+        put(pattern, edge="front/side", action="rename", which="a", called="b")
+    with pytest.raises(InputError, match=r"has a notch 200\.0 mm from its upper"):
+        put(pattern, edge="front/side", action="move", which="a", at="50%")
+    swapped = put(pattern, edge="front/side", action="rename", called="b a").pattern
+    assert places(swapped, "front") == [("b", 100.0), ("a", 200.0)]
+
+
 # -- darts that are only drawn -----------------------------------------------------------------
 
 # A dart of 30 mm on the side, from 100 to 130 mm below its upper end.
