@@ -107,7 +107,7 @@ def _parents_changed(before: Pattern, after: Pattern, piece: Piece, touched: Seq
         follow = follow_of(piece)
     except InputError:
         return False
-    names = follow.parents + follow.less
+    names = follow.parents + follow.less + follow.meets
     if any(name in touched for name in names):
         return True
     old = {one.name: one for one in before.pieces}

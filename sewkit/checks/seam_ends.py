@@ -5,7 +5,7 @@ good within 1, usable within 3; an edge meets a fold square, good within 0.5 deg
 1.5, and stays so for 5 mm; a kink inside an edge is good up to 1 degree and a corner from 3; and no
 dip or peak of more than 0.5 mm within 30 mm of a joint.  Where the angle is more than 30 degrees
 off, the corner is meant as one and only noted.  At a fold the opened piece shows twice what its
-half is off by.
+half is off by.  A piece that follows others is smooth where they are: it is judged through them.
 """
 
 from collections import Counter
@@ -59,6 +59,8 @@ def seam_end_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
     """
     found: List[Finding] = []
     for piece in pattern.pieces:
+        if piece.follows:
+            continue
         owned = [seam for seam in pattern.seams if seam.first[0].piece == piece.name]
         done: Set[Tuple[str, ...]] = set()
         for size in dict.fromkeys(sizes):

@@ -67,7 +67,7 @@ def check(
         return _kept(pattern, chosen)
     _refuse_nothing(pattern)
     sizes = _sizes(pattern, chosen)
-    parts = _of_chosen(everything(pattern, sizes, *_scale(pattern)), chosen)
+    parts = _of_chosen(pattern, everything(pattern, sizes, *_scale(pattern)), chosen)
     findings = [finding for part in parts for finding in part.findings]
     told_findings = numbered(findings, pattern, Level.INFO if notes else Level.WARN)
     drawn = drawn_findings(told_findings, pattern)
@@ -111,13 +111,15 @@ def _scale(pattern: Pattern) -> Tuple[Tuple[Finding, ...], bool]:
     return tuple(Finding("scale", told.level, text, cure=cure) for text in texts), False
 
 
-def _of_chosen(parts: Sequence[Part], chosen: Chosen) -> List[Part]:
+def _of_chosen(pattern: Pattern, parts: Sequence[Part], chosen: Chosen) -> List[Part]:
     """Only what is about the pieces that were picked."""
     names = {one.piece for one in chosen.outlines}
     if not names:
         return list(parts)
+    # Lines without names are all picked where nothing else is there, also those that cannot be read.
+    names |= {problem.piece for problem in pattern.problems if not any(p.named for p in pattern.pieces)}
     return [
-        part._replace(findings=tuple(f for f in part.findings if names & set(pieces_of(f.where))))
+        part._replace(findings=tuple(f for f in part.findings if names & {f.where, *pieces_of(f.where)}))
         for part in parts
     ]
 
@@ -127,6 +129,9 @@ def _summary(pattern: Pattern, findings: Sequence[Finding]) -> str:
     named = [piece for piece in pattern.pieces if piece.named]
     broken = {problem.piece for problem in pattern.problems if not problem.healed}
     what = "{} piece{}".format(len(named), "" if len(named) == 1 else "s")
+    bare = len(pattern.pieces) - len(named)
+    if bare and not named:
+        what = "No named piece, {} line{} without a name".format(bare, "" if bare == 1 else "s")
     if broken:
         what += " and {} that cannot be read".format(len(broken))
     if counts[Level.FAIL]:

@@ -9,6 +9,7 @@ from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.clicked_edge import clicked_edges
 from sewkit.pattern.derived import derive, follow_of, followers, joined_seams
 from sewkit.pattern.derived_anew import with_lines
 from sewkit.pattern.derived_band import EXTENSION, SEWN, best_ends
@@ -18,7 +19,7 @@ from sewkit.pattern.follow_text import BAND, FACING, LINING, Follow, in_words
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
-from sewkit.pattern.seam import EdgeRef, check_name, parse_ref
+from sewkit.pattern.seam import EdgeRef, Seam, check_name, parse_ref
 from sewkit.report import Finding, Level, Report
 
 
@@ -33,7 +34,7 @@ class _Asked(NamedTuple):
 @operation(
     title="Facing, band or lining",
     menu="Pieces",
-    select="Select the pieces; the edges are typed. For what is there already: select the facing itself.",
+    select="Select two nodes of each edge, or the pieces, and type the edges; a facing to make it anew.",
     example="sewkit facing samples/bodice/master.svg -o faced.svg --edges 'front/neck back/neck'",
     preview=False,
     beside=True,
@@ -59,7 +60,7 @@ def facing(
             "lining": "Lining: the piece without its facings",
         },
     ) = "facing",
-    edges: Text("Edges", "such as front/neck back/neck; for a band in order, end to end") = "",
+    edges: Text("Edges", "such as front/neck back/neck; empty: where two nodes each are selected") = "",
     width: Length("Width", "of a facing, or of a band as finished", 1, 1000) = 50.0,
     turn: Length("Turn of cloth", "how much further in the facing's edge lies; thick cloth 3", 0, 10) = 0.0,
     outer: Length("Allowance on its outer edge", "0 where it is only neatened", 0, 100) = 0.0,
@@ -109,9 +110,9 @@ def facing(
 
 
 def _refs(pattern: Pattern, chosen: Chosen, edges: str) -> List[EdgeRef]:
-    """The edges that were typed; without a piece, those of the pieces that were picked."""
+    """The edges that were typed, else clicked; without a piece, those of the pieces that were picked."""
     pieces = chosen.pieces(pattern)
-    found: List[EdgeRef] = []
+    found: List[EdgeRef] = [] if edges.strip() else clicked_edges(pattern, chosen)
     for word in edges.replace("+", " ").split():
         if "/" in word:
             ref = parse_ref(word)
@@ -130,7 +131,9 @@ def _refs(pattern: Pattern, chosen: Chosen, edges: str) -> List[EdgeRef]:
         found += [EdgeRef(piece.name, name, turned == "turned") for piece in mine]
     if not found:
         raise InputError(
-            "It is not said along which edges.", "Type them, such as front/neck back/neck.", code="choice"
+            "It is not said along which edges.",
+            "Select two nodes on each, or type them, such as front/neck back/neck.",
+            code="choice",
         )
     for ref in found:
         for outline in pattern.piece(ref.piece).outlines:
@@ -176,6 +179,10 @@ def _made(pattern: Pattern, follows: Sequence[Follow], asked: _Asked) -> Outcome
     for number, follow in enumerate(follows):
         name = _name(after, follow, asked.called, number)
         made = derive(after, name, follow)
+        met = _met(after, made.seams) if follow.kind == FACING else ()
+        if met:
+            follow = follow._replace(meets=met)
+            made = derive(after, name, follow)
         parent = after.piece(follow.parents[0])
         piece = _finished(after, made.piece, parent, follow, asked)
         after = _behind(after, piece, parent)
@@ -185,9 +192,16 @@ def _made(pattern: Pattern, follows: Sequence[Follow], asked: _Asked) -> Outcome
         words.append(_sentence(piece, follow))
         findings += told_by_size(recut_findings(recut(piece, piece.sizes)), piece)
         findings += _own_findings(after, piece, follow)
+        findings += _above_hem(made.seams, piece) if follow.kind == LINING else []
     sizes = [size for size in after.sizes if any(size in after.piece(name).sizes for name in names)] or [""]
     report = Report(" ".join(words), tuple(findings))
     return Outcome(after, report.then(guard(pattern, after, [(s, s) for s in sizes], names)))
+
+
+def _met(pattern: Pattern, seams: Sequence[Seam]) -> Tuple[str, ...]:
+    """The facings to which a new one is sewn, at whose ends it has to end."""
+    names = dict.fromkeys(ref.piece for seam in seams for ref in seam.refs)
+    return tuple(p.name for p in pattern.pieces if p.name in names and p.follows.startswith(FACING))
 
 
 def _finished(pattern: Pattern, piece: Piece, parent: Piece, follow: Follow, asked: _Asked) -> Piece:
@@ -264,6 +278,18 @@ def _own_findings(pattern: Pattern, piece: Piece, follow: Follow) -> List[Findin
     if follow.kind == BAND and piece.folds and EXTENSION in piece.outlines[0].names:
         text = "'{}' is cut on the fold, so it stands out at both ends.".format(piece.name)
         found.append(Finding("band-fold", Level.INFO, text, piece.name))
+    return found
+
+
+def _above_hem(seams: Sequence[Seam], lining: Piece) -> List[Finding]:
+    """That a lining ends above the hem of a facing, so that their edges differ on purpose."""
+    found = []
+    for seam in seams:
+        if seam.first[0].piece == lining.name and seam.ease != (0.0, 0.0) and seam.second[0].edge == INNER:
+            text = "{} is {:g} to {:g} mm shorter than {} on purpose: the lining ends above the hem.".format(
+                seam.first[0], -seam.ease[1], -seam.ease[0], seam.second[0]
+            )
+            found.append(Finding("lining-hem", Level.INFO, text, str(seam.first[0])))
     return found
 
 

@@ -1,15 +1,12 @@
 """Say which edge is sewn to which."""
 
-from typing import FrozenSet, List, Sequence, Set, Tuple
-
-import numpy as np
+from typing import FrozenSet, List, Set, Tuple
 
 from sewkit.checks.seams import seam_reports
 from sewkit.errors import InputError
-from sewkit.geometry.nearest import nearest
 from sewkit.operation import Choice, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
-from sewkit.pattern.outline import Outline
+from sewkit.pattern.clicked_edge import edge_between
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import EdgeRef, Seam, parse_ref
 from sewkit.report import Report
@@ -99,7 +96,7 @@ def _from_nodes(pattern: Pattern, chosen: Chosen) -> List[EdgeRef]:
             raise InputError(
                 "'{}' has no name yet.".format(piece), "Name the piece and its edges first.", code="name"
             )
-        refs.append(EdgeRef(piece, _edge_between(outline, chosen.nodes_on(piece, size), piece)))
+        refs.append(EdgeRef(piece, edge_between(outline, chosen.nodes_on(piece, size), piece)))
     if len(refs) != 2:
         raise InputError(
             "Two edges are needed, and {} are selected.".format(len(refs)),
@@ -107,18 +104,6 @@ def _from_nodes(pattern: Pattern, chosen: Chosen) -> List[EdgeRef]:
             code="choice",
         )
     return refs
-
-
-def _edge_between(outline: Outline, nodes: Sequence[np.ndarray], piece: str) -> str:
-    for name in outline.names:
-        runs = outline.runs(name)
-        if all(min(nearest(run, node).distance for run in runs) < 1e-3 for node in nodes) and len(nodes) == 2:
-            return name
-    raise InputError(
-        "The nodes selected on '{}' do not lie on one edge.".format(piece),
-        "Select its two ends.",
-        code="choice",
-    )
 
 
 def _opposite(pattern: Pattern, here: EdgeRef, there: EdgeRef) -> bool:

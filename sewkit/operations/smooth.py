@@ -1,6 +1,6 @@
 """Edges smoothed over seams, at darts and at kinks, and squared at folds."""
 
-from typing import Dict, FrozenSet, NamedTuple, Set, Tuple
+from typing import Dict, FrozenSet, List, NamedTuple, Sequence, Set, Tuple
 
 from sewkit.checks.cuts import recut_findings
 from sewkit.checks.edge_lengths import edge_report
@@ -15,12 +15,14 @@ from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.edge_called import called
 from sewkit.pattern.edge_joints import EdgeJoint, edge_joints
 from sewkit.pattern.fold_end import fold_ends
+from sewkit.pattern.follow_text import in_words, parse_follow
 from sewkit.pattern.joined_edges import Arm, Joint
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
 from sewkit.pattern.recut import recut
 from sewkit.pattern.seam import Seam
-from sewkit.pattern.seam_end import CROSSES, MEANT, MEANT_CORNER, SeamEnd, seam_end
+from sewkit.pattern.seam_end import CROSSES, MEANT, MEANT_CORNER, SeamEnd, seam_end, seam_ends
 from sewkit.pattern.smooth_reach import reach_of
 from sewkit.pattern.smoothed import Smoothed, smoothed_end, smoothed_kink, squared_fold, with_changes
 from sewkit.report import Report
@@ -46,14 +48,28 @@ class _Asked(NamedTuple):
         return not self.at or any(word in names or word in pieces for word in self.at)
 
 
+# Where its partner was smoothed over another seam, a corner turns too by more than this (degrees), so
+# that left and right stay alike.
+_ALIKE = 0.01
+
+# A corner of an edge: piece, size, edge, and whether it is the edge's end.
+_Corner = Tuple[str, str, str, bool]
+
+
 class _Work(NamedTuple):
-    """The pattern as far as it is smoothed, which of it may change, and what was done."""
+    """The pattern as far as it is smoothed, which of it may change, and what was done.
+
+    ``turned``: corners of arms that were smoothed over a seam, and over which; ``shared``: those that
+    meet others over several seams, as a back does that is sewn to a left and to a right front.
+    """
 
     pattern: Pattern
     asked: _Asked
     mine: FrozenSet[Tuple[str, str]]
     places: Tuple[SmoothedPlace, ...] = ()
     looked_at: int = 0
+    turned: Tuple[Tuple[_Corner, Seam], ...] = ()
+    shared: FrozenSet[_Corner] = frozenset()
 
     def put(self, place: SmoothedPlace, made: Smoothed) -> "_Work":
         """With a place drawn anew, unless a line would move too far."""
@@ -132,17 +148,18 @@ def smooth(
 
     A corner that is more than 30 degrees off is taken as meant, such as that of a vent; so is, where
     seams cross, the bend of a side seam at the waist. Smooth shoulders before the sleeve is made to
-    fit: the edges change their length a little, and you are told by how much. Facings that lie on a
-    changed edge are to be made anew.
+    fit: the edges change their length a little, and you are told by how much. A facing, band or
+    lining that follows is never smoothed itself: it comes along when its parents are.
     """
     asked = _Asked(tuple(at.replace(",", " ").split()), what, gives, reach, most)
-    picked = chosen.picked(pattern)
     _check_names(pattern, asked)
+    picked = _leading(chosen.picked(pattern), asked)
     work = _Work(pattern, asked, frozenset((piece.name, outline.size) for piece, outline in picked))
     for piece, outline in picked:
         work = _smooth_kinks(work, piece.name, outline.size) if asked.wants(KINKS) else work
         work = _square_folds(work, piece.name, outline.size) if asked.wants(FOLDS) else work
     for size in pattern.sizes if asked.wants(ENDS) else ():
+        work = work._replace(shared=_shared(work.pattern, size))
         for seam in pattern.seams:
             for last in (False, True):
                 work = _smooth_end(work, seam, last, size)
@@ -161,6 +178,25 @@ def _check_names(pattern: Pattern, asked: _Asked) -> None:
                 "Its edges are: {}.".format(", ".join(known)),
                 code="name",
             )
+
+
+def _leading(picked: Sequence[Tuple[Piece, Outline]], asked: _Asked) -> List[Tuple[Piece, Outline]]:
+    """What was picked without pieces that follow others: they are smooth when their parents are.
+
+    ``InputError`` where nothing is left, or where a place on such a piece was asked for.
+    """
+    following = {piece.name: piece for piece, _ in picked if piece.follows}
+    found = [(piece, outline) for piece, outline in picked if piece.name not in following]
+    meant = [name for name in (word.partition("/")[0] for word in asked.at) if name in following]
+    meant = meant or ([] if found else list(following))
+    if meant:
+        follows = parse_follow(following[meant[0]].follows)
+        raise InputError(
+            "'{}' follows {}, so a change of its own would not last.".format(meant[0], in_words(follows)),
+            "Smooth {}: what follows is made anew by itself.".format(" and ".join(follows.parents)),
+            code="parent",
+        )
+    return found
 
 
 # -- kinks and folds ----------------------------------------------------------------------
@@ -229,21 +265,47 @@ def _smooth_end(work: _Work, seam: Seam, last: bool, size: str) -> _Work:
             return work
         work, joint = work if again else work.seen(), end.joint
         fault = end_fault(joint)
-        if end.kind == MEANT or fault is None:
+        follows = min(weights) == 0.0 and bool(_elsewhere(work, end)) and abs(joint.turn) > _ALIKE
+        if end.kind == MEANT or (fault is None and not follows):
             return work
         outlines = work.outline(joint.first), work.outline(joint.second)
-        made = smoothed_end(outlines, end, weights, work.reaches(joint))
+        slides = not {_corner(joint.first), _corner(joint.second)} & work.shared
+        made = smoothed_end(outlines, end, weights, work.reaches(joint), slides, fault is not None)
         what = "{} over {}".format(called(outlines[0], joint.first.edge), end.refs[0].edge)
         size_shown = joint.first.size or size
         place = SmoothedPlace(what, size_shown, joint, 180.0, joint.total, made.away[:2], made.slid)
-        if fault.code == "end-dip" and end_fault(made.joint) is not None:
+        if fault is not None and fault.code == "end-dip" and end_fault(made.joint) is not None:
             kept = "wavers by {:.1f} mm within 30 mm, and does so too when it is smoothed within its reach"
             return work._replace(places=work.places + (place._replace(kept=kept.format(fault.amount)),))
         done = work.put(place, made)
         if done.pattern is work.pattern:
             return done
-        work = done
+        arms = [arm for arm, weight in zip((joint.first, joint.second), weights) if weight]
+        work = done._replace(turned=done.turned + tuple((_corner(arm), seam) for arm in arms))
     return work
+
+
+def _corner(arm: Arm) -> _Corner:
+    return arm.piece, arm.size, arm.edge, arm.at_stop
+
+
+def _elsewhere(work: _Work, end: SeamEnd) -> FrozenSet[_Corner]:
+    """Those of an end's two corners that were smoothed over another seam."""
+    mine = {_corner(end.joint.first), _corner(end.joint.second)}
+    return frozenset(corner for corner, seam in work.turned if seam != end.seam and corner in mine)
+
+
+def _shared(pattern: Pattern, size: str) -> FrozenSet[_Corner]:
+    """Corners at which an edge runs on over several seams, as at a back with two fronts."""
+    counts: Dict[_Corner, int] = {}
+    for seam in pattern.seams:
+        try:
+            ends = seam_ends(pattern, seam, size)
+        except InputError:
+            continue  # not drawn in this size
+        for arm in (arm for end in ends for arm in (end.joint.first, end.joint.second)):
+            counts[_corner(arm)] = counts.get(_corner(arm), 0) + 1
+    return frozenset(corner for corner, count in counts.items() if count > 1)
 
 
 def _is_meant(work: _Work, end: SeamEnd) -> bool:
@@ -257,10 +319,12 @@ def _is_meant(work: _Work, end: SeamEnd) -> bool:
 def _weights(work: _Work, end: SeamEnd) -> Tuple[float, float]:
     """Which share of the turn each piece takes; a piece that may not change takes none.
 
-    A piece drawn once for all sizes stays where the other is drawn in several.
+    A piece drawn once for all sizes stays where the other is drawn in several; so does an edge that
+    was smoothed over another seam at the same corner, or that one would be spoilt.
     """
     arms = end.joint.first, end.joint.second
     able = [(arm.piece, arm.size) in work.mine for arm in arms]
+    able = [ok and _corner(arm) not in _elsewhere(work, end) for ok, arm in zip(able, arms)]
     if arms[0].size != arms[1].size:
         able = [ok and bool(arm.size) for ok, arm in zip(able, arms)]
     share = {"both": (0.5, 0.5), "first": (1.0, 0.0), "second": (0.0, 1.0)}[work.asked.gives]

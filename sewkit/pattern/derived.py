@@ -7,11 +7,11 @@ The same pattern gives the same piece, so it can be made anew whenever a parent 
 """
 
 import math
-from typing import Dict, List, NamedTuple, Sequence, Tuple
+from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.pattern.derived_band import SEWN, band
-from sewkit.pattern.derived_facing import INNER, facing
+from sewkit.pattern.derived_facing import INNER, BySize, faced, facing
 from sewkit.pattern.derived_lining import Off, Room, lining
 from sewkit.pattern.derived_ring import with_drawn
 from sewkit.pattern.follow_text import BAND, FACING, LINING, Follow, parse_follow, write_follow
@@ -24,10 +24,6 @@ _EQUAL = 0.5
 
 # What rounding leaves of a length (mm).
 _ROUNDING = 5e-7
-
-# Ends of two facings differ by no more than this (mm) because an edge stands aslant: what two seams
-# that are meant equal may differ by and be sewn all the same.
-_ASLANT = 3.0
 
 # A window for ease is said in steps of this (mm).
 _STEP = 0.5
@@ -88,9 +84,30 @@ def follow_of(piece: Piece) -> Follow:
 
 
 def followers(pattern: Pattern) -> Tuple[Piece, ...]:
-    """The pieces that follow others: facings and bands first, for linings follow them."""
-    found = [piece for piece in pattern.pieces if piece.follows]
-    return tuple(sorted(found, key=lambda piece: piece.follows.startswith(LINING)))
+    """The pieces that follow others, each behind those that it depends on.
+
+    Facings and bands come first, for linings leave facings out; a facing comes behind the ones it meets.
+    """
+    found = {piece.name: piece for piece in pattern.pieces if piece.follows}
+    placed: Dict[str, Piece] = {}
+
+    def place(name: str, above: Tuple[str, ...]) -> None:
+        if name not in found or name in placed or name in above:
+            return
+        for other in _meets(found[name]):
+            place(other, (*above, name))
+        placed[name] = found[name]
+
+    for name in found:
+        place(name, ())
+    return tuple(sorted(placed.values(), key=lambda piece: piece.follows.startswith(LINING)))
+
+
+def _meets(piece: Piece) -> Tuple[str, ...]:
+    try:
+        return follow_of(piece).meets
+    except InputError:
+        return ()
 
 
 # -- the three kinds --------------------------------------------------------------------------
@@ -99,12 +116,48 @@ def followers(pattern: Pattern) -> Tuple[Piece, ...]:
 def _facing(pattern: Pattern, name: str, follow: Follow) -> Derived:
     parent = pattern.piece(follow.edges[0].piece)
     edges = [ref.edge for ref in follow.edges]
-    piece = facing(parent, edges, name, follow.value("width"), follow.value("turn"))
+    meeting = met_lengths(pattern, follow)
+    piece = facing(parent, edges, name, follow.value("width"), follow.value("turn"), meeting)
     seams = []
     for edge in edges:
         ease = _ease(parent, piece, edge) if follow.value("turn") else (0.0, 0.0)
         seams.append(Seam((EdgeRef(name, edge),), (EdgeRef(parent.name, edge),), ease))
     return Derived(piece, tuple(seams) + _between(pattern, parent.name, piece, FACING))
+
+
+def met_lengths(pattern: Pattern, follow: Follow) -> BySize:
+    """How long the edges are to be on which a facing ends, by size, as those of the facings it meets."""
+    parent = pattern.piece(follow.edges[0].piece)
+    found: Dict[str, Dict[str, float]] = {}
+    for other in pattern.pieces:
+        if other.name not in follow.meets or not _as_wide(follow, other):
+            continue
+        for seam in pattern.seams:
+            here, there = _from(parent.name, seam)
+            if here is None or there is None or there.piece not in follow_of(other).parents:
+                continue
+            for size in parent.sizes:
+                outline = other.outline(size) if size in other.sizes or other.sizes == ("",) else None
+                if outline is not None and there.edge in outline.names:
+                    found.setdefault(size, {})[here.edge] = outline.as_sewn(there.edge)
+    return found
+
+
+def _as_wide(follow: Follow, other: Piece) -> bool:
+    """Whether a facing is as wide as another one."""
+    if not other.follows.startswith(FACING):
+        return False
+    return abs(follow_of(other).value("width") - follow.value("width")) <= _EQUAL
+
+
+def _from(parent: str, seam: Seam) -> Tuple[Optional[EdgeRef], Optional[EdgeRef]]:
+    """The edge of a piece in a seam of two edges, and the other one."""
+    if len(seam.first) != 1 or len(seam.second) != 1:
+        return None, None
+    first, second = seam.first[0], seam.second[0]
+    if first.piece == parent:
+        return first, second
+    return (second, first) if second.piece == parent else (None, None)
 
 
 def _ease(parent: Piece, piece: Piece, edge: str) -> Tuple[float, float]:
@@ -140,15 +193,28 @@ def _lining(pattern: Pattern, name: str, follow: Follow) -> Derived:
     offs: List[Off] = []
     seams: List[Seam] = []
     for one in facings_of(pattern, follow):
-        faced = follow_of(one)
+        known = follow_of(one)
         edge = INNER if not offs else "{}-{}".format(INNER, len(offs) + 1)
-        offs.append(Off(tuple(ref.edge for ref in faced.edges), faced.value("width"), edge))
+        ends = _ends(pattern, known) if known.meets else {}
+        offs.append(Off(tuple(ref.edge for ref in known.edges), known.value("width"), edge, ends))
         seams.append(Seam((EdgeRef(name, edge),), (EdgeRef(one.name, INNER),)))
     room = Room(*(follow.value(word) for word in Room._fields))
     piece = lining(parent, name, offs, room)
     if room.hem:
         seams = [_to_hem(pattern, piece, seam) for seam in seams]
     return Derived(piece, tuple(seams) + _between(pattern, parent.name, piece, LINING))
+
+
+def _ends(pattern: Pattern, follow: Follow) -> BySize:
+    """How far the outer edge of a facing ends from its parent edges, by size and edge."""
+    parent, edges = pattern.piece(follow.edges[0].piece), [ref.edge for ref in follow.edges]
+    values, meeting = (follow.value("width"), follow.value("turn")), met_lengths(pattern, follow)
+    found = {}
+    for outline in parent.outlines:
+        piece = with_drawn(parent, outline.size, edges)
+        whole = piece.outline(outline.size)
+        found[outline.size] = faced(piece, whole, edges, *values, meeting.get(outline.size, {})).ends
+    return found
 
 
 def _to_hem(pattern: Pattern, piece: Piece, seam: Seam) -> Seam:
@@ -199,21 +265,10 @@ def _between(pattern: Pattern, parent: str, piece: Piece, kind: str) -> Tuple[Se
             if there[0].edge in other.outlines[0].names and not _is_parent_edge(other, there[0].edge):
                 new = (here[0]._replace(piece=piece.name),), (there[0]._replace(piece=other.name),)
                 sides = new if here is seam.first else new[::-1]
-                pair = (piece, other) if here is seam.first else (other, piece)
-                ease = seam.ease if kind == LINING else _apart(pair, sides[0][0].edge, sides[1][0].edge)
+                # Facings are cut to end alike, whatever the edges take in beyond them.
+                ease = seam.ease if kind == LINING else (0.0, 0.0)
                 found.append(Seam(*sides, ease))
     return tuple(found)
-
-
-def _apart(pair: Sequence[Piece], first: str, second: str) -> Tuple[float, float]:
-    """By how much the end of one facing is longer than that of the other, as both are as wide.
-
-    They are where the edges beside them do not stand square to their parent edges; more than a
-    little is no such thing, and both are meant equal.
-    """
-    sizes = [size for size in pair[0].sizes if size in pair[1].sizes or pair[1].sizes == ("",)]
-    off = [pair[0].outline(s).as_sewn(first) - pair[1].outline(s).as_sewn(second) for s in sizes]
-    return _window(off) if off and max(abs(one) for one in off) <= _ASLANT else (0.0, 0.0)
 
 
 def _is_parent_edge(piece: Piece, edge: str) -> bool:

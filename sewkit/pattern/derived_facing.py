@@ -2,12 +2,12 @@
 
     piece = facing(parent, ("neck",), "neck-facing", width=50.0)
 
-Its outer edge is everywhere as far from the parent edges as its width; it ends on the edges beside
-them.  Darts in the band are closed, as they are sewn before the facing is sewn on.  It lies on
-the parent, where it was cut out.
+Its outer edge is everywhere as far from the parent edges as its width, bent at an end where it has
+to meet that of another facing; it ends on the edges beside them.  Darts in the band are closed, as
+they are sewn before the facing is sewn on.  It lies on the parent, where it was cut out.
 """
 
-from typing import Dict, List, NamedTuple, Optional, Sequence, Set, Tuple
+from typing import Any, Dict, List, Mapping, NamedTuple, Optional, Sequence, Set, Tuple
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, point, split_at
 from sewkit.geometry.polygon import contains
 from sewkit.pattern.cutting import parallel, seam_outline
+from sewkit.pattern.derived_meet import ended, ends_of, wanted
 from sewkit.pattern.derived_ring import GAPE, Ring, cornered, ring_round, with_drawn
 from sewkit.pattern.grain_copy import grain_in
 from sewkit.pattern.mark import LEVEL, NOTCH, Mark, On
@@ -60,26 +61,37 @@ class Faced(NamedTuple):
         outline: its outline.
         stretches: what it has of the parent's edges, by name; only those that keep their name.
         closed: the darts that were closed.
+        ends: how far (mm) its outer edge ends from the parent edges, by the edge on which it ends.
     """
 
     outline: Outline
     stretches: Dict[str, Stretch]
     closed: Tuple[str, ...]
+    ends: Mapping[str, float]
 
 
-def facing(piece: Piece, edges: Sequence[str], name: str, width: float, turn: float = 0.0) -> Piece:
+# Lengths (mm) by the name of an edge; and those by size.
+Lengths = Mapping[str, float]
+BySize = Mapping[str, Lengths]
+NOTHING: Mapping[str, Any] = {}
+
+
+def facing(
+    piece: Piece, edges: Sequence[str], name: str, width: float, turn: float = 0.0, meeting: BySize = NOTHING
+) -> Piece:
     """The facing of some edges of a piece, in all its sizes.
 
     Args:
         width: of the band, mm.
         turn: the turn of cloth: by so much its edge lies further in than the parent's, mm.
+        meeting: how long the edges on which it ends are to be, for another facing is sewn to them.
 
     ``InputError``: edges that do not lie beside each other; no room for the band.
     """
     parent = piece
     for outline in piece.outlines:
         parent = with_drawn(parent, outline.size, edges)
-    done = {o.size: faced(parent, o, edges, width, turn) for o in parent.outlines}
+    done = {o.size: faced(parent, o, edges, width, turn, meeting.get(o.size, {})) for o in parent.outlines}
     outlines = tuple(one.outline._replace(key="") for one in done.values())
     marks: List[Mark] = []
     for mark in parent.marks:
@@ -88,10 +100,26 @@ def facing(piece: Piece, edges: Sequence[str], name: str, width: float, turn: fl
     return grain_in(_piece(piece, name, outlines, tuple(marks)), piece)
 
 
-def faced(piece: Piece, outline: Outline, edges: Sequence[str], width: float, turn: float = 0.0) -> Faced:
+def faced(
+    piece: Piece,
+    outline: Outline,
+    edges: Sequence[str],
+    width: float,
+    turn: float = 0.0,
+    meeting: Lengths = NOTHING,
+) -> Faced:
     """One size of a facing."""
     ring = ring_round(piece, outline, edges, _REACH * width)
     inner = inner_edge(piece, ring, width)
+    one = _within(piece, outline, ring, inner, width, turn)
+    ends = wanted(ring, inner, one.outline, meeting) if meeting else {}
+    if not ends:
+        return one
+    return _within(piece, outline, ring, ended(ring, inner, ends), width, turn)
+
+
+def _within(piece: Piece, outline: Outline, ring: Ring, inner: Path, width: float, turn: float) -> Faced:
+    """The facing between its parent edges and its outer edge."""
     places = [nearest(ring.outline.path, spot).place for spot in (inner.start, inner.end)]
     whole, nodes = with_nodes(ring.outline, places)
     bits = stretch_bits(whole, nodes[0], nodes[1])
@@ -102,7 +130,8 @@ def faced(piece: Piece, outline: Outline, edges: Sequence[str], width: float, tu
     path.curves.setflags(write=False)
     made = outline_of(outline, _first(bits) + cornered(INNER, _snapped(path, bits)))
     made = _turned_in(piece, made, ring.edges, turn) if turn else made
-    return Faced(made, _stretches(ring, made, {bit.name for bit in bits[: _chain(bits, ring)]}), ring.closed)
+    stretches = _stretches(ring, made, {bit.name for bit in bits[: _chain(bits, ring)]})
+    return Faced(made, stretches, ring.closed, ends_of(ring, inner))
 
 
 def inner_edge(piece: Piece, ring: Ring, width: float) -> Path:

@@ -19,7 +19,8 @@ from sewkit.geometry.path import Path, Place, cut, end_tangents, start_tangents
 from sewkit.geometry.polygon import contains
 from sewkit.geometry.transform import Transform
 from sewkit.pattern.cutting import parallel, seam_outline
-from sewkit.pattern.derived_facing import INNER, derived_piece, inner_edge, stretch_bits, within
+from sewkit.pattern.derived_facing import INNER, BySize, derived_piece, inner_edge, stretch_bits, within
+from sewkit.pattern.derived_meet import ended
 from sewkit.pattern.derived_ring import cornered, ring_round, with_drawn
 from sewkit.pattern.edge_end import moved_end, moved_start
 from sewkit.pattern.grain_copy import grain_in
@@ -36,6 +37,9 @@ _CLOTH = "lining"
 # What the pleat adds to an edge is called; it is folded away before the lining is sewn in.
 PLEAT = "pleat"
 
+# What a side seam may lose or win (mm) where it is moved out; more is another shape, such as a vent.
+_LOST = 5.0
+
 # Marks that a lining has too.
 _KEPT = (DART, DRILL, LEVEL, LENGTHEN)
 
@@ -50,11 +54,15 @@ class Room(NamedTuple):
 
 
 class Off(NamedTuple):
-    """A facing that is taken off: the parent edges, the width (mm), the name of the new edge."""
+    """A facing that is taken off: the parent edges, the width (mm), the name of the new edge.
+
+    ``ends``: by size, how far (mm) its outer edge ends from the parent edges where it meets another.
+    """
 
     edges: Tuple[str, ...]
     width: float
     name: str = INNER
+    ends: BySize = {}
 
 
 def lining(piece: Piece, name: str, offs: Sequence[Off], room: Room) -> Piece:
@@ -71,7 +79,8 @@ def lining(piece: Piece, name: str, offs: Sequence[Off], room: Room) -> Piece:
         fitting = [o for o in outlines if mark.size in ("", o.size)]
         marks += _kept(mark, piece, fitting, taken) if fitting else []
     widths = {off.name: _usual(piece) for off in offs}
-    widths.update({PLEAT: _usual(piece)} if room.pleat else {})
+    pleated = any(PLEAT in outline.names for outline in outlines)
+    widths.update({PLEAT: _usual(piece)} if pleated else {})
     made = derived_piece(piece, name, outlines, tuple(marks), widths)
     return grain_in(made._replace(cloth=_CLOTH), piece)
 
@@ -108,7 +117,7 @@ def _lined(piece: Piece, outline: Outline, offs: Sequence[Off], room: Room) -> O
         for off in offs:
             plain = without_facing(piece, plain, off)
         made = _with_pleat(made, plain)
-    return _raised(made, room.armhole, faced) if room.armhole else made
+    return _raised(piece, outline, made, room, faced)
 
 
 def _offset(piece: Piece, outline: Outline, widths: Mapping[str, float]) -> Outline:
@@ -143,7 +152,7 @@ def without_facing(piece: Piece, outline: Outline, off: Off) -> Outline:
     as long as that of the facing.
     """
     ring = ring_round(piece, outline, off.edges, 0.0)
-    rest = inner_edge(piece, ring, off.width)
+    rest = ended(ring, inner_edge(piece, ring, off.width), off.ends.get(outline.size, {}))
     moved = ring.held
     here = nearest(outline.path, moved.inverse().points(rest.start)).place
     bits: List[Bit] = []
@@ -215,23 +224,44 @@ def _divided(made: Outline, beside: Edge, spot: np.ndarray, first: bool) -> Outl
     return whole._replace(edges=tuple(edges))
 
 
-def _raised(made: Outline, by: float, faced: Set[str]) -> Outline:
+def _raised(piece: Piece, parent: Outline, made: Outline, room: Room, faced: Set[str]) -> Outline:
     """The armhole's end at the side moved up along the side seam."""
     bits = [Bit(e.name, made.path.part(e.start, e.stop), e.smooth) for e in made.edges]
     for number, bit in enumerate(bits):
         before = bits[number - 1]
         if is_armhole(before.name) and is_side(bit.name) and before.name not in faced:
             way = -start_tangents(bit.path.curves[:1])[0]
-            spot = bit.path.start + by * way
-            bits[number - 1] = before._replace(path=moved_end(before.path, spot))
-            bits[number] = bit._replace(path=moved_start(bit.path, spot))
+            spot = bit.path.start + _higher(piece, parent, made, room, bit.name) * way
         elif is_side(before.name) and is_armhole(bit.name) and bit.name not in faced:
             way = end_tangents(before.path.curves[-1:])[0]
-            spot = before.path.end + by * way
-            bits[number - 1] = before._replace(path=moved_end(before.path, spot))
-            bits[number] = bit._replace(path=moved_start(bit.path, spot))
+            spot = before.path.end + _higher(piece, parent, made, room, before.name) * way
+        else:
+            continue
+        bits[number - 1] = before._replace(path=moved_end(before.path, spot))
+        bits[number] = bit._replace(path=moved_start(bit.path, spot))
     bits = [bit._replace(first=not number) for number, bit in enumerate(bits)]
     return outline_of(made, bits)
+
+
+def _higher(piece: Piece, parent: Outline, made: Outline, room: Room, side: str) -> float:
+    """By how much (mm) a side seam is made longer at the armhole.
+
+    By what was asked, and by what it lost or won where it was moved out beside an aslant edge: so the
+    side seams of two linings are as equal as those of their parents.
+    """
+    if side not in parent.names:
+        return room.armhole
+    names = [edge.name for edge in parent.edges]
+    ends = {names[names.index(side) - 1], names[(len(names) - names[::-1].index(side)) % len(names)]}
+    hem = room.hem if ends & {"hem", *piece.hems} else 0.0
+    off = _as_sewn(piece, parent, side) - hem - _as_sewn(piece, made, side)
+    return room.armhole + (off if abs(off) <= _LOST else 0.0)
+
+
+def _as_sewn(piece: Piece, outline: Outline, edge: str) -> float:
+    """The length of an edge (mm) with the darts closed that are only drawn on it."""
+    piece = with_drawn(piece._replace(outlines=(outline,)), outline.size, [edge])
+    return piece.outline(outline.size).as_sewn(edge)
 
 
 # -- marks -----------------------------------------------------------------------------------

@@ -1,6 +1,7 @@
 """What a derived piece remembers of the pieces it was derived from, as text.
 
     facing front/neck+front/front-edge width=50 turn=1
+    facing back/neck meets=front-neck-facing width=50
     band front/waist,turned+back/waist width=30 doubled=1 extension=25
     lining front less=front-facing hem=20 side=3
 
@@ -23,6 +24,9 @@ _NUMBERS = {
     LINING: ("hem", "pleat", "armhole", "side"),
 }
 
+# The pieces that each kind may remember besides.
+_LISTS = (("less", LINING), ("meets", FACING))
+
 
 class Follow(NamedTuple):
     """From what a piece was derived, and how.
@@ -32,6 +36,7 @@ class Follow(NamedTuple):
         edges: the parent edges, end to end; of a facing all on one piece, of a lining none.
         piece: the parent piece of a lining.
         less: the facings that are taken off a lining.
+        meets: facings made before, at whose ends this one ends too.
         values: lengths (mm) by name; what is not there is 0.
     """
 
@@ -40,6 +45,7 @@ class Follow(NamedTuple):
     piece: str = ""
     less: Tuple[str, ...] = ()
     values: Mapping[str, float] = {}
+    meets: Tuple[str, ...] = ()
 
     @property
     def parents(self) -> Tuple[str, ...]:
@@ -57,12 +63,12 @@ def parse_follow(text: str) -> Follow:
     if len(words) < 2 or words[0] not in KINDS:
         raise _unread(text, text)
     kind = words[0]
-    less: Tuple[str, ...] = ()
+    listed: Dict[str, Tuple[str, ...]] = {}
     values: Dict[str, float] = {}
     for word in words[2:]:
         name, _, value = word.partition("=")
-        if name == "less" and kind == LINING and value:
-            less = tuple(value.split("+"))
+        if value and (name, kind) in _LISTS:
+            listed[name] = tuple(value.split("+"))
             continue
         try:
             values[name] = float(value)
@@ -70,10 +76,12 @@ def parse_follow(text: str) -> Follow:
             raise _unread(word, text) from None
         if name not in _NUMBERS[kind] or not 0.0 <= values[name] < 1e5:
             raise _unread(word, text)
+    less, meets = listed.get("less", ()), listed.get("meets", ())
     if kind == LINING:
         return Follow(kind, (), words[1], less, values)
     try:
-        return Follow(kind, tuple(parse_ref(part) for part in words[1].split("+")), "", (), values)
+        edges = tuple(parse_ref(part) for part in words[1].split("+"))
+        return Follow(kind, edges, "", (), values, meets)
     except InputError:
         raise _unread(words[1], text) from None
 
@@ -83,6 +91,7 @@ def write_follow(follow: Follow) -> str:
     edges = "+".join(str(ref) + (",turned" if ref.turned else "") for ref in follow.edges)
     words = [follow.kind, edges or follow.piece]
     words += ["less=" + "+".join(follow.less)] if follow.less else []
+    words += ["meets=" + "+".join(follow.meets)] if follow.meets else []
     for name in _NUMBERS[follow.kind]:
         words += ["{}={}".format(name, write_number(follow.value(name)))] if follow.value(name) else []
     return " ".join(words)
@@ -100,8 +109,9 @@ def renamed(follow: Follow, pieces: Mapping[str, str], edges: Mapping[Tuple[str,
         ref._replace(piece=pieces.get(ref.piece, ref.piece), edge=edges.get((ref.piece, ref.edge), ref.edge))
         for ref in follow.edges
     )
-    less = tuple(pieces.get(name, name) for name in follow.less)
-    return follow._replace(edges=refs, piece=pieces.get(follow.piece, follow.piece), less=less)
+    less, meets = (tuple(pieces.get(name, name) for name in row) for row in (follow.less, follow.meets))
+    piece = pieces.get(follow.piece, follow.piece)
+    return follow._replace(edges=refs, piece=piece, less=less, meets=meets)
 
 
 def _unread(word: str, text: str) -> InputError:

@@ -1,6 +1,6 @@
 """A grain line for a part of a piece that has none: parallel to the one of the whole piece."""
 
-from typing import Optional
+from typing import List, Optional, Sequence
 
 import numpy as np
 
@@ -23,16 +23,29 @@ _ROUGH = 0.5
 
 
 def grain_in(part: Piece, whole: Piece) -> Piece:
-    """The part with a grain line parallel to that of the whole piece, if it has none of its own."""
+    """The part with a grain line parallel to that of the whole piece, if it has none of its own.
+
+    One line serves all sizes where there is room for it in all; else each size has its own.
+    """
     if any(mark.kind == GRAIN for mark in part.marks) or not part.outlines:
         return part
     grains = [mark for mark in whole.marks if mark.kind == GRAIN and mark.path is not None and len(mark.path)]
-    made = []
+    made: List[Mark] = []
     for mark in grains:
         fitting = [outline for outline in part.outlines if mark.size in ("", outline.size)]
-        line = _through(fitting[0], mark) if fitting else None
-        made += [] if line is None else [mark._replace(path=line, key="")]
+        found = [(outline, _through(outline, mark)) for outline in fitting]
+        drawn = [(outline, line) for outline, line in found if line is not None]
+        common = next((line for _, line in drawn if _lies_in(line, fitting)), None)
+        if common is not None:
+            made.append(mark._replace(path=common, key=""))
+        else:
+            made += [mark._replace(path=line, size=outline.size, key="") for outline, line in drawn]
     return part._replace(marks=part.marks + tuple(made))
+
+
+def _lies_in(line: Path, outlines: Sequence[Outline]) -> bool:
+    """Whether a drawn grain line lies within all of some outlines, by its nodes."""
+    return all(bool(contains(outline.path, line.nodes).all()) for outline in outlines)
 
 
 def _through(outline: Outline, grain: Mark) -> Optional[Path]:

@@ -10,12 +10,14 @@ from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path, derivative
 from sewkit.operation import find
 from sewkit.operations.facing import facing
+from sewkit.pattern.chosen import Chosen, PickedNode
 from sewkit.pattern.mark import GRAIN, INNER, LEVEL, NOTCH
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef, Seam
 from sewkit.pattern.walking import walk_seam
+from sewkit.report import Level
 from tests.operations.pieces import dense, grain, level, named, notch, r1
 
 BODICE = "samples/bodice/master.svg"
@@ -336,4 +338,126 @@ def test_a_lining_ends_above_the_facing_that_runs_to_the_hem():
     faced = facing(Pattern((rectangle(),)), edges="right", width=50.0).pattern
     outcome = facing(faced, kind="lining", edges="front")
     assert outcome.pattern.seams[-1].ease == (-20.0, -20.0)
-    assert outcome.report.worst == 0
+    assert outcome.report.worst is Level.INFO
+    assert [f.code for f in outcome.report.findings] == ["lining-hem"]
+    assert "20 mm shorter" in outcome.report.findings[0].text
+
+
+# -- ends that meet ---------------------------------------------------------------------------
+
+
+def shouldered(name, over):
+    """A piece 100 mm wide at the neck; its shoulder, 100 mm long, goes aside by ``over`` to 100 parts."""
+    end = 100.0 * np.array([over, np.sqrt(100.0**2 - over**2)]) / 100.0
+    spots = [(0, 0), (100, 0), (100 + end[0], end[1]), (0, end[1])]
+    return named(Path.through(spots, closed=True), "neck shoulder hem centre", name)
+
+
+def with_shoulders(one, other):
+    seam = Seam((EdgeRef("front", "shoulder"),), (EdgeRef("back", "shoulder"),))
+    return Pattern((shouldered("front", one), shouldered("back", other)), (seam,))
+
+
+def ends(pattern):
+    names = "front-neck-facing", "back-neck-facing"
+    return [pattern.piece(name).outlines[0].as_sewn("shoulder") for name in names]
+
+
+def test_facings_end_alike_where_they_are_sewn_together():
+    """50 mm below a neck a shoulder that goes 28 aside on 96 is 50 * 100/96 mm long, a square one 50.
+
+    The square one is cut as long, so its edge falls by 2.0833 on 100 mm.
+    """
+    after = facing(with_shoulders(28.0, 0.0), edges="front/neck back/neck").pattern
+    assert ends(after) == pytest.approx([50 * 100 / 96] * 2, abs=1e-6)
+    assert after.seams[-1].ease == (0.0, 0.0)
+    longer = float(np.hypot(100.0, 50 * 4 / 96))
+    assert after.piece("back-neck-facing").outlines[0].as_sewn("facing-edge") == pytest.approx(
+        longer, abs=1e-6
+    )
+
+
+def test_the_one_made_later_gives_way_and_follows_the_other_from_then_on():
+    after = facing(facing(with_shoulders(28.0, 0.0), edges="back/neck").pattern, edges="front/neck").pattern
+    assert ends(after) == pytest.approx([50.0, 50.0], abs=1e-6)
+    moved = after.with_piece(shouldered("back", 28.0))
+    anew = facing(moved, action="anew").pattern
+    assert ends(anew) == pytest.approx([50 * 100 / 96] * 2, abs=1e-6)
+
+
+def test_facings_of_other_widths_keep_them_and_it_is_told():
+    after = facing(with_shoulders(0.0, 0.0), edges="front/neck", width=60.0).pattern
+    outcome = facing(after, edges="back/neck", width=50.0)
+    assert ends(outcome.pattern) == pytest.approx([60.0, 50.0])
+    assert outcome.report.worst is Level.FAIL
+
+
+def test_a_curved_outer_edge_is_bent_and_keeps_its_width_beyond():
+    """Shapely is the judge: from 60 mm before its end on the band is as wide as it was."""
+    shapely = pytest.importorskip("shapely.geometry")
+    seam = Seam((EdgeRef("back", "shoulder"),), (EdgeRef("front", "shoulder"),))
+    front = r1(folds=("centre",))
+    pattern = Pattern((shouldered("back", 0.0), front), (seam,))
+    alone = facing(Pattern((front,)), edges="neck").pattern.pieces[-1].outlines[0]
+    made = facing(pattern, edges="back/neck front/neck").pattern.piece("front-neck-facing").outlines[0]
+    assert made.as_sewn("shoulder") == pytest.approx(50.0, abs=1e-6)
+    assert abs(alone.as_sewn("shoulder") - 50.0) > 0.2
+    shift = made.runs("neck")[0].start - alone.runs("neck")[0].start
+    there = shapely.LineString(dense(alone.runs("facing-edge")[0], 400) + shift)
+    off = [there.distance(shapely.Point(*spot)) for spot in dense(made.runs("facing-edge")[0], 400)]
+    assert max(off) <= abs(alone.as_sewn("shoulder") - 50.0) + 0.01
+    assert sum(one > 0.01 for one in off) < 0.6 * len(off)
+
+
+def test_edges_may_be_picked_by_their_nodes():
+    spots = [("front", (0, 0)), ("front", (100, 0)), ("back", (100, 0)), ("back", (0, 0))]
+    nodes = tuple(PickedNode(piece, "", spot) for piece, spot in spots)
+    after = facing(with_shoulders(0.0, 0.0), Chosen((), nodes)).pattern
+    assert [piece.name for piece in after.pieces if piece.follows] == [
+        "front-neck-facing",
+        "back-neck-facing",
+    ]
+
+
+def test_one_node_is_no_edge():
+    with pytest.raises(InputError, match="do not lie on one edge"):
+        facing(with_shoulders(0.0, 0.0), Chosen((), (PickedNode("front", "", (0.0, 0.0)),)))
+
+
+# -- linings that fit ----------------------------------------------------------------------------
+
+
+def test_side_seams_of_linings_are_as_equal_as_those_of_their_parents():
+    """One side stands square on its hem, the other leans 7 to 24: each is 100 mm, less 20, and 6 more."""
+    pieces = []
+    for name, over in (("front", 0.0), ("back", 28.0)):
+        spots = [(0, 0), (100, 0), (100 + over, np.sqrt(100**2 - over**2)), (0, np.sqrt(100**2 - over**2))]
+        pieces.append(named(Path.through(spots, closed=True), "armhole side hem centre", name, hems=("hem",)))
+    seam = Seam((EdgeRef("front", "side"),), (EdgeRef("back", "side"),))
+    after = facing(Pattern(tuple(pieces), (seam,)), kind="lining", edges="front back").pattern
+    sides = [after.piece(name + "-lining").outlines[0].as_sewn("side") for name in ("front", "back")]
+    assert sides == pytest.approx([86.0, 86.0], abs=1e-6)
+
+
+def test_a_pleat_is_only_where_there_is_a_centre_back():
+    piece = rectangle(allowance={"": 10.0})
+    made = facing(Pattern((piece,)), kind="lining", edges="front", pleat=25.0).pattern.pieces[-1]
+    assert "pleat" not in made.allowance
+
+
+def test_a_grain_line_has_room_in_every_size_or_each_has_its_own():
+    """A band 50 mm deep at 0 and one at 400 mm: no line lies in both."""
+    outlines = tuple(
+        rectangle()
+        .outlines[0]
+        ._replace(size=size, path=Path.through([(0, y), (200, y), (200, 900), (0, 900)], closed=True))
+        for size, y in (("1", 0.0), ("2", 400.0))
+    )
+    piece = Piece("front", outlines, (), (grain(),))
+    made = facing(Pattern((piece,)), edges="top").pattern.pieces[-1]
+    shapely = pytest.importorskip("shapely.geometry")
+    found = {mark.size: mark.path for mark in made.marks if mark.kind == GRAIN}
+    assert sorted(found) == ["1", "2"]
+    for size, path in found.items():
+        line = shapely.LineString(path.nodes)
+        assert polygon(made.outline(size).path).contains(line)

@@ -9,10 +9,14 @@ import math
 import numpy as np
 import pytest
 
+from sewkit.checks.followers import follower_findings
+from sewkit.checks.seam_ends import seam_end_findings
 from sewkit.errors import InputError
+from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path, end_tangents, lines, point, start_tangents
 from sewkit.geometry.transform import mirror, turn
 from sewkit.operations.allowance import allowance
+from sewkit.operations.facing import facing
 from sewkit.operations.smooth import smooth
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.notch import spot_of
@@ -178,6 +182,25 @@ def test_the_reach_ends_at_a_notch_and_notches_keep_their_place():
     for old, new in zip(before.piece("front").marks, after.piece("front").marks):
         spots = [spot_of(p.piece("front").outline(""), m.on).point for p, m in ((before, old), (after, new))]
         assert spots[0] == pytest.approx(spots[1], abs=1e-7)
+
+
+def test_a_back_that_is_sewn_to_both_sides_of_a_front_leaves_them_alike():
+    """Each front side takes half of the 6 degrees and the back the other half, once for both."""
+    low = 300 + rise(-3, 200)
+    points = [(-200, 0), (200, 0), (200, 300), (0, low), (-200, 300)]
+    cuts = (("waist", 0, 1), ("side-left", 1, 2), ("hem", 2, 4), ("side-right", 4, 5))
+    front = Piece("front", (outline_of(points, [Edge(*one) for one in cuts]),))
+    pattern = sewn(front, panel("back"), seams="side-left=back/side side-right=back/side,turned")
+
+    after = smooth(pattern, what="ends").pattern
+
+    for seam in after.seams:
+        # Both hems are at their lower ends; the turned side is walked from there as well.
+        assert seam_end(after, seam, True, "").joint.total == pytest.approx(180.0, abs=1e-6)
+    hem = edge_of(after, "front", "hem")
+    assert strays(mirror((0, 0), (0, 1)).path(hem), hem) < 1e-9
+    assert strays(edge_of(pattern, "front", "hem"), hem) > 0.1
+    assert smooth(after, what="ends").pattern == after
 
 
 def test_the_cut_line_follows():
@@ -451,3 +474,27 @@ def test_however_a_piece_lies_and_is_drawn(how, way):
     seam = before.seams[0]
     ends = [seam_end(outcome.pattern, seam, last, "") for last in (False, True)]
     assert [end.joint.turn for end in ends if end.joint.first.edge == "hem"] == [pytest.approx(0, abs=1e-9)]
+
+
+# -- pieces that follow others ------------------------------------------------------------------
+
+
+def with_facing():
+    """The bodice's front and back with their neck facings, which come to a point at the shoulder."""
+    pattern = open_drawing("samples/bodice/master.svg")[0].pattern
+    return facing(pattern, edges="front/neck back/neck").pattern
+
+
+def test_what_follows_is_smoothed_through_its_parents():
+    before = with_facing()
+    after = smooth(before, at="back/shoulder").pattern
+    assert before.piece("back-neck-facing") != after.piece("back-neck-facing")
+    assert follower_findings(after, after.sizes) == []
+    with pytest.raises(InputError, match="Smooth back: "):
+        smooth(before, at="back-neck-facing/neck")
+
+
+def test_no_angle_is_told_on_what_follows():
+    before = with_facing()
+    found = seam_end_findings(before, before.sizes)
+    assert {finding.where.split("/")[0] for finding in found} == {"front", "back"}
