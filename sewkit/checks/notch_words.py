@@ -44,6 +44,7 @@ def notch_report(before: Pattern, done: Done, action: str) -> Report:
         tuple(_row(where, one) for one in done.told),
     )
     sizes = list(dict.fromkeys(one.size for one in done.told))
+    sizes = [size for size in sizes if size] or sizes  # a piece drawn once is sewn in each of the others
     names = {one.piece for one in done.told}
     seams = guard(before, pattern, [(size, size) for size in sizes], names)
     summary = Report(_summary(where, done, action), tuple(findings), (table,), _changes(where, done, action))

@@ -286,6 +286,8 @@ def _before_words(past: Walk, walk: Walk) -> str:
     """How the seam was before: what of it is otherwise now, its lengths or its notches."""
     if abs(walk.difference - past.difference) > _UNCHANGED:
         return "Before: {:+.1f} mm.".format(past.difference)
+    if len(past.sections) < len(walk.sections):
+        return "It was as long before."
     if abs(walk.worst_notch - past.worst_notch) > _UNCHANGED:
         met = past.worst_notch <= NOTCH_GOOD
         return "Before, {}.".format("they met" if met else "by {:.1f} mm".format(past.worst_notch))
