@@ -98,7 +98,7 @@ def _fill_values(page: etree._Element, operation: Operation) -> None:
         words = _words("PDF:", "the file to bring in")
         _add(page, "param", name="file", type="path", mode="file", filetypes="pdf", **words)
     if operation.prints:
-        words = _words("Print into this file:", "a new file whose name ends in .pdf")
+        words = _words("PDF to write:", "a new file whose name ends in .pdf")
         _add(page, "param", name="print-file", type="path", mode="file_new", filetypes="pdf", **words)
     waiting = takes_lengths(operation)
     for param in operation.params:

@@ -199,7 +199,8 @@ def test_a_field_shows_no_more_decimals_than_it_needs():
 
 
 # A label's line on a page holds some 70 letters, and 90 where the fields stand in two columns
-# (measured in photographs of the dialogs).  It takes 17 dots, its margin included 21; frame, tabs and buttons take 113, the box for a preview 51.
+# (measured in photographs of the dialogs).  It takes 17 dots, its margin included 21; frame, tabs
+# and buttons take 113, the box for a preview 51.
 _LETTERS, _WIDE, _LINE, _MARGIN, _AROUND, _PREVIEW = 62, 80, 17, 4, 113, 51
 
 
