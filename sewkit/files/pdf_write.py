@@ -78,11 +78,16 @@ def _page_content(page: Page, own: Drawn, shared: Sequence[str], unit: float, kn
         parts.append(
             "q {} rg 0 0 {} {} re f Q".format(ink, number_text(page.width), number_text(page.height))
         )
-    parts += [_window(one) for one in page.windows]
     fills, rest = drawn_content(Drawn((), own.fills), known), drawn_content(own._replace(fills=()), known)
-    texts = ["\n".join(parts).encode("ascii"), b"q\n" + fills + b"\nQ" if fills else b""]
-    texts += [" ".join("/{} Do".format(name) for name in shared).encode("ascii"), rest]
-    return b"\n".join(filter(None, texts))
+    drawn = [_apart(fills), " ".join("/{} Do".format(name) for name in shared).encode("ascii"), _apart(rest)]
+    windows = "\n".join(_window(one) for one in page.windows).encode("ascii")
+    drawn = [*drawn, windows] if page.below else [windows, *drawn]
+    return b"\n".join(filter(None, ["\n".join(parts).encode("ascii"), *drawn]))
+
+
+def _apart(content: bytes) -> bytes:
+    """Content whose pen and ink nothing behind it takes over."""
+    return b"q\n" + content + b"\nQ" if content else b""
 
 
 def _window(one: Window) -> str:

@@ -104,6 +104,7 @@ class Page(NamedTuple):
     Args:
         label: how the viewer calls the page: "B3"; empty for its number.
         ground: colour of the whole page; None leaves the paper.
+        below: its own drawings lie below the windows, so that they hide nothing of the artwork.
     """
 
     width: float
@@ -112,6 +113,7 @@ class Page(NamedTuple):
     own: Drawn = Drawn()
     label: str = ""
     ground: Optional[Ink] = None
+    below: bool = False
 
 
 class Document(NamedTuple):

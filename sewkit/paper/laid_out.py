@@ -7,7 +7,7 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move
 from sewkit.paper.content import PieceInk, layers_of
-from sewkit.paper.document import Document, Page
+from sewkit.paper.document import Document, Drawn, Layer, Page
 from sewkit.paper.front import Said, front_panels
 from sewkit.paper.furniture import BAR, LONG_BAR, Sign, page_furniture
 from sewkit.paper.furniture_joins import joins, numbered
@@ -17,6 +17,7 @@ from sewkit.paper.moved import moved
 from sewkit.paper.panels import GAP, Flowed, flowed
 from sewkit.paper.sizes import LIMIT
 from sewkit.paper.tiling import Cell, Grid, cell_label
+from sewkit.pattern.page_marks import PAGE_MARKS
 
 # The front's pages, as a viewer calls them.
 FRONT = "Front"
@@ -78,14 +79,25 @@ def laid_out(pieces: Sequence[PieceInk], printing: Printing) -> Printed:
         if asked.has_head and cell == (0, 0):
             own = own.and_(moved(flow.pages[0], move(asked.margin + INSET, asked.margin + INSET)))
         window = done.grid.window(cell)
-        pages.append(Page(*done.grid.page, (window,), own, cell_label(cell)))
+        pages.append(Page(*done.grid.page, (window,), own, cell_label(cell), below=True))
     unit = 1.0
     if asked.oversize == USERUNIT:
         unit = float(max(1, math.ceil(max(done.grid.page) / LIMIT - 1e-9)))
     name = asked.paper.slug + "".join("-" + word.lower() for word in printing.only)
-    layers = layers_of(done.pieces, printing.sizes)
-    document = Document(name, said.title, fronts + tuple(pages), done.artwork, layers, said.below, unit)
+    layers = (*layers_of(done.pieces, printing.sizes), Layer(PAGE_MARKS, "Pages"))
+    every = tuple(page._replace(own=_on_a_layer(page.own)) for page in (*fronts, *pages))
+    document = Document(name, said.title, every, done.artwork, layers, said.below, unit)
     return Printed(document, done, len(fronts))
+
+
+def _on_a_layer(own: Drawn) -> Drawn:
+    """What is a page's own, on the layer for it."""
+    on = (PAGE_MARKS,)
+    return Drawn(
+        tuple(stroke._replace(layers=on) for stroke in own.strokes),
+        tuple(fill._replace(layers=on) for fill in own.fills),
+        tuple(words._replace(layers=on) for words in own.words),
+    )
 
 
 def wanted(done: Laid, only: Sequence[str]) -> Tuple[Cell, ...]:

@@ -18,6 +18,7 @@ from sewkit.sheet.drawn import Page, Printed, Progress, Style, Whole
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.leftover import left_over
 from sewkit.sheet.nest import Found, find_pieces
+from sewkit.sheet.page_marks import without_page_marks
 from sewkit.sheet.role_across import named_across
 from sewkit.sheet.roles import Guessed, guess_roles
 from sewkit.sheet.summary import in_order, summary
@@ -58,7 +59,7 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
     """All stages; ``InputError`` where a sheet cannot be used at all."""
     printed, scale, proofs = at_scale(printed, wishes.known, wishes.correct)
     joined = join_pages(printed, wishes.grid, progress)
-    sheet = one_sheet(printed, joined)
+    sheet, about_marks = without_page_marks(one_sheet(printed, joined))
     lines, squares = _without_squares(whole_lines(sheet, progress), proofs)
     grouping = group_lines(lines, sheet.words)
     if wishes.sizes:
@@ -70,6 +71,7 @@ def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = Non
     left = left_over(lines, found, [number for one in guessed for number in one.used])
     findings = [*_by_name(found.findings, whole), *(finding for one in guessed for finding in one.findings)]
     findings += [Finding("pdf-doubt", Level.WARN, text) for text in printed.doubts]
+    findings += about_marks
     findings += _about_pages(printed)
     findings += told_allowance([words for page in printed.pages for words in page.words])
     if not pattern.pieces:

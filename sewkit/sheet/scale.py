@@ -15,6 +15,7 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.sheet.drawn import Box, Drawn, Page, Printed, Words
+from sewkit.sheet.page_marks import parts
 from sewkit.sheet.scale_verdict import Verdict, verdict
 from sewkit.sheet.scale_words import usual_cause
 from sewkit.sheet.witness import BY_CUSTOM, INCH, PAPER, Witness
@@ -44,13 +45,14 @@ _PAPER = 0.001
 def witnesses(printed: Printed) -> Tuple[Witness, ...]:
     """Everything on the pages that proves their scale, in the order of the pages."""
     found: List[Witness] = []
-    for page in printed.pages:
+    for page in (part for whole in printed.pages for part in parts(whole)):
         texts, labels = texts_of(page.words), texts_as_drawn(page.words)
         lines = straights(page)
         ticks = combs(lines)
         found += squares(page, lines, texts)
         found += rulers(page, lines, ticks, labels, texts)
         found += bars(page, lines, texts, ticks)
+    for page in printed.pages:
         found += _paper(page)
     return tuple(found)
 

@@ -70,6 +70,7 @@ def test_each_size_and_each_kind_of_line_is_a_layer():
         ("Grain", "Lines"),
         ("Marks", "Lines"),
         ("Words", "Lines"),
+        ("Page marks", "Pages"),
     ]
     assert widths(on(made, "Size 2", "Seam lines")) == [130.0]
     assert widths(on(made, "Size 2", "Cut lines")) == [150.0]

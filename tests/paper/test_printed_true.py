@@ -162,7 +162,6 @@ def grey_of(page):
     return np.array(page.render(scale=1.5).to_pil().convert("L"), int)
 
 
-@pytest.mark.xfail(strict=True, reason="the pale name of a page is painted over the lines it stands on")
 def test_nothing_of_the_page_itself_hides_a_line_of_the_drawing():
     """Every pixel that is dark where the drawing stands alone is dark on the page with all it carries."""
     pdfium = pytest.importorskip("pypdfium2")
