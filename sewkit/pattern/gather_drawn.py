@@ -7,7 +7,7 @@ import numpy as np
 from sewkit.geometry.path import Path, lines
 from sewkit.pattern.dart_eased import Span, with_partners, with_span
 from sewkit.pattern.dart_marks import with_dart_marks
-from sewkit.pattern.gathered import called, kept_of
+from sewkit.pattern.gathered import called, kept_of, names_for
 from sewkit.pattern.mark import GATHER, LABEL, NOTCH, Mark, On
 from sewkit.pattern.notch import Spot, spot_of
 from sewkit.pattern.outline import Outline
@@ -109,11 +109,11 @@ def _at_end(piece: Piece, span: Span, share: float) -> bool:
 
 def without_gathers(pattern: Pattern, piece: Piece, edge: str, sizes: Sequence[str]) -> Pattern:
     """The pattern without the gathers or pleats of an edge in some sizes, and without their notches."""
-    name = called(edge)
+    own = names_for(edge)
     gone: Set[Tuple[str, str]] = set()
     marks: List[Mark] = []
     for mark in piece.marks:
-        mine = mark.name == name and mark.kind in (GATHER, NOTCH, LABEL)
+        mine = mark.name in own and mark.kind in (GATHER, NOTCH, LABEL)
         if mine and not mark.size and not set(piece.sizes) <= set(sizes):
             # Words that served all sizes still serve the others.
             marks += [mark._replace(size=size, key="") for size in piece.sizes if size not in sizes]

@@ -14,6 +14,7 @@ from sewkit.pattern.mark import GATHER, NOTCH, Mark
 from sewkit.pattern.notch import distance_from_start
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.wearer_side import LEFT, RIGHT, side_in, sided, without_side
 from sewkit.units import write_number
 
 
@@ -35,6 +36,14 @@ class Gathers(NamedTuple):
 def called(edge: str) -> str:
     """The name of the gathers or pleats of an edge."""
     return "{}-gather".format(edge)
+
+
+def names_for(edge: str) -> Tuple[str, ...]:
+    """All names that the gathers of an edge may have, on a piece that was opened as well."""
+    side = side_in(edge)
+    if side:
+        return called(edge), sided(called(without_side(edge)), side)
+    return (called(edge), *(sided(called(edge), one) for one in (LEFT, RIGHT)))
 
 
 def write_kept(kept: Kept) -> str:
@@ -76,7 +85,7 @@ def gathers_on(piece: Piece, outline: Outline, edge: str) -> Tuple[Gathers, ...]
             found += [Gathers(low, high, amount) for (low, high), amount in zip(pairs, amounts)]
         elif len(ends) > 1:
             found.append(Gathers(ends[0], ends[-1], sum(amounts)))
-        elif any(mark.name == called(edge) for mark in alike):
+        elif any(mark.name in names_for(edge) for mark in alike):
             found.append(Gathers(0.0, whole, sum(amounts)))
     return tuple(sorted(one for one in found if one.high > one.low))
 

@@ -24,6 +24,7 @@ from sewkit.pattern.outline import Outline
 from sewkit.pattern.own_notches import own_notches
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.spoke_joint import Bit, outline_of
+from sewkit.pattern.wearer_side import LEFT, RIGHT, without_side
 
 # A pleat begins and ends so far from the ends of its edge and from darts (mm) at least: a fold in the
 # crossing seam cannot be sewn.
@@ -109,8 +110,17 @@ def without_mouths(piece: Piece, size: str, edge: str) -> Piece:
 
 def mouths_on(piece: Piece, outline: Outline, edge: str) -> Tuple[str, ...]:
     """The names of the pleats folded into an edge."""
-    form = re.compile(re.escape(_CALLED.format(edge, "")) + r"\d+\Z")
-    return tuple(name for name in outline.names if name in piece.darts and form.match(name))
+    # A piece that was opened has them by these names with their sides.
+    words = re.escape(_CALLED.format(without_side(edge), "")) + r"\d+(-{}|-{})?\Z".format(LEFT, RIGHT)
+    own = re.escape(_CALLED.format(edge, "")) + r"\d+\Z"
+    form = re.compile("(?:{}|{})".format(words, own))
+    edges = outline.edges
+    found = []
+    for number, one in enumerate(edges):
+        beside = (edges[number - 1].name, edges[(number + 1) % len(edges)].name)
+        if one.name in piece.darts and edge in beside and form.match(one.name):
+            found.append(one.name)
+    return tuple(dict.fromkeys(found))
 
 
 def _cut(whole: Bit, parts: Sequence[Tuple[float, float]], names: Sequence[str]) -> List[Bit]:
