@@ -17,6 +17,7 @@ from sewkit.checks.drawing_scale import drawing_scale_findings
 from sewkit.checks.drawn_sizes import drawn_sizes
 from sewkit.checks.followers import follower_findings
 from sewkit.checks.grain_straight import grain_straight_findings
+from sewkit.checks.labels_right import labels_right_findings
 from sewkit.checks.marks_inside import marks_inside_findings
 from sewkit.checks.names import name_findings
 from sewkit.checks.nest_order import nest_order_findings
@@ -105,6 +106,10 @@ def _darts(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
     return found
 
 
+def _marks(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
+    return [*marks_inside_findings(pattern, sizes), *labels_right_findings(pattern, sizes)]
+
+
 def _by_hand(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
     return edited_findings(pattern, sizes) + lost_findings(pattern)
 
@@ -119,7 +124,7 @@ _CHECKS: Tuple[Tuple[str, Check], ...] = (
     ("Corners at seam ends and folds", seam_end_findings),
     ("Grain", grain_straight_findings),
     ("Allowance", allowance_right_findings),
-    ("Marks", marks_inside_findings),
+    ("Marks", _marks),
     ("How many are cut, and of what", cut_counts_findings),
     ("Pieces that follow others", follower_findings),
     ("Edges moved by hand", _by_hand),

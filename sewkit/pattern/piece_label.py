@@ -153,7 +153,7 @@ def label_words(piece: Piece, outline: Outline, row: CutRow, about: About = UNSA
     version = about.version and "version {}".format(about.version)
     found = [
         ", ".join(filter(None, [about.title, name])),
-        ": ".join(filter(None, [about.who, about.made or _size_words(row.size)])),
+        ": ".join(filter(None, [about.who, about.made or size_words(row.size)])),
         "cut {}, {} cloth".format(row.how, row.cloth),
         allowance_words(piece, outline),
         ", ".join(filter(None, [about.show, about.date, version])),
@@ -161,7 +161,7 @@ def label_words(piece: Piece, outline: Outline, row: CutRow, about: About = UNSA
     return tuple(" ".join(words.split()) for words in found if words)
 
 
-def _size_words(size: str) -> str:
+def size_words(size: str) -> str:
     """ "size 3", or "sizes 1 to 8" where the row of the cut list names several."""
     names = size.split(", ") if size else []
     if len(names) > 1:
