@@ -21,7 +21,7 @@ import inkex
 
 from sewkit.arguments import Subjects, add_unit, add_values, takes_lengths, unit_of, values_of
 from sewkit.editor.menu_words import in_the_menu
-from sewkit.editor.message import message, warnings_only
+from sewkit.editor.message import all_told, message, warnings_only
 from sewkit.editor.notes import put_notes
 from sewkit.editor.printed import add_print_option, print_into, print_target
 from sewkit.editor.told import add_report_options, named_file, tell
@@ -73,7 +73,7 @@ class OperationExtension(inkex.EffectExtension):
             if self.options.tab is None:  # not from the dialog: what is left out takes its default
                 if param.default is None:
                     setattr(self.options, param.name, None)
-            elif isinstance(param.kind, (Text, LengthsByName)):
+            elif isinstance(param.kind, (Text, LengthsByName)) and not param.default:
                 setattr(self.options, param.name, "")
 
     def load(self, stream: Any) -> bytes:
@@ -115,7 +115,9 @@ class OperationExtension(inkex.EffectExtension):
             inkex.errormsg(message(outcome.report))
             return self.document, False
         drawing.put(outcome.pattern)
-        put_notes(drawing, warnings_only(outcome.report), chosen)
+        # Without a change the drawing has nothing to show but a note.
+        told = all_told if outcome.pattern is pattern and not self.operation.told else warnings_only
+        put_notes(drawing, told(outcome.report), chosen)
         if self.operation.told:
             tell(outcome.report, self.operation.title, self.options)
         return drawing.as_bytes(), True

@@ -34,6 +34,13 @@ def warnings_only(report: Report) -> List[str]:
     return [in_the_menu(_line(one) + (_cure(one) if one.number else "")) for one in told]
 
 
+def all_told(report: Report) -> List[str]:
+    """The summary and everything that was found, a sentence or a row of a table each."""
+    told = [report.summary, *(_line(finding) + _cure(finding) for finding in report.findings)]
+    told += [row for table in report.tables for row in _rows(table) if table.rows]
+    return [in_the_menu(sentence) for sentence in told if sentence]
+
+
 def _line(finding: Finding) -> str:
     said = all(name in finding.text for name in finding.where.split(" to "))
     where = "" if said else " ({})".format(finding.where)
@@ -54,7 +61,7 @@ def _cure(finding: Finding) -> str:
 def _rows(table: Table) -> List[str]:
     told = [table.title]
     for row in table.rows:
-        cells = [_cell(column, cell) for column, cell in zip(table.columns[1:], row[1:]) if cell]
+        cells = [_cell(column, cell) for column, cell in zip(table.columns[1:], row[1:]) if cell.strip("-")]
         told.append("  {}: {}".format(row[0], ", ".join(cells)) if cells else "  {}".format(row[0]))
     return told
 

@@ -28,6 +28,7 @@ _LINE = 1.4 * _HEIGHT
 
 # A longer line of letters leaves most sheets; a letter is about so wide for its height.
 _LETTERS, _WIDE = 110, 0.6
+_INDENT = "\u2003"
 
 _STYLE = "font-size:{}px;line-height:1.4;font-family:sans-serif;fill:#b00000".format(write_number(_HEIGHT))
 
@@ -50,7 +51,9 @@ def put_notes(drawing: Drawing, sentences: Sequence[str], chosen: Chosen) -> Non
 
 def _wrapped(sentence: str) -> List[str]:
     """The lines of a sentence; those after its first one stand further in."""
-    return textwrap.wrap(sentence, _LETTERS, subsequent_indent="\u2003", break_long_words=False) or [""]
+    lead = _INDENT if sentence.startswith(" ") else ""  # blanks at the beginning are not drawn
+    words = lead + sentence.strip()
+    return textwrap.wrap(words, _LETTERS, subsequent_indent=_INDENT + lead, break_long_words=False) or [""]
 
 
 def _add_text(layer: Any, lines: Sequence[str], place: np.ndarray) -> None:

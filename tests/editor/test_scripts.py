@@ -288,3 +288,17 @@ def test_a_fault_of_our_own_asks_to_be_reported_and_shows_details_only_on_demand
     assert "seven by nothing" in told[0]
     assert "Traceback" not in told[0]
     assert "Traceback" in told[1]
+
+
+def test_what_changed_nothing_is_told_in_the_drawing_and_an_emptied_field_takes_its_default(tmp_path):
+    """A rectangle has nothing to smooth; an empty name of paper can only mean the usual one."""
+    master, printed = save(tmp_path, drawing()), tmp_path / "printed.pdf"
+    by_name = {operation.name: operation for operation in OPERATIONS}
+
+    code, out, err = run(script(by_name["smooth"]), "--tab=values", "--id=line", "--action=show", master)
+    assert (code, err) == (0, "")
+    assert b"nothing was changed" in out
+
+    fields = ["--tab=values", "--print-file={}".format(printed), "--show-report=false"]
+    assert run(script(by_name["print"]), *fields, master)[::2] == (0, "")
+    assert printed.exists()
