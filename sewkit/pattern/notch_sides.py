@@ -130,15 +130,20 @@ def pairs_of(here: SeamSide, there: SeamSide, but: Optional[Mark] = None) -> Lis
 def matched(here: SeamSide, there: SeamSide) -> Tuple[List[Tuple[Sat, Sat]], List[Sat], List[Sat]]:
     """Pairs, and what only one side has.
 
-    Notches with a name belong to that of the same name, those without by their order, if both
-    sides have as many.  One that meets the seam between two pieces of the other side (``JOINT``)
-    has its partner in that seam.
+    Notches with a name belong to that of the same name; of several in their order, as on a waist that
+    is sewn to both halves of another, and where one side has more to the nearest.  Those without
+    belong together by their order, if both sides have as many.  One that meets the seam between two
+    pieces of the other side (``JOINT``) has its partner in that seam.
     """
-    by_name = {sat.mark.name: sat for sat in there.notches if sat.mark.name}
-    names = {sat.mark.name for sat in here.notches}
-    pairs = [(sat, by_name[sat.mark.name]) for sat in here.notches if sat.mark.name in by_name]
-    lone = [sat for sat in here.notches if sat.mark.name and sat.mark.name not in by_name]
-    others = [sat for sat in there.notches if sat.mark.name and sat.mark.name not in names]
+    pairs: List[Tuple[Sat, Sat]] = []
+    for name in dict.fromkeys(sat.mark.name for sat in here.notches if sat.mark.name):
+        mine, theirs = ([sat for sat in side.notches if sat.mark.name == name] for side in (here, there))
+        pairs += _of_one_name(mine, theirs)
+    taken = [sat for pair in pairs for sat in pair]
+    lone, others = (
+        [sat for sat in side.notches if sat.mark.name and not any(sat is one for one in taken)]
+        for side in (here, there)
+    )
     lone = [sat for sat in lone if not _at_joint(sat, there)]
     others = [sat for sat in others if not _at_joint(sat, here)]
     plain = [sat for sat in here.notches if not sat.mark.name]
@@ -147,6 +152,18 @@ def matched(here: SeamSide, there: SeamSide) -> Tuple[List[Tuple[Sat, Sat]], Lis
         pairs += list(zip(plain, others_plain))
         return pairs, lone, others
     return pairs, lone + plain, others + others_plain
+
+
+def _of_one_name(mine: Sequence[Sat], theirs: Sequence[Sat]) -> List[Tuple[Sat, Sat]]:
+    if len(mine) == len(theirs):
+        return list(zip(mine, theirs))
+    few, many = (mine, list(theirs)) if len(mine) < len(theirs) else (theirs, list(mine))
+    found: List[Tuple[Sat, Sat]] = []
+    for sat in few:
+        near = min(many, key=lambda one: abs(one.along - sat.along))
+        many = [one for one in many if one is not near]
+        found.append((sat, near) if few is mine else (near, sat))
+    return found
 
 
 def _at_joint(sat: Sat, other: SeamSide) -> bool:

@@ -357,6 +357,19 @@ def test_no_notch_gets_the_name_or_the_place_of_another():
     assert places(swapped, "front") == [("b", 100.0), ("a", 200.0)]
 
 
+def test_notches_of_one_name_on_both_halves_meet_in_their_order():
+    """A waist of 400 mm is sewn to a half of 200 mm twice: its 1 meets at 160 and at 240 mm."""
+    ref = EdgeRef("back", "side")
+    whole = box("front", 400, (notch("side", 160.0, name="1"), notch("side", 240.0, name="1")))
+    half = box("back", 200, (notch("side", 160.0, name="1"),))
+    seam = Seam((EdgeRef("front", "side"),), (ref, ref._replace(turned=True)))
+    pattern = Pattern((whole, half), (seam,))
+    assert notch_findings(pattern, [""]) == []
+
+    one = pattern.with_piece(whole._replace(marks=whole.marks[1:]))
+    assert [finding.code for finding in notch_findings(one, [""])] == ["notch-lone"]
+
+
 # -- darts that are only drawn -----------------------------------------------------------------
 
 # A dart of 30 mm on the side, from 100 to 130 mm below its upper end.
