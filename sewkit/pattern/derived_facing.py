@@ -11,7 +11,6 @@ from typing import Any, Dict, List, Mapping, NamedTuple, Optional, Sequence, Set
 
 import numpy as np
 
-from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner
 from sewkit.geometry.intersect import crossings
 from sewkit.geometry.length import path_length
@@ -19,6 +18,7 @@ from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, point, split_at
 from sewkit.geometry.polygon import contains
 from sewkit.pattern.cutting import parallel, seam_outline
+from sewkit.pattern.derived_end import inner_edge, no_room
 from sewkit.pattern.derived_meet import ended, ends_of, wanted
 from sewkit.pattern.derived_ring import GAPE, Ring, cornered, ring_round, with_drawn
 from sewkit.pattern.grain_copy import grain_in
@@ -31,10 +31,6 @@ from sewkit.pattern.spoke_joint import Bit, outline_of
 
 # What the outer edge of a facing is called, and the edge of the lining that is sewn to it.
 INNER = "facing-edge"
-
-# A curve that lies this near to the outline (mm) is a part of it; the fit of a parallel is ten
-# times as near, and no facing is as narrow as this.
-_ON_OUTLINE = 0.1
 
 # What is left of a level line is nothing if it is shorter than this (mm).
 _LEFT = 5.0
@@ -110,7 +106,7 @@ def faced(
 ) -> Faced:
     """One size of a facing."""
     ring = ring_round(piece, outline, edges, _REACH * width)
-    inner = inner_edge(piece, ring, width)
+    inner = inner_edge(piece.name, ring, width)
     one = _within(piece, outline, ring, inner, width, turn)
     ends = wanted(ring, inner, one.outline, meeting) if meeting else {}
     if not ends:
@@ -125,48 +121,13 @@ def _within(piece: Piece, outline: Outline, ring: Ring, inner: Path, width: floa
     bits = stretch_bits(whole, nodes[0], nodes[1])
     bits = _second_named(bits, ring)
     if any(bit.name == GAPE for bit in bits):
-        raise _no_room(piece, ring, width)
+        raise no_room(piece.name, ring, width)
     path = Path(np.array(inner.reverse().curves))
     path.curves.setflags(write=False)
     made = outline_of(outline, _first(bits) + cornered(INNER, _snapped(path, bits)))
     made = _turned_in(piece, made, ring.edges, turn) if turn else made
     stretches = _stretches(ring, made, {bit.name for bit in bits[: _chain(bits, ring)]})
     return Faced(made, stretches, ring.closed, ends_of(ring, inner))
-
-
-def inner_edge(piece: Piece, ring: Ring, width: float) -> Path:
-    """The parallel inside the edges of a ring, from the edge before them to the one after; mm."""
-
-    def widths(name: str) -> float:
-        return -width if name in ring.edges else 0.0
-
-    def corner(before: str, after: str) -> Corner:
-        return Corner()
-
-    cut = parallel(ring.outline, piece.name, widths, corner, MITRE_LIMIT)
-    curves = cut.path.curves
-    spots = point(curves, 0.5)
-    off = np.array([run in ring.edges for run in cut.runs])
-    if not off.any():
-        raise _no_room(piece, ring, width)
-    for number in [n for n, run in enumerate(cut.runs) if not run]:
-        # The line of a corner may run along an edge or into the piece.
-        off[number] = nearest(ring.outline.path, spots[number]).distance > _ON_OUTLINE
-    starts = [n for n in range(len(off)) if off[n] and not off[n - 1]]
-    if len(starts) != 1:
-        raise _no_room(piece, ring, width)
-    count = int(off.sum())
-    return Path(np.array([curves[(starts[0] + n) % len(curves)] for n in range(count)]))
-
-
-def _no_room(piece: Piece, ring: Ring, width: float) -> InputError:
-    return InputError(
-        "There is no room on '{}' for a band of {:g} mm along {}.".format(
-            piece.name, width, " and ".join(ring.edges)
-        ),
-        "Ask for a narrower one.",
-        code="offset",
-    )
 
 
 def stretch_bits(outline: Outline, start: int, stop: int) -> List[Bit]:

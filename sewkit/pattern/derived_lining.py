@@ -19,7 +19,8 @@ from sewkit.geometry.path import Path, Place, cut, end_tangents, start_tangents
 from sewkit.geometry.polygon import contains
 from sewkit.geometry.transform import Transform
 from sewkit.pattern.cutting import parallel, seam_outline
-from sewkit.pattern.derived_facing import INNER, BySize, derived_piece, inner_edge, stretch_bits, within
+from sewkit.pattern.derived_end import inner_edge
+from sewkit.pattern.derived_facing import INNER, BySize, derived_piece, stretch_bits, within
 from sewkit.pattern.derived_meet import ended
 from sewkit.pattern.derived_ring import cornered, ring_round, with_drawn
 from sewkit.pattern.edge_end import moved_end, moved_start
@@ -152,7 +153,7 @@ def without_facing(piece: Piece, outline: Outline, off: Off) -> Outline:
     as long as that of the facing.
     """
     ring = ring_round(piece, outline, off.edges, 0.0)
-    rest = ended(ring, inner_edge(piece, ring, off.width), off.ends.get(outline.size, {}))
+    rest = ended(ring, inner_edge(piece.name, ring, off.width), off.ends.get(outline.size, {}))
     moved = ring.held
     here = nearest(outline.path, moved.inverse().points(rest.start)).place
     bits: List[Bit] = []
