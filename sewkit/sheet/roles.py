@@ -19,6 +19,7 @@ from sewkit.sheet.drawn import Whole, Words
 from sewkit.sheet.groups import Grouping
 from sewkit.sheet.nest import FoundPiece
 from sewkit.sheet.role_bits import Item, Nest, items_of
+from sewkit.sheet.role_centre import centre_takes
 from sewkit.sheet.role_dart import dart_takes, darts_in
 from sewkit.sheet.role_drill import drill_takes
 from sewkit.sheet.role_fold import fold_by_words, fold_takes
@@ -144,6 +145,7 @@ def _takes(items: Sequence[Item], nest: Nest, words: Sequence[Words]) -> List[Ta
     found += level_takes(items, used(), words, grain, [o.size for o in nest.outlines])
     found += notch_takes(items, used(), nest, words)
     found += drill_takes(items, used(), words)
+    found += centre_takes(items, used(), words, [o.size for o in nest.outlines])
     taken = set(used())
     found += [_left_over(number, items, words) for number in range(len(items)) if number not in taken]
     return _serving_all(found)

@@ -9,6 +9,7 @@ import pytest
 from sewkit.files.pdf_read import read_pages
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.polygon import contains
+from sewkit.pattern.level_width import level_width
 from sewkit.pattern.mark import DRILL, GRAIN, INNER, LABEL, LEVEL, NOTCH, Mark
 from sewkit.pattern.notch import distance_from_start, spot_of
 from sewkit.pattern.outline import bare_outline
@@ -185,10 +186,18 @@ def test_the_pocket_and_the_centre_are_inner_lines(pairs):
     came, drawn = pair.marks(INNER)
     places = {mark.name: ends(mark) for mark in drawn}
 
-    assert [mark.name for mark in came if mark.name] == ["pocket"]
+    assert sorted(mark.name for mark in came) == ["centre-front", "pocket"]
     for mark in came:
-        meant = places[mark.name or "centre-front"]
-        assert ends(mark, pair.shift) == pytest.approx(meant, abs=NEAR)
+        assert ends(mark, pair.shift) == pytest.approx(places[mark.name], abs=NEAR)
+
+
+@pytest.mark.parametrize("size, chest", [("1", 880), ("3", 960), ("8", 1200)])
+def test_what_laps_over_at_the_front_is_no_part_of_the_chest(pairs, size, chest):
+    """A quarter of the body's chest and 100 mm of ease, 10 mm of the back's besides; 20 mm lap over."""
+    front = level_width(pairs["front"].came, size, "chest")
+
+    assert front.beyond == pytest.approx(20.0, abs=NEAR)
+    assert front.width == pytest.approx((chest + 100.0) / 4.0 + 10.0, abs=NEAR)
 
 
 @pytest.mark.parametrize("name", PIECES)
