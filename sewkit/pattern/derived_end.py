@@ -3,8 +3,8 @@
     path = inner_edge("back", ring, width=50.0)
 
 The parallel of the parent edges keeps its direction at an end until it meets the neighbouring edge
-itself.  The offset of an outline prolongs that edge by its tangent; where it is curved the tangent
-lies beside it, and a band that ended there would lose the edge.
+itself.  At a corner the offset of an outline asks only the first curve of that edge and its tangent;
+where the edge has a node before the band ends, the offset leaves a line across the piece instead.
 """
 
 from typing import Optional, Sequence

@@ -7,7 +7,7 @@ import pytest
 
 from sewkit.files.svg import Drawing, read_tree
 from sewkit.geometry.nearest import nearest
-from sewkit.geometry.path import Path, lines
+from sewkit.geometry.path import Path, Place, lines, split_at
 from sewkit.operation import find
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import EdgeRef, Seam
@@ -17,13 +17,14 @@ DEEP = 200.0
 
 
 def beside_a_parabola(bend, name="front"):
-    """Top 100 mm; on the right x = 100 + y / 4 + bend y^2, which turns 14 degrees off the square corner."""
+    """Top 100 mm; on the right x = 100 + y / 4 + bend y^2, with a node 12 mm down, as smoothing leaves it."""
     corners = np.array([[0.0, 0.0], [100.0, 0.0], [100 + DEEP / 4 + bend * DEEP**2, DEEP], [0.0, DEEP]])
     curves = lines(corners, np.roll(corners, -1, axis=0))
     # A parabola over y as a cubic: the handles at thirds of the height, along the end tangents.
     curves[1, 1] = corners[1] + DEEP / 3 * np.array([0.25, 1.0])
     curves[1, 2] = corners[2] - DEEP / 3 * np.array([0.25 + 2 * bend * DEEP, 1.0])
-    return named(Path(curves, True), "neck shoulder hem centre", name, allowance={"": 10.0, "shoulder": 15.0})
+    path = split_at(Path(curves, True), [Place(1, 12.0 / DEEP)])
+    return named(path, "neck shoulder hem centre", name, allowance={"": 10.0, "shoulder": 15.0})
 
 
 def arc_length(bend, high):
