@@ -1,10 +1,11 @@
 """Print the pieces at true size: on tiles, on large sheets, on a roll."""
 
+import re
 from typing import List, Sequence, Tuple
 
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.paper.content import content
-from sewkit.paper.front import Said, keys_of
+from sewkit.paper.front import Said, legend_of
 from sewkit.paper.furniture import BAR, LONG_BAR
 from sewkit.paper.laid_out import Printed, Printing, laid_out
 from sewkit.paper.lay import Asked
@@ -19,8 +20,10 @@ from sewkit.pattern.piece_label import About
 from sewkit.report import Finding, Level, Report, Table
 from sewkit.units import write_number
 
-# Words of the drawing shorter than this are no sentence of the maker: "3", "CF" (letters).
-_SENTENCE = 8
+# Words of the drawing are the maker's where they are a sentence, or say whose it is; so many
+# letters of them fit along the foot of a page.
+_SENTENCE = re.compile(r"[.!?]$|licen[cs]e|copyright|©|https?://|^by ", re.IGNORECASE)
+_SHORT = 90
 
 _MEASURE = (
     "Before you cut, measure the bars along both sides of a page: {} mm each, within 0.25 %, which is {} mm. "
@@ -102,13 +105,16 @@ def print_(
     picked = with_labels(picked, About(title, person.strip(), "", note.strip(), date.strip()))
     pieces = [content(piece, sizes, picked.sizes, lines, width) for piece, sizes in picked.pieces]
     shown = [layer for piece in pieces for stroke in piece.drawn.strokes for layer in stroke.layers]
-    keys = keys_of(picked.sizes, "Seam lines" in shown, "Cut lines" in shown, width)
+    kinds = [kind for piece in pieces for kind in piece.kinds]
+    legend = legend_of(picked.sizes, "Seam lines" in shown, "Cut lines" in shown, width, kinds)
     below = ", ".join(filter(None, [person.strip(), _sizes_told(picked.sizes), note.strip(), date.strip()]))
     rows = picked.rows if cut_list else ()
+    if not front and sum(map(len, _maker(pattern))) <= _SHORT:
+        below = ", ".join(filter(None, [below, *_maker(pattern)]))  # else they are nowhere
     said = Said(title, below, sheet.name, rows, _maker(pattern), picked.legend)
     asked = Asked(sheet, turn, margin, overlap, lay, gap, oversize)
     names = tuple(only.replace(",", " ").split())
-    done = laid_out(pieces, Printing(asked, said, keys, picked.sizes, front, names))
+    done = laid_out(pieces, Printing(asked, said, legend, picked.sizes, front, names))
     uncut = [piece.name for piece in pieces if piece.uncut]
     report = _report(done, asked, names).then(_cautions(done, asked, picked, uncut, lines))
     return Outcome(pattern, report, (done.document,))
@@ -127,7 +133,7 @@ def _sizes_told(sizes: Sequence[str]) -> str:
 def _maker(pattern: Pattern) -> Tuple[str, ...]:
     """The sentences of the drawing that belong to no piece, each once."""
     said = [" ".join(mark.text.split()) for mark in pattern.beside if mark.kind == LABEL and mark.text]
-    return tuple(dict.fromkeys(text for text in said if len(text) >= _SENTENCE and text != pattern.title))
+    return tuple(dict.fromkeys(text for text in said if _SENTENCE.search(text) and text != pattern.title))
 
 
 def _report(done: Printed, asked: Asked, only: Sequence[str]) -> Report:

@@ -1,6 +1,6 @@
 """What of each piece is printed: its lines, marks and words, each on the layers it belongs to."""
 
-from typing import Dict, Iterator, List, NamedTuple, Sequence, Tuple
+from typing import Iterator, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
@@ -8,15 +8,12 @@ from sewkit.geometry.length import path_length, point_at
 from sewkit.geometry.path import Path, end_tangents, start_tangents
 from sewkit.geometry.polygon import signed_area
 from sewkit.paper.document import Drawn, Fill, Ink, Layer, Stroke, Words
-from sewkit.paper.line_kinds import CUT, MARK_WIDTH, SEAM, Kind, line_kind, size_layer
+from sewkit.paper.line_kinds import CUT, DASHES, MARK_WIDTH, SEAM, Kind, line_kind, size_layer
 from sewkit.paper.moved import runs, together
 from sewkit.paper.said import words_of_labels
 from sewkit.pattern.mark import (
-    DART,
     FOLD,
-    GATHER,
     GRAIN,
-    INNER,
     LABEL,
     LENGTHEN,
     LEVEL,
@@ -38,15 +35,6 @@ CUT_LINES, SEAM_LINES, NOTCHES, GRAINS, MARKS, SAID = (
     "Words",
 )
 _LINE_LAYERS = (CUT_LINES, SEAM_LINES, NOTCHES, GRAINS, MARKS, SAID)
-
-# Dashes of marks by kind (mm): a level and a line to lengthen at are no lines to sew.
-_DASHES: Dict[str, Tuple[float, ...]] = {
-    LEVEL: (6.0, 1.5, 1.0, 1.5),
-    LENGTHEN: (10.0, 2.0),
-    DART: (4.0, 1.5),
-    INNER: (2.0, 1.5),
-    GATHER: (1.0, 1.0),
-}
 
 # An arrow's head (mm): its length and half its width.
 _HEAD, _HEAD_HALF = 7.0, 2.2
@@ -74,12 +62,14 @@ class PieceInk(NamedTuple):
         drawn: all of it (mm).
         outer: its seam and cut lines, for its place among the others and for the page map.
         uncut: it has no cut line although cut lines were asked for.
+        kinds: of its marks.
     """
 
     name: str
     drawn: Drawn
     outer: Tuple[Path, ...]
     uncut: bool = False
+    kinds: Tuple[str, ...] = ()
 
 
 def layers_of(pieces: Sequence[PieceInk], sizes: Sequence[str]) -> Tuple[Layer, ...]:
@@ -124,14 +114,16 @@ def content(piece: Piece, sizes: Sequence[str], every: Sequence[str], lines: str
             parts.append(Drawn(words=tuple(_named(shown[-1][1], size, number, own))))
         folds += [words for words in _folds(piece, outline) if not _is_near(words, folds)]
     shown_labels = _without_sizes(piece.marks, every) if many else piece.marks
-    for mark in _marks(piece._replace(marks=shown_labels), sizes):
+    marks = tuple(_marks(piece._replace(marks=shown_labels), sizes))
+    for mark in marks:
         layers = (size_layer(mark.size),) if mark.size in sizes and mark.size else ()
         number = list(every).index(mark.size) if layers and many else 0
         look = line_kind(SEAM, number, len(every), weight)
         parts.append(_marked(mark, layers, weight * MARK_WIDTH, look.ink))
     labels = [mark for mark in shown_labels if mark.kind == LABEL and mark.size in ("", *sizes)]
     parts.append(Drawn(words=tuple(folds) + tuple(words_of_labels(labels, SAID))))
-    return PieceInk(piece.name, together(parts), tuple(outer), uncut)
+    kinds = tuple(dict.fromkeys(mark.kind for mark in marks))
+    return PieceInk(piece.name, together(parts), tuple(outer), uncut, kinds)
 
 
 def _without_sizes(marks: Sequence[Mark], every: Sequence[str]) -> Tuple[Mark, ...]:
@@ -160,7 +152,7 @@ def _marked(mark: Mark, own: Tuple[str, ...], width: float, ink: Ink) -> Drawn:
         return Drawn()
     layer = {NOTCH: NOTCHES, GRAIN: GRAINS, LABEL: SAID}.get(mark.kind, MARKS)
     layers = own + (layer,)
-    kind = Kind(width * (1.4 if mark.kind == NOTCH else 1.0), _DASHES.get(mark.kind, ()), ink)
+    kind = Kind(width * (1.4 if mark.kind == NOTCH else 1.0), DASHES.get(mark.kind, ()), ink)
     parts = [path for path in runs(mark.path) if path_length(path) > 0.0]
     strokes = tuple(_stroke(path, kind, layers) for path in parts)
     fills: Tuple[Fill, ...] = ()

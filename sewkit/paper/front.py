@@ -1,20 +1,21 @@
 """What stands before the pattern: whose it is, how to print it, squares to measure, the map, the cut list."""
 
 import math
-from typing import List, NamedTuple, Sequence, Tuple
+from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 from sewkit.geometry.path import Path
-from sewkit.geometry.transform import move
 from sewkit.paper.furniture import TRUE_SIZE
-from sewkit.paper.line_kinds import CUT, SEAM, Kind, line_kind
-from sewkit.paper.moved import moved
+from sewkit.paper.line_kinds import CUT, DASHES, MARK_WIDTH, SEAM, Kind, line_kind
 from sewkit.paper.page_map import map_panel
 from sewkit.paper.panels import (
     GAP,
     HEADING,
     TEXT,
     TITLE,
+    Flowed,
+    Key,
     Panel,
+    flowed,
     legend_panel,
     squares_panel,
     table_panel,
@@ -22,17 +23,29 @@ from sewkit.paper.panels import (
 )
 from sewkit.paper.tiling import Cell, Grid
 from sewkit.pattern.cut_list import CutRow
+from sewkit.pattern.mark import DART, GATHER, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH
 from sewkit.units import write_number
 
 # Rows of the cut list that stand on one page.
 _ROWS = 30
 
-# The map is at most so wide and so high, and never less high than this (mm).
-_MAP, _SMALLEST = (84.0, 92.0), 45.0
+# The map is at most so wide and so high (mm); where it does not fit, smaller by these shares.
+_MAP = (110.0, 105.0)
+_SHARES = (1.0, 0.85, 0.7, 0.6, 0.5, 0.4)
 
-# The text beside the squares is at least so wide; where it and the map have room beside them, just so
-# wide (mm).  A front wider than this stands at the head of a page.
-_TEXT, _LEAST_TEXT, _AT_HEAD = 68.0, 60.0, 300.0
+# The text beside the squares is so wide, and never narrower than this; notes are at most so wide (mm).
+_TEXT, _LEAST_TEXT, _NOTES = 68.0, 60.0, 190.0
+
+# What marks are called in the legend, and by which sign they are shown there.
+_MARKS: Dict[str, Tuple[str, str]] = {
+    GRAIN: ("straight grain", "arrow"),
+    LEVEL: ("level, such as the waist", ""),
+    LENGTHEN: ("lengthen or shorten here", ""),
+    DART: ("dart", ""),
+    INNER: ("line on the piece: buttons, pockets", ""),
+    GATHER: ("gather here", ""),
+    NOTCH: ("notch: meets that of its seam", "tick"),
+}
 
 
 class Said(NamedTuple):
@@ -55,75 +68,83 @@ class Said(NamedTuple):
     legend: Tuple[str, ...] = ()
 
 
-def keys_of(sizes: Sequence[str], seams: bool, cuts: bool, weight: float) -> Tuple[Tuple[str, Kind], ...]:
-    """What the lines mean, for the legend.
+class Legend(NamedTuple):
+    """What the lines mean: those of the sizes or of the one size, with their heading, and the marks."""
+
+    heading: str
+    lines: Tuple[Key, ...] = ()
+    marks: Tuple[Key, ...] = ()
+
+
+def legend_of(
+    sizes: Sequence[str], seams: bool, cuts: bool, weight: float, marks: Sequence[str] = ()
+) -> Legend:
+    """What the lines mean.
 
     Args:
         sizes: that are printed, in order; one at most has no look of its own.
         seams, cuts: which lines are printed.
         weight: of a stitch line (mm).
+        marks: kinds of marks that are drawn.
     """
     what = [(SEAM, "seam line: sew here")] * seams + [(CUT, "cut line: cut here")] * cuts
+    signs = tuple(
+        Key(_MARKS[kind][0], Kind(weight * MARK_WIDTH, DASHES.get(kind, ())), _MARKS[kind][1])
+        for kind in _MARKS
+        if kind in marks
+    )
     if len([size for size in sizes if size]) < 2:
-        return tuple((text, line_kind(kind, 0, 1, weight)) for kind, text in what)
-    found: List[Tuple[str, Kind]] = []
+        return Legend("Lines", tuple(Key(text, line_kind(kind, 0, 1, weight)) for kind, text in what), signs)
+    found: List[Key] = []
     for number, size in enumerate(sizes):
         name = "size {}".format(size) if size else "all sizes"
-        found.append((name, line_kind(what[-1][0], number, len(sizes), weight)))
+        found.append(Key(name, line_kind(what[-1][0], number, len(sizes), weight)))
     if seams and cuts:
         for kind, text in what:
             look = "fine" if kind == SEAM else "wide"
-            found.append(("{}: {}".format(look, text), line_kind(kind, 0, len(sizes), weight)))
-    return tuple(found)
+            found.append(Key("{}: {}".format(look, text), line_kind(kind, 0, len(sizes), weight)))
+        return Legend("Lines", tuple(found), signs)
+    return Legend("Cut lines: cut here" if cuts else "Seam lines: sew here", tuple(found), signs)
 
 
-def front_panels(
+def front_flow(
     said: Said,
-    keys: Sequence[Tuple[str, Kind]],
+    legend: Legend,
     grid: Grid,
     cells: Sequence[Cell],
     outer: Sequence[Path],
     width: float,
     height: float,
-) -> Tuple[Panel, ...]:
-    """The panels in the order in which they are read, none wider than ``width`` (mm).
+) -> Flowed:
+    """The front on as few pages as can be, with the largest map that takes no further one.
 
-    ``height``: of a page (mm); infinite where they stand at the head of a page.
+    Args:
+        outer: the outlines that the map shows.
+        width, height: of a page (mm); infinitely high where it stands at the head of a page.
     """
-    lists = list_panels(said, width)
-    notes = _notes(said, min(width, 190.0))
     square = squares_panel()
-    how = _how(said, grid, len(cells))
-    head = text_panel(_head(said), width if width < _AT_HEAD else 170.0)
-    if width >= _AT_HEAD:
-        found = [head, text_panel(how, 120.0), square, *([legend_panel(keys, 84.0)] if keys else [])]
-        high, wide = _MAP[1], _MAP[0]
-    else:
-        aside = width - square.width - GAP
-        beside = _TEXT if aside >= 2 * _TEXT + GAP else (aside if aside >= _LEAST_TEXT else width)
-        found = [head, square, _column(text_panel(how, beside), keys, beside, square.height)]
-        if keys and found[-1].height <= text_panel(how, beside).height:
-            found.append(legend_panel(keys, min(width, 84.0)))
-        wide = min(width, _MAP[0], aside - beside - GAP if beside == _TEXT < aside else width)
-        others = sum(panel.height + GAP for panel in [head, *lists, *notes])
-        row = max(square.height, found[2].height) + GAP
-        low = 0.0 if wide < min(width, _MAP[0]) else row + sum(panel.height + GAP for panel in found[3:])
-        high = min(max(height - others - low, _SMALLEST), square.height)
-    if len(cells) > 1:  # also where the head is planned: it must have room for it
-        found.append(map_panel(grid, cells, outer, wide, high, math.isinf(height)))
-    return tuple(found + lists + notes)
-
-
-def _column(text: Panel, keys: Sequence[Tuple[str, Kind]], width: float, height: float) -> Panel:
-    """Text with the lines' looks below it, where both together are not much higher than ``height`` (mm)."""
-    if not keys:
-        return text
-    legend = legend_panel(keys, width)
-    both = text.height + GAP + legend.height
-    if both > height + 2 * GAP:
-        return text
-    below = moved(legend.drawn, move(0.0, text.height + GAP))
-    return Panel(width, both, text.drawn.and_(below))
+    at_head = math.isinf(height)
+    aside = width - square.width - GAP
+    keys = [
+        legend_panel(heading, some, width)
+        for heading, some in ((legend.heading, legend.lines), ("Marks", legend.marks))
+        if some
+    ]
+    rest = [*list_panels(said, width), *_notes(said, min(width, _NOTES))]
+    beside = min(aside, 2 * _TEXT if at_head else _TEXT) if aside >= _LEAST_TEXT else width
+    how = text_panel(_how(said, grid, len(cells)), beside)
+    above = [text_panel(_head(said), width), square, how]
+    heads = [above, [square, text_panel(_head(said), beside), how]] if beside < width else [above]
+    found: List[Flowed] = []
+    for share in _SHARES if len(cells) > 1 else (0.0,):
+        room = min(width, _MAP[0]) * share, _MAP[1] * share
+        plan = [map_panel(grid, cells, outer, *room, at_head)] if share else []
+        for first in heads:
+            for then in ([*plan, *keys, *rest], [*keys, *plan, *rest], [*keys, *rest, *plan]):
+                found.append(flowed([*first, *then], width, height))
+                if len(found[-1].pages) == 1:
+                    return found[-1]
+    return min(found, key=lambda one: len(one.pages))
 
 
 def _notes(said: Said, width: float) -> List[Panel]:
@@ -131,7 +152,7 @@ def _notes(said: Said, width: float) -> List[Panel]:
     notes = [(text, TEXT, False) for text in said.legend]
     if said.maker:
         notes.append(("Words of the drawing this was made from", TEXT, True))
-        notes.append((" / ".join(said.maker), 0.85 * TEXT, False))
+        notes.append((" ".join(said.maker), 0.85 * TEXT, False))
     return [text_panel(notes, width)] if notes else []
 
 

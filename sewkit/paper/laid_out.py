@@ -5,16 +5,16 @@ from typing import Dict, NamedTuple, Sequence, Tuple
 
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
+from sewkit.geometry.polygon import bounds
 from sewkit.geometry.transform import move
 from sewkit.paper.content import PieceInk, layers_of
 from sewkit.paper.document import Document, Drawn, Layer, Page
-from sewkit.paper.front import Said, front_panels
+from sewkit.paper.front import Legend, Said, front_flow
 from sewkit.paper.furniture import BAR, LONG_BAR, Sign, page_furniture
 from sewkit.paper.furniture_joins import joins, numbered
 from sewkit.paper.lay import USERUNIT, Asked, Laid, laid
-from sewkit.paper.line_kinds import Kind
 from sewkit.paper.moved import moved
-from sewkit.paper.panels import GAP, Flowed, flowed
+from sewkit.paper.panels import GAP, Flowed
 from sewkit.paper.sizes import LIMIT
 from sewkit.paper.tiling import Cell, Grid, cell_label
 from sewkit.pattern.page_marks import PAGE_MARKS
@@ -32,7 +32,7 @@ class Printing(NamedTuple):
     Args:
         asked: the paper and how to use it.
         said: what the front says.
-        keys: what the lines mean.
+        legend: what the lines mean.
         sizes: all that are printed, in order, for the layers.
         front: whether a front page is wanted where there is one of its own.
         only: names of the pages that are wanted, such as "B3"; empty for all.
@@ -40,7 +40,7 @@ class Printing(NamedTuple):
 
     asked: Asked
     said: Said
-    keys: Tuple[Tuple[str, Kind], ...] = ()
+    legend: Legend = Legend("Lines")
     sizes: Tuple[str, ...] = ()
     front: bool = True
     only: Tuple[str, ...] = ()
@@ -65,7 +65,7 @@ def laid_out(pieces: Sequence[PieceInk], printing: Printing) -> Printed:
     bar = LONG_BAR if asked.has_head else BAR
     said = printing.said
     sign = Sign(", ".join(filter(None, [said.title, said.below])), bar)
-    outer = tuple(path for piece in done.pieces for path in piece.outer)
+    outer = tuple(max(piece.outer, key=_extent) for piece in done.pieces if piece.outer)
     flow = _front(done.grid, done.cells, outer, printing)
     fronts: Tuple[Page, ...] = ()
     if printing.front and not asked.has_head and not printing.only:
@@ -88,6 +88,12 @@ def laid_out(pieces: Sequence[PieceInk], printing: Printing) -> Printed:
     every = tuple(page._replace(own=_on_a_layer(page.own)) for page in (*fronts, *pages))
     document = Document(name, said.title, every, done.artwork, layers, said.below, unit)
     return Printed(document, done, len(fronts))
+
+
+def _extent(path: Path) -> float:
+    """Width and height of its box together (mm)."""
+    left, top, right, low = bounds(path)
+    return right - left + low - top
 
 
 def _on_a_layer(own: Drawn) -> Drawn:
@@ -118,8 +124,7 @@ def _front(grid: Grid, cells: Sequence[Cell], outer: Sequence[Path], printing: P
     if asked.has_head:
         # As wide as the narrower side, whichever way the page lies.
         width, height = min(asked.paper.width, asked.paper.height) - 2 * asked.margin - 2 * INSET, math.inf
-    panels = front_panels(printing.said, printing.keys, grid, cells, outer, width, height)
-    return flowed(panels, width, height)
+    return front_flow(printing.said, printing.legend, grid, cells, outer, width, height)
 
 
 def _head(printing: Printing, pages: int) -> float:

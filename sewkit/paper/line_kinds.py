@@ -4,10 +4,11 @@ Cut lines are strong, stitch lines fine (the trade's custom: solid to cut, broke
 a nest every size has dashes of its own, and its neighbours another ink of another lightness.
 """
 
-from typing import NamedTuple, Tuple
+from typing import Dict, NamedTuple, Tuple
 
 from sewkit.errors import InputError
 from sewkit.paper.document import BLACK, Ink
+from sewkit.pattern.mark import DART, GATHER, INNER, LENGTHEN, LEVEL
 from sewkit.units import parse_length, write_number
 
 BOTH, SEAM, CUT = "both", "seam", "cut"
@@ -41,6 +42,16 @@ INKS: Tuple[Ink, ...] = (BLACK, (0.42, 0.42, 0.42), (0.0, 0.2, 0.5), (0.6, 0.22,
 # Furniture of the page is lighter than any line of the pattern.
 GREY: Ink = (0.45, 0.45, 0.45)
 PALE: Ink = (0.78, 0.78, 0.78)
+
+
+# Dashes of marks by kind (mm): a level and a line to lengthen at are no lines to sew.
+DASHES: Dict[str, Tuple[float, ...]] = {
+    LEVEL: (6.0, 1.5, 1.0, 1.5),
+    LENGTHEN: (10.0, 2.0),
+    DART: (4.0, 1.5),
+    INNER: (2.0, 1.5),
+    GATHER: (1.0, 1.0),
+}
 
 
 class Kind(NamedTuple):

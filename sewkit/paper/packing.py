@@ -73,7 +73,7 @@ def packed_squares(pieces: Squared, width: float, gap: float) -> Optional[Packed
 
 
 class _Tool(NamedTuple):
-    """A piece one way round, ready to be laid: its box (mm), its runs, the places in a row, itself with the gap.
+    """A piece one way round, ready to be laid; its box in mm.
 
     Args:
         runs: how far from its first square a run begins, and its length.

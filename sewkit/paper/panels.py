@@ -1,10 +1,10 @@
 """Panels: what stands before the pattern, each in a box of its own, and how they follow each other."""
 
-from typing import List, NamedTuple, Sequence, Tuple
+from typing import List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move
-from sewkit.paper.document import BLACK, Drawn, Stroke, Words
+from sewkit.paper.document import BLACK, Drawn, Fill, Stroke, Words
 from sewkit.paper.furniture import FINE, PLAIN, fitted, line
 from sewkit.paper.letter_widths import text_width
 from sewkit.paper.line_kinds import Kind
@@ -18,6 +18,9 @@ TITLE, HEADING, TEXT = 8.0, 4.2, 3.2
 
 # From one line of text to the next, in heights of its letters.
 LEADING = 1.4
+
+# Lines of the legend are drawn so long (mm).
+_SAMPLE = 30.0
 
 # Sides of the two test squares (mm): 100 mm and 4 in.
 SQUARE, INCHES = 100.0, 101.6
@@ -91,18 +94,40 @@ def squares_panel() -> Panel:
     )
 
 
-def legend_panel(keys: Sequence[Tuple[str, Kind]], width: float) -> Panel:
-    """What the lines mean."""
-    parts = [Drawn(words=(Words("Lines", (0.0, HEADING), HEADING, bold=True),))]
+class Key(NamedTuple):
+    """What a line means, and how it looks; ``sign``: "arrow" with its heads, "tick" for a short line."""
+
+    text: str
+    kind: Kind
+    sign: str = ""
+
+
+def legend_panel(heading: str, keys: Sequence[Key], most: float) -> Panel:
+    """What the lines mean, no wider than ``most`` (mm)."""
+    parts = [Drawn(words=(Words(heading, (0.0, HEADING), HEADING, bold=True),))]
     down = HEADING + 2.0
-    for text, kind in keys:
+    room = max(most - _SAMPLE - 3.0, 10.0)
+    for key in keys:
         down += 1.75 * TEXT
-        path = Path.through([(0.0, down - 0.3 * TEXT), (34.0, down - 0.3 * TEXT)])
-        stroke = Stroke(path, kind.width, kind.dashes, kind.ink)
-        parts.append(
-            Drawn((stroke,), (), (fitted(Words(text, (37.0, down), TEXT), max(width - 37.0, 10.0)),))
-        )
-    return Panel(width, down + 1.0, together(parts))
+        words = fitted(Words(key.text, (_SAMPLE + 3.0, down), TEXT), room)
+        parts.append(_sample(key, down - 0.3 * TEXT)._replace(words=(words,)))
+    needed = max([_SAMPLE + 3.0 + min(text_width(key.text, TEXT), room) for key in keys], default=0.0)
+    needed = max(needed, text_width(heading, HEADING, True))
+    return Panel(min(needed, most), down + 1.0, together(parts))
+
+
+def _sample(key: Key, at: float) -> Drawn:
+    """A line as it is drawn, at a height (mm)."""
+    if key.sign == "tick":
+        ends = [(_SAMPLE / 2, at - 1.5), (_SAMPLE / 2, at + 1.5)]
+    else:
+        ends = [(0.0, at), (_SAMPLE, at)]
+    fills: Tuple[Fill, ...] = ()
+    if key.sign == "arrow":
+        tips = ((0.0, 4.0), (_SAMPLE, _SAMPLE - 4.0))
+        heads = [[(tip, at), (back, at - 1.3), (back, at + 1.3)] for tip, back in tips]
+        fills = tuple(Fill(Path.through(head, closed=True)) for head in heads)
+    return Drawn((Stroke(Path.through(ends), key.kind.width, key.kind.dashes, key.kind.ink),), fills)
 
 
 def table_panel(
@@ -140,18 +165,41 @@ class Flowed(NamedTuple):
 
 
 def flowed(panels: Sequence[Panel], width: float, height: float) -> Flowed:
-    """Put panels in rows, as many beside each other as there is room for; on as many pages as needed."""
+    """Put panels where they end up highest, then furthest to the left; on as many pages as needed."""
     pages: List[List[Drawn]] = [[]]
     used = [0.0]
-    left = top = row = 0.0
+    taken: List[Tuple[float, float, float, float]] = []
     for panel in panels:
-        if left > 0.0 and left + panel.width > width + 1e-6:
-            left, top, row = 0.0, top + row + GAP, 0.0
-        if top > 0.0 and top + panel.height > height + 1e-6:
+        spot = _free_spot(panel, taken, width, height)
+        if spot is None:
             pages.append([])
             used.append(0.0)
-            left = top = row = 0.0
+            taken, spot = [], (0.0, 0.0)
+        left, top = spot
         pages[-1].append(moved(panel.drawn, move(left, top)))
-        left, row = left + panel.width + GAP, max(row, panel.height)
-        used[-1] = max(used[-1], top + row)
+        taken.append((left, top, left + panel.width, top + panel.height))
+        used[-1] = max(used[-1], top + panel.height)
     return Flowed(tuple(together(parts) for parts in pages), tuple(used))
+
+
+def _free_spot(
+    panel: Panel, taken: Sequence[Tuple[float, float, float, float]], width: float, height: float
+) -> Optional[Tuple[float, float]]:
+    """The highest place beside or below others, from its upper left corner; None where there is none."""
+    places = [
+        (top, left)
+        for top in {0.0, *(box[3] + GAP for box in taken)}
+        for left in {0.0, *(box[2] + GAP for box in taken)}
+    ]
+    for top, left in sorted(places):
+        right, low = left + panel.width, top + panel.height
+        outside = (left > 0.0 and right > width + 1e-6) or (top > 0.0 and low > height + 1e-6)
+        if not outside and all(
+            left >= box[2] + GAP - 1e-6
+            or right <= box[0] - GAP + 1e-6
+            or top >= box[3] + GAP - 1e-6
+            or low <= box[1] - GAP + 1e-6
+            for box in taken
+        ):
+            return left, top
+    return None

@@ -7,12 +7,15 @@ import pytest
 
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
-from sewkit.paper.front import Said
+from sewkit.paper.front import Said, legend_of
 from sewkit.paper.furniture_joins import RADIUS, numbered
 from sewkit.paper.laid_out import Printing, laid_out
 from sewkit.paper.lay import AS_DRAWN, PLAIN, PORTRAIT, USERUNIT, Asked
 from sewkit.paper.letter_widths import text_width
+from sewkit.paper.moved import room_of
 from sewkit.paper.sizes import paper_named
+from sewkit.pattern.cut_list import CutRow
+from sewkit.pattern.mark import GRAIN, INNER, LEVEL, NOTCH
 from tests.paper.sheets import chords, ink, rectangle
 
 SAID = Said("Waistcoat", "P03, size 3, 29 Nov 2026", "A4")
@@ -235,3 +238,53 @@ def test_pieces_that_lie_well_stay_where_they_are_drawn():
         for piece, old in itertools.zip_longest(done.laid.pieces, pieces)
     ]
     assert np.abs(moves[0] - moves[1]).max() < 1e-9
+
+
+def overlapping(one, other):
+    return all(one[k] < other[k + 2] - 1e-6 and other[k] < one[k + 2] - 1e-6 for k in (0, 1))
+
+
+@pytest.mark.parametrize("paper, turn", [("A4", "portrait"), ("safe", "portrait"), ("A4", "landscape")])
+def test_the_front_of_a_nest_is_one_page(paper, turn):
+    """Eight sizes, four kinds of marks, three rows of the cut list and three lines of words."""
+    sizes = tuple("12345678")
+    rows = tuple(
+        CutRow(n, 3, "front-facing", 2, "1 pair, mirrored", "main", ", ".join(sizes)) for n in (1, 2, 3)
+    )
+    said = Said(
+        "Waistcoat", "sizes 1 to 8", "A4", rows, ("A sentence of the maker's, ten words long at least. " * 6,)
+    )
+    legend = legend_of(sizes, True, False, 0.35, (GRAIN, LEVEL, INNER, NOTCH))
+    asked = Asked(paper_named(paper), turn=turn, lay=AS_DRAWN)
+    done = laid_out(frame(600.0, 700.0), Printing(asked, said, legend, sizes))
+
+    assert done.fronts == 1
+    texts = words(done.document.pages[0])
+    assert {"size 8", "straight grain", "Cut list", "A1", "Seam lines: sew here"} <= set(texts)
+
+
+def test_nothing_of_a_front_lies_on_something_else():
+    """The rooms of all its words, and the frames of the map, are apart from each other."""
+    front = printed(frame(600.0, 700.0)).document.pages[0]
+    rooms = [room_of(one) for one in front.own.words if one.along == (1.0, 0.0)]
+    boxes = [(*room.min(axis=0), *room.max(axis=0)) for room in rooms]
+
+    for one, other in itertools.combinations(boxes, 2):
+        assert not overlapping(one, other)
+
+
+def test_what_is_a_page_s_own_lies_below_the_drawing_on_its_own_layer():
+    document = printed(frame()).document
+
+    assert document.layers[-1].name == "Page marks"
+    for page in document.pages:
+        assert page.below or not page.windows
+        assert {one.layers for part in page.own for one in part} == {("Page marks",)}
+
+
+def test_the_drawing_keeps_clear_of_the_frame_where_there_is_room():
+    """On one A4 page 190 x 277 mm are free: 150 x 200 mm leave 20 mm on the left and 38.5 above."""
+    (page,) = printed([ink(rectangle(3.0, 4.0, 150.0, 200.0))], front=False).document.pages
+    (window,) = page.windows
+
+    assert window.left == pytest.approx(-20.0) and window.top == pytest.approx(-38.5)
