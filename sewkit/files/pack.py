@@ -16,11 +16,11 @@ nothing here reads a clock.
 
 import csv
 import io
-import re
 from typing import Any, Dict, Iterator, List, Mapping, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.body.body import Body
 from sewkit.body.cautions import KEEP_SAFE, cautions
+from sewkit.body.written_out import written_out
 from sewkit.files.fit_sheet import FitSheet, write_fit_sheet
 from sewkit.files.job import Done
 from sewkit.files.pack_folder import (
@@ -45,13 +45,6 @@ from sewkit.pattern.piece_label import About, labelled
 from sewkit.report import Finding, Level, Report, Table
 
 __all__ = ("MANIFEST", "Pack", "finished_pack", "geometry_hash", "pack_files", "pack_inputs", "write_pack")
-
-# A name that is written out: three small letters in a row.  Initials and numbers have none.
-_WRITTEN_OUT = re.compile(r"[a-zß-ÿ]{3}")
-
-_INITIALS = (
-    "'{}' looks like a name: initials or a number on the sheets serve as well, and tell nobody who it is."
-)
 
 _WORDS_OF_THE_NEST = (
     "The words beside the pieces are the maker's and speak of the nest, of its allowance too: what the label "
@@ -160,8 +153,9 @@ def _private(pack: Pack) -> Iterator[Finding]:
     for text in cautions(pack.body):
         yield Finding("child", Level.INFO, text)
     yield Finding("keep-safe", Level.INFO, KEEP_SAFE)
-    if _WRITTEN_OUT.search(pack.sheet.who):
-        yield Finding("initials", Level.INFO, _INITIALS.format(pack.sheet.who))
+    named = written_out(pack.sheet.who)
+    if named:
+        yield Finding("initials", Level.INFO, named)
 
 
 def _cut_table(rows: Sequence[CutRow]) -> Table:

@@ -2,6 +2,7 @@
 
 from typing import List, Optional, Sequence, Tuple
 
+from sewkit.body.written_out import written_out
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
@@ -63,7 +64,10 @@ def label(
             "Name the pieces, and join the end nodes of outlines that are open.",
             code="choice",
         )
-    return Outcome(done.pattern, _report(done, meant, only))
+    report = _report(done, meant, only)
+    named = written_out(about.who)
+    told = (Finding("initials", Level.INFO, named),) if named else ()
+    return Outcome(done.pattern, report._replace(findings=report.findings + told))
 
 
 def _size(pattern: Pattern, chosen: Chosen, said: str) -> str:

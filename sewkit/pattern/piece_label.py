@@ -31,8 +31,8 @@ HEIGHTS = (8.0, 7.0, 6.0, 5.0, 4.0)
 _RISE, _FALL = 0.85, 0.3
 
 # Letters in a line, where lines are broken for a shorter block, and where they run on into
-# each other for a long, narrow one, as a facing has room for.
-_BROKEN, _RUN_ON = (40, 28, 20), (60, 90)
+# each other for a long, narrow one, as a facing has room for; on a bias strip all are one line.
+_BROKEN, _RUN_ON = (40, 28, 20), (60, 90, 1000)
 
 # The bar to measure the scale by (mm), its ticks, and the letters beside it.
 BAR, _TICK, _BAR_HEIGHT = 50.0, 4.0, 5.0
@@ -127,8 +127,14 @@ def labelled(
             continue
         outline = min(drawn, key=lambda one: abs(signed_area(one.path)))
         lines = label_words(piece, outline, row, about)
-        others = tuple(obstacles(piece, drawn, words))
-        marks, fits = _written(piece, outline, others, lines, str(row.number))
+        marks: Tuple[Mark, ...] = ()
+        fits = False
+        # Clear of the other sizes in the drawing too, where there is room.
+        for near in (piece.outlines, drawn) if nest and len(drawn) < len(piece.outlines) else (drawn,):
+            others = tuple(obstacles(piece, near, words))
+            marks, fits = _written(piece, outline, others, lines, str(row.number))
+            if fits:
+                break
         after = after.with_piece(piece._replace(marks=piece.marks + marks))
         if not fits:
             legend.append((str(row.number), "; ".join(lines)))

@@ -155,3 +155,20 @@ def test_what_cannot_be_labelled_is_told():
     opened = Piece("b", (bare_outline(Path.through([(0, 0), (100, 0), (100, 90)])),))
     told = label(Pattern((box(200, 200), opened))).report
     assert [(one.code, one.where) for one in told.findings] == [("open", "b")]
+
+
+def test_a_name_written_out_is_told_and_initials_are_not():
+    pattern = Pattern((box(300.0, 400.0),))
+    for who, codes in (("Margaret Hill", ["initials"]), ("M. H.", []), ("P03", []), ("", [])):
+        assert [one.code for one in label(pattern, who=who).report.findings] == codes
+
+
+def test_on_a_bias_strip_all_the_words_are_one_line():
+    """600 by 20 mm: letters of 4 mm in one line need about 5 mm of its 20."""
+    strip = Path.through([(0, 0), (600, 0), (600, 20), (0, 20)], closed=True)
+    done = label(Pattern((named(strip, "top end-1 bottom end-2", "strip"),)), who="P03", date="May 2026")
+    lines = [mark for mark in done.pattern.pieces[0].marks if mark.text and mark.text != "50 mm"]
+    assert len(lines) == 1 and "strip (1 of 1)" in lines[0].text
+    nodes = lines[0].path.nodes
+    assert nodes[:, 0].min() > 0 and nodes[:, 0].max() < 600 and nodes[:, 1].max() < 20
+    assert nodes[:, 1].min() - lines[0].height > 0
