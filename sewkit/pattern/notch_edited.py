@@ -37,13 +37,19 @@ def edit_notches(pattern: Pattern, chosen: Chosen, asked: Asked) -> Done:
 
 
 def _with_partners(pattern: Pattern, found: Sequence[Found]) -> List[Tuple[Mark, str, str, Mark, str]]:
-    """Every notch that was meant and behind it those it meets: both, its piece and size, whose partner."""
+    """Every notch that was meant and behind it all that meet at its place: both, piece, size, whose partner.
+
+    A back that is sewn to a left and a right front has one notch for both.
+    """
     steps: List[Tuple[Mark, str, str, Mark, str]] = []
     for name, size, mark in found:
-        steps.append((mark, name, size, mark, ""))
-        for one in partners_of(pattern, name, size, mark):
-            there = pattern.piece(one.piece).outline(size).size
-            steps.append((mark, one.piece, there, one.mark, name))
+        group = [(name, size, mark, "")]
+        for here, _, met_here, _ in group:  # it grows
+            for one in partners_of(pattern, here, size, met_here):
+                if not any(one.piece == other[0] and one.mark is other[2] for other in group):
+                    there = pattern.piece(one.piece).outline(size).size
+                    group.append((one.piece, there, one.mark, name))
+        steps += [(mark, *one) for one in group]
     return steps
 
 

@@ -370,6 +370,16 @@ def test_notches_of_one_name_on_both_halves_meet_in_their_order():
     assert [finding.code for finding in notch_findings(one, [""])] == ["notch-lone"]
 
 
+def test_what_meets_at_one_place_is_called_alike_on_all_pieces():
+    marks = (notch("side", 100.0, name="1"),)
+    pieces = [box(name, 400, marks) for name in ("back", "front-left", "front-right")]
+    seams = tuple(
+        Seam((EdgeRef(one.name, "side"),), (EdgeRef("back", "side"),), (0.0, 0.0)) for one in pieces[1:]
+    )
+    made = put(Pattern(tuple(pieces), seams), edge="front-left/side", action="rename", called="z").pattern
+    assert [mark.name for piece in made.pieces for mark in piece.marks] == ["z", "z", "z"]
+
+
 # -- darts that are only drawn -----------------------------------------------------------------
 
 # A dart of 30 mm on the side, from 100 to 130 mm below its upper end.
