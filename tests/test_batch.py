@@ -307,7 +307,7 @@ def test_a_dry_run_tells_all_and_writes_nothing(tmp_path):
 
 
 def test_a_row_is_confirmed_to_be_in_inches(tmp_path):
-    done = batch(tmp_path / "cast", "--only", "P09", "--confirm", "P09=in")
+    done = batch(tmp_path / "cast", "--only", "P09", "--confirm", "P09=in", "--paper", "none")
     row = table(tmp_path / "cast")["P09"]
 
     # 40 in and 34 in are 101.6 and 86.4 cm, size 4 both; its ease is 110 - 101.6 and 94 - 86.36
