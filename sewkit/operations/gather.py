@@ -16,8 +16,9 @@ from sewkit.pattern.edge_called import quoted
 from sewkit.pattern.edge_places import one_place
 from sewkit.pattern.gather_drawn import folded_in, folds, wave, with_gathers, without_gathers
 from sewkit.pattern.gathered import Kept, called, write_kept
-from sewkit.pattern.mark import GATHER, OVERLAY, Mark, On
+from sewkit.pattern.mark import GATHER, INNER, OVERLAY, Mark, On
 from sewkit.pattern.notch import distance_from_start, spot_of
+from sewkit.pattern.notch_as_sewn import mouths_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -33,6 +34,9 @@ _CLEAR = 10.0
 
 # A part that strays from straight by more (mm) has pleats whose tops are seen to be cut wrong.
 _BENT = 1.0
+
+# A dart that ends where the part begins (mm) is beside it.
+_SAME = 0.01
 
 # The words stand so far inside the edge (mm), clear of the waves.
 _WORDS = 22.0
@@ -169,13 +173,11 @@ def _marked(
         amount = span.amount if one.pleats is None else 0.0
         kept = write_kept(Kept(amount, tuple(names[: len(span.shares)])))
         if one.pleats is None:
-            path = wave(outline, span)
+            kind, path = GATHER, wave(outline, span)
         else:
-            path = folds(outline, span, one.pleats, asked.long)
+            kind, path = INNER, folds(outline, span, one.pleats, asked.long)
             piece = folded_in(piece, outline, span, one.pleats)
-        piece = piece._replace(
-            marks=(*piece.marks, Mark(GATHER, called(edge), outline.size, path, form=kept))
-        )
+        piece = piece._replace(marks=(*piece.marks, Mark(kind, called(edge), outline.size, path, form=kept)))
         spot = spot_of(outline, On(edge, span.start + span.cloth / 2.0))
         inside = _WORDS if one.pleats is None else asked.long + 8.0
         if spot is not None:
@@ -284,11 +286,21 @@ def _findings(pattern: Pattern, piece: Piece, made: Sequence[_Made]) -> List[Fin
         text = "{}: {} is curved: fold the paper pleats and cut their tops along the edge."
         words = text.format(shown(piece, span.size), quoted(outline, span.edge))
         found.append(Finding("pleat-top", Level.INFO, words, piece.name))
+    over = [low for low, high in mouths_of(piece, outline, span.edge) if _over(span, low, high)]
+    if over:
+        text = "{}: a drawn dart lies in this part of {}, and its mouth counts as cloth: give one beside it."
+        words = text.format(shown(piece, span.size), quoted(outline, span.edge))
+        found.append(Finding("over-dart", Level.WARN, words, piece.name))
     if piece.named and not any(seam.touches(piece.name, span.edge) for seam in pattern.seams):
         text = "{} of '{}' is sewn to nothing yet, so nobody knows whether its length as sewn fits."
         words = text.format(quoted(outline, span.edge), piece.name)
         found.append(Finding("unpaired", Level.INFO, words, piece.name))
     return found
+
+
+def _over(span: Span, low: float, high: float) -> bool:
+    """Whether the mouth of a drawn dart lies in the part."""
+    return low < span.start + span.cloth - _SAME and high > span.start + _SAME
 
 
 def _bend(outline: Outline, span: Span) -> float:

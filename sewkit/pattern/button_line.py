@@ -7,7 +7,7 @@ import numpy as np
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings
 from sewkit.geometry.path import Path
-from sewkit.geometry.polygon import flatten, signed_area
+from sewkit.geometry.polygon import contains, flatten, signed_area
 from sewkit.pattern.cross_line import Axis
 from sewkit.pattern.mark import INNER, LEVEL
 from sewkit.pattern.outline import Outline
@@ -77,7 +77,9 @@ def button_line(piece: Piece, outline: Outline, name: str, inside: float, down: 
     reach = _reach(outline, middle, way) if inside > _ON or not edge else [-np.inf, np.inf]
     top = max(reach[0], float((line[0] - middle) @ way))
     bottom = min(reach[1], float((line[1] - middle) @ way))
-    if bottom - top < 1.0:
+    # As far inside as that there may be no piece any more.
+    off = inside > _ON and outline.path.closed and not contains(outline.path, [middle])[0]
+    if bottom - top < 1.0 or off:
         raise InputError(
             "The line {:g} mm inside '{}' does not lie on '{}'.".format(inside, name, piece.name),
             "Give a smaller distance.",

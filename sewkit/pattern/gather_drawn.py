@@ -8,7 +8,7 @@ from sewkit.geometry.path import Path, lines
 from sewkit.pattern.dart_eased import Span, with_partners, with_span
 from sewkit.pattern.dart_marks import with_dart_marks
 from sewkit.pattern.gathered import called, kept_of, names_for
-from sewkit.pattern.mark import GATHER, LABEL, NOTCH, Mark, On
+from sewkit.pattern.mark import GATHER, INNER, LABEL, NOTCH, Mark, On
 from sewkit.pattern.notch import Spot, spot_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -113,13 +113,13 @@ def without_gathers(pattern: Pattern, piece: Piece, edge: str, sizes: Sequence[s
     gone: Set[Tuple[str, str]] = set()
     marks: List[Mark] = []
     for mark in piece.marks:
-        mine = mark.name in own and mark.kind in (GATHER, NOTCH, LABEL)
+        mine = mark.name in own and mark.kind in (GATHER, INNER, NOTCH, LABEL)
         if mine and not mark.size and not set(piece.sizes) <= set(sizes):
             # Words that served all sizes still serve the others.
             marks += [mark._replace(size=size, key="") for size in piece.sizes if size not in sizes]
         elif not mine or mark.size not in ("", *sizes):
             marks.append(mark)
-        elif mark.kind == GATHER:
+        elif mark.kind in (GATHER, INNER):
             # On a piece drawn once they serve every size.
             gone.update((size, one) for size in (mark.size, "") for one in kept_of(mark).names)
     piece = piece._replace(marks=tuple(marks))

@@ -103,8 +103,8 @@ def planned(kind: str, flat: float, depth: float, count: int, visible: float) ->
         if visible < LEAST:
             fit = int(flat / (taken + LEAST))
             raise InputError(
-                "{} pleats of {:g} mm take {:.0f} mm, and the part is {:.1f} mm long.".format(
-                    count, depth, count * taken, flat
+                "{} pleat{} of {:g} mm take {:.0f} mm, and the part is {:.1f} mm long.".format(
+                    count, "" if count == 1 else "s", depth, count * taken, flat
                 ),
                 "{} fit, or take them less deep.".format(fit) if fit else "Take them less deep.",
                 code="value",

@@ -9,7 +9,7 @@ from sewkit.geometry.path import Path, lines
 from sewkit.geometry.polygon import flatten
 from sewkit.operations.gather import gather
 from sewkit.pattern.chosen import Chosen, PickedOutline
-from sewkit.pattern.mark import GATHER, LABEL, NOTCH, Mark, On
+from sewkit.pattern.mark import DART, GATHER, INNER, LABEL, NOTCH, Mark, On
 from sewkit.pattern.notch import distance_from_start, redrawn, spot_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.pleat_plan import BOX, KNIFE, Pleats, planned
@@ -79,7 +79,7 @@ def test_each_fold_meets_its_line_and_has_a_notch():
     piece = done.pattern.pieces[0]
     feet = sorted(mark.path.nodes[:, 0].mean() for mark in of_kind(piece, NOTCH))
     assert feet == pytest.approx([30.0, 70.0, 130.0, 170.0]), "at the corners there is nothing to notch"
-    (mark,) = of_kind(piece, GATHER)
+    (mark,) = of_kind(piece, INNER)
     feet = mark.path.curves[:, 0][np.isclose(mark.path.curves[:, 0, 1], 0.0)]
     assert sorted(feet[:, 0]) == pytest.approx([30.0, 70.0, 130.0, 170.0])
     assert mark.path.curves[..., 1].max() == pytest.approx(100.0)
@@ -127,7 +127,7 @@ def test_the_words_stand_inside_and_on_no_line():
     line = shapely.LineString(words.path.nodes)
     inside = shapely.Polygon(flatten(piece.outlines[0].path, 0.01))
     assert inside.buffer(-2.0).contains(line)
-    drawn = [shapely.LineString(curve[[0, 3]]) for curve in of_kind(piece, GATHER)[0].path.curves]
+    drawn = [shapely.LineString(curve[[0, 3]]) for curve in of_kind(piece, INNER)[0].path.curves]
     assert all(line.distance(one) > 2.0 for one in drawn)
 
 
@@ -205,6 +205,15 @@ def test_each_size_is_gathered_by_its_own_amount_and_alone():
     found = [walk_seam(left, seam, size).difference for size in ("1", "2")]
     assert found == pytest.approx([0.0, 220.0], abs=1e-6)
     assert {mark.size for piece in left.pieces for mark in piece.marks} == {"1"}
+
+
+@pytest.mark.parametrize("first, told", [("50", True), ("220", False)])
+def test_a_drawn_dart_in_the_part_is_told(first, told):
+    """Its mouth from 100 to 140 mm counts as cloth."""
+    legs = Path(lines(np.array([(100.0, 0.0), (120.0, 90.0)]), np.array([(120.0, 90.0), (140.0, 0.0)])))
+    piece = box("skirt", 400.0, 300.0)._replace(marks=(Mark(DART, "waist-dart", "", legs),))
+    done = gather(Pattern((piece,)), edge="waist", first=first, until="350")
+    assert ("over-dart" in [one.code for one in done.report.findings]) == told
 
 
 def test_what_cannot_be_taken_in_is_told():
