@@ -62,7 +62,7 @@ def buttons(
     anchors: Text("A button at", "levels in order of worth, such as bust waist or waist+20mm") = "",
     count: Count("How many", "evenly from first to last; 0: as the spacing gives", 0, 60) = 0,
     spacing: Length("Spacing wished", "0: as the old row, or 80", 0, 500) = 0.0,
-    diameter: Text("Diameter of the button", "a length, or in lignes such as 24L") = "20",
+    diameter: Text("Diameter of the button", "a length with its unit, or in lignes such as 24L") = "20mm",
     thickness: Length("Thickness of the button", "", 0, 30) = 3.0,
     worked: Flag("Worked holes", "3 mm longer; bound ones need no more") = True,
     holes: Choice(
@@ -138,7 +138,9 @@ def _by_piece(pattern: Pattern, chosen: Chosen, asked: _Asked) -> Dict[str, List
             found.setdefault(piece.name, []).append(outline)
     if not found:
         raise InputError(
-            "There is no edge and no line called '{}'.".format(asked.line),
+            "There is no edge and no line called '{}'.".format(asked.line)
+            if asked.line
+            else "No centre line is named.",
             "The edges are: {}.".format(", ".join(dict.fromkeys(known))),
             code="name",
         )

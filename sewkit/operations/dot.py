@@ -4,6 +4,7 @@ from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 import numpy as np
 
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
@@ -118,13 +119,22 @@ def _found(pattern: Pattern, chosen: Chosen, asked: _Asked) -> _Found:
         spots = [Spot(name, point, asked.edge, asked.inside) for name, point in zip(own, points)]
         found.setdefault(piece.name, {})[outline.size] = spots
     if not found:
-        what = "an edge '{}'".format(asked.edge) if asked.edge else "a dart '{}'".format(asked.dart)
-        raise InputError(
-            "No piece that is meant has {}.".format(what if asked.edge or asked.dart else "one of the nodes"),
-            "The edges are: {}.".format(", ".join(dict.fromkeys(n for _, o in outlines for n in o.names))),
-            code="name",
+        raise _nothing(outlines, asked)
+    return told_by_size(found, piece)
+
+
+def _nothing(outlines: Sequence[Tuple[Piece, Outline]], asked: _Asked) -> InputError:
+    """That no piece has the edge, the dart or the node, with those that there are."""
+    if asked.dart:
+        darts = dict.fromkeys(
+            one.name for piece, outline in outlines for one in darts_here(piece, outline).darts
         )
-    return found
+        cure = "The darts are: {}.".format(", ".join(darts) or "none")
+        return InputError("No piece that is meant has a dart '{}'.".format(asked.dart), cure, code="name")
+    what = "an edge '{}'".format(asked.edge) if asked.edge else "one of the nodes"
+    names = dict.fromkeys(name for _, outline in outlines for name in outline.names)
+    cure = "The edges are: {}.".format(", ".join(names))
+    return InputError("No piece that is meant has {}.".format(what), cure, code="name")
 
 
 def _names(piece: Piece, asked: _Asked, count: int) -> List[str]:
@@ -158,7 +168,7 @@ def _beside(pattern: Pattern, piece: Piece, outline: Outline, asked: _Asked) -> 
         spot = spot_of(outline, on)
         if spot is not None:
             found.append(spot.point - asked.inside * spot.outward)
-    return found
+    return told_by_size(found, piece)
 
 
 def _before(dart: AnyDart, short: float) -> np.ndarray:
@@ -256,4 +266,4 @@ def _outside(piece: Piece, by_size: Dict[str, Sequence[Spot]]) -> List[Finding]:
                 found.append(
                     Finding("mark-outside", Level.WARN, text, piece.name, point, "Give another place.")
                 )
-    return found
+    return told_by_size(found, piece)

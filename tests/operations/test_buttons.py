@@ -167,6 +167,8 @@ def test_what_is_only_told_and_what_is_refused():
         ({"edge": "edge", "count": 40}, "apart and are"),
         ({"edge": "edge", "last": 590.0}, "no room"),
         ({"edge": "edge", "diameter": "2"}, "no usual one"),
+        ({"edge": "edge", "inside": 250.0}, "does not lie on"),
+        ({"edge": ""}, "No centre line"),
     ]:
         with pytest.raises(InputError, match=words):
             buttons(pattern, **values)
