@@ -11,10 +11,13 @@ from sewkit.errors import InputError
 from sewkit.operation import Outcome
 from sewkit.pattern.derived import Derived, derive, follow_of, followers, only_eased
 from sewkit.pattern.derived_anew import anew
+from sewkit.pattern.derived_band import SEWN
 from sewkit.pattern.derived_place import Difference, difference, fitted, moved_piece
-from sewkit.pattern.follow_text import in_words, renamed, write_follow
+from sewkit.pattern.follow_text import BAND, Follow, in_words, renamed, write_follow
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.seam import EdgeRef
+from sewkit.pattern.wearer_side import sided, without_side
 from sewkit.report import Finding, Level, Report
 
 # A derived piece that is off by less (mm) is as it should be: half of what we promise.
@@ -160,18 +163,43 @@ def with_new_names(before: Pattern, after: Pattern) -> Pattern:
         if old.name != new.name:
             pieces[old.name] = new.name
         edges.update({(old.name, one): other for one, other in _new_edges(old, new).items()})
-    if not pieces and not edges:
-        return after
     made = after
     for piece in followers(after):
         try:
             follow = follow_of(piece)
         except InputError:
             continue
-        now = renamed(follow, pieces, edges)
+        sides = _of_its_side(piece, follow, names)
+        now = renamed(follow, {**pieces, **sides}, {} if sides else edges)
+        now = _as_sewn_on(before, after, piece, now)
         if now != follow:
             made = made.with_piece(piece._replace(follows=write_follow(now)))
     return made
+
+
+def _of_its_side(piece: Piece, follow: Follow, names: Set[str]) -> Dict[str, str]:
+    """New names of what a piece follows where left and right were taken apart, or put together."""
+    found = {}
+    for name in (*follow.parents, *follow.less, *follow.meets):
+        wish = sided(name, piece.side) if piece.side else without_side(name)
+        if name not in names and wish in names:
+            found[name] = wish
+    return found
+
+
+def _as_sewn_on(before: Pattern, after: Pattern, piece: Piece, follow: Follow) -> Follow:
+    """A band along the edges it is sewn to, where an operation gave its seam others: both sides of a body."""
+    if follow.kind != BAND:
+        return follow
+    was, now = (_sewn_to(pattern, piece.name) for pattern in (before, after))
+    return follow if was == now or not now else follow._replace(edges=now)
+
+
+def _sewn_to(pattern: Pattern, name: str) -> Tuple[EdgeRef, ...]:
+    """The edges to which a band is sewn; none where it is not sewn, or to more than one row of them."""
+    band = (EdgeRef(name, SEWN),)
+    rows = [seam.second for seam in pattern.seams if seam.first == band]
+    return rows[0] if len(rows) == 1 else ()
 
 
 def _new_edges(old: Piece, new: Piece) -> Dict[str, str]:

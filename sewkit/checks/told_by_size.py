@@ -28,14 +28,16 @@ def told_by_size(findings: Sequence[Finding], piece: Piece) -> List[Finding]:
 def told_together(findings: Sequence[Finding], name: str, sizes: Sequence[str]) -> List[Finding]:
     """The same for whatever has a name and sizes, such as a seam."""
     groups: Dict[_Key, List[Tuple[str, Finding]]] = {}
+    # Groups only fill up, so the first one that was free for a size is where the next search begins.
+    free: Dict[Tuple[str, str, str], int] = {}
     for finding in findings:
         size, rest = _size_of(finding, name, sizes)
-        number = 0
-        key = (finding.code, _skeleton(rest), number)
-        while any(size == known or not size for known, _ in groups.get(key, [])):
+        skeleton = _skeleton(rest)
+        number = free.get((finding.code, skeleton, size), 0)
+        while any(size == known or not size for known, _ in groups.get((finding.code, skeleton, number), [])):
             number += 1
-            key = (finding.code, _skeleton(rest), number)
-        groups.setdefault(key, []).append((size, finding))
+        groups.setdefault((finding.code, skeleton, number), []).append((size, finding))
+        free[(finding.code, skeleton, size)] = number + 1
     return [_together(some, name, sizes) for some in groups.values()]
 
 

@@ -1,6 +1,6 @@
 """Left and right made different."""
 
-from typing import List, Tuple
+from typing import Dict, List, Tuple
 
 from sewkit.checks.unfold_words import both_sides_walked, stale_findings
 from sewkit.errors import InputError
@@ -8,6 +8,7 @@ from sewkit.operation import Choice, Length, Outcome, find, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedOutline
 from sewkit.pattern.cut_list import how_cut
 from sewkit.pattern.folding import ALIKE
+from sewkit.pattern.follow_text import parse_follow
 from sewkit.pattern.grain_copy import centre_of
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -70,12 +71,24 @@ def sides(
     if folded:
         after, report = _unfolded(after, folded, drawn)
         reports.append(report)
-    for piece in pairs:
-        made = apart(piece, "" if drawn == _AUTO else drawn, gap, after.pieces)
+    told: Dict[str, str] = {}
+    for piece in sorted(pairs, key=lambda one: bool(one.follows)):
+        # What follows a piece was cut out of the same side of it.
+        same = next((told[name] for name in _parents(piece) if name in told), "")
+        made = apart(piece, same or ("" if drawn == _AUTO else drawn), gap, after.pieces)
+        told[piece.name] = made.drawn.side
         after = with_sides(after, made)
         reports.append(_told(pattern, piece, made))
     names = [p.name for p in after.pieces if p not in pattern.pieces]
     return Outcome(after, gathered([*reports, both_sides_walked(pattern, after, names)]))
+
+
+def _parents(piece: Piece) -> Tuple[str, ...]:
+    """The pieces that a piece follows; none where that cannot be read, which its check tells."""
+    try:
+        return parse_follow(piece.follows).parents if piece.follows else ()
+    except InputError:
+        return ()
 
 
 def _meant(pattern: Pattern, chosen: Chosen) -> Tuple[List[Piece], List[Piece]]:

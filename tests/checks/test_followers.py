@@ -9,6 +9,8 @@ from sewkit.geometry.path import Path
 from sewkit.geometry.transform import turn
 from sewkit.operation import Outcome, find
 from sewkit.operations.facing import facing
+from sewkit.operations.sides import sides
+from sewkit.operations.unfold import unfold
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.derived_place import moved_piece
 from sewkit.pattern.follow_text import Follow, parse_follow, write_follow
@@ -269,3 +271,32 @@ def test_half_of_a_facing_follows_no_longer_and_that_is_told():
     outcome = shaped(pattern, half)
     assert outcome.pattern.piece(made.name) == half
     assert [one.code for one in outcome.report.findings if one.where == made.name] == ["follower-free"]
+
+
+# -- left and right -----------------------------------------------------------------------------
+
+
+def test_what_follows_a_side_follows_its_own_side():
+    """Facing and lining of a pair are cut out of the side of it that is drawn, and mirrored with it."""
+    before = facing(two_sizes(WAISTCOAT), edges="back/neck").pattern
+    before = facing(before, kind="lining", edges="back").pattern
+    after = sides(before).pattern
+    found = {piece.name: parse_follow(piece.follows) for piece in after.pieces if piece.follows}
+    for side in ("left", "right"):
+        assert found["back-neck-facing-" + side].parents == ("back-" + side,)
+        assert found["back-lining-" + side].less == ("back-neck-facing-" + side,)
+    assert follower_findings(after, after.sizes) == []
+    again = sides(after, action="together").pattern
+    assert {p.name: p.follows for p in again.pieces if p.follows} == {
+        p.name: p.follows for p in before.pieces if p.follows
+    }
+
+
+def test_a_band_goes_all_round_once_the_front_is_opened():
+    """Half a front and a back make half of it, so both backs and the whole front make twice as much."""
+    before = facing(two_sizes(BODICE), kind="band", edges="front/waist back/waist", width=30.0).pattern
+    after = unfold(before).pattern
+    halves, whole = (p.piece("waistband").outline("A").as_sewn("band-edge") for p in (before, after))
+    assert whole == pytest.approx(2.0 * halves, abs=1e-3)
+    assert follower_findings(after, after.sizes) == []
+    assert len(parse_follow(after.piece("waistband").follows).edges) == 3
