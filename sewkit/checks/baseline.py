@@ -1,15 +1,10 @@
-"""What is otherwise than it was: since the baseline was kept, and since somebody moved a line by hand.
-
-The drawing writes the length of every edge with its name, and whatever we change is written
-anew.  So an edge that is longer than what stands there was moved with the editor's own tools.
-"""
+"""What is otherwise than it was since the baseline was kept, and how seams were before."""
 
 from typing import Dict, List, Optional, Sequence, Tuple
 
-from sewkit.checks.drawn_sizes import drawn_sizes, spot
 from sewkit.checks.told_by_size import size_words
 from sewkit.errors import InputError
-from sewkit.geometry.length import path_length, point_at
+from sewkit.geometry.length import path_length
 from sewkit.pattern.baseline_text import Lengths, kept_length, read_baseline
 from sewkit.pattern.naming import MOVED
 from sewkit.pattern.outline import Outline
@@ -18,83 +13,14 @@ from sewkit.pattern.seam import EdgeRef, Seam
 from sewkit.pattern.walking import Walk
 from sewkit.report import Finding, Level, Table
 
-# Edges of one outline whose lengths all grew by one factor, to this share, were scaled together.
-_ONE_FACTOR = 0.0005
-
 # Two seams meant equal differ by less than this (mm) without a word.
 _EQUAL = 0.5
 
 
-def edited_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
-    """Edges that were moved by hand since their lengths were written, in path order."""
-    found: List[Finding] = []
-    factors: List[Optional[float]] = []
-    for piece, outline, where in drawn_sizes(pattern, sizes):
-        moved = [one for one in pattern.edited if (one.piece, one.size) == (piece.name, outline.size)]
-        moved = [one for one in moved if _still(outline, one)]
-        factor = _scaled(outline, moved)
-        factors.append(factor)
-        if factor is not None:
-            text = "{}: all its edges are {:.3f} times as long as they were; the piece was scaled by hand."
-            cure = "Undo the scaling; to make a piece larger for a body, blend between sizes."
-            spotted = spot(outline.path.start)
-            found.append(Finding("scaled", Level.FAIL, text.format(where, factor), where, spotted, cure))
-        else:
-            found += [_edited_finding(pattern, outline, one, where) for one in moved]
-    return _whole_scaled(factors) or found
-
-
-def _whole_scaled(factors: Sequence[Optional[float]]) -> List[Finding]:
-    """One finding where every outline there is grew by the same factor."""
-    known = [factor for factor in factors if factor is not None]
-    if len(known) < max(len(factors), 2) or max(known) - min(known) > _ONE_FACTOR:
-        return []
-    text = "The whole drawing is {:.3f} times as large as it was when its edges were named."
-    cure = "Undo it, or set it right with sewkit scale."
-    return [Finding("scaled", Level.FAIL, text.format(sum(known) / len(known)), cure=cure)]
-
-
-def _run_of(outline: Outline, one: Edited) -> Optional[float]:
+def still(outline: Outline, one: Edited) -> bool:
+    """Whether a moved edge still is what was read; an operation may have changed it since."""
     runs = outline.runs(one.edge)
-    return path_length(runs[one.run]) if one.run < len(runs) else None
-
-
-def _still(outline: Outline, one: Edited) -> bool:
-    """Whether the edge still is what was read; an operation may have changed it since."""
-    now = _run_of(outline, one)
-    return now is not None and abs(now - one.now) < MOVED / 10
-
-
-def _scaled(outline: Outline, moved: Sequence[Edited]) -> Optional[float]:
-    if len(moved) < len(outline.edges) or len(moved) < 3:
-        return None
-    factors = [one.now / one.was for one in moved if one.was > 0]
-    same = len(factors) == len(moved) and max(factors) - min(factors) < _ONE_FACTOR
-    return sum(one.now for one in moved) / sum(one.was for one in moved) if same else None
-
-
-def _edited_finding(pattern: Pattern, outline: Outline, one: Edited, where: str) -> Finding:
-    change = round(one.now, 2) - round(one.was, 2)
-    text = "{}: the edge '{}' is {:.2f} mm {} than when it was named ({:.2f} mm, now {:.2f}); ".format(
-        where, one.edge, abs(change), "longer" if change > 0 else "shorter", one.was, one.now
-    )
-    text += "it was moved by hand."
-    others = _partners(pattern, one)
-    cure = "If it was meant, change {} as well and put the allowance on again; else undo it.".format(
-        " and ".join(others) if others else "what is sewn to it"
-    )
-    run = outline.runs(one.edge)[one.run]
-    middle = spot(point_at(run, path_length(run) / 2.0))
-    return Finding("edge-edited", Level.WARN, text, where, middle, cure)
-
-
-def _partners(pattern: Pattern, one: Edited) -> List[str]:
-    found: List[str] = []
-    for seam in pattern.seams_of(one.piece):
-        for mine, other in ((seam.first, seam.second), (seam.second, seam.first)):
-            if any((ref.piece, ref.edge) == (one.piece, one.edge) for ref in mine):
-                found += [str(ref) for ref in other]
-    return list(dict.fromkeys(found))
+    return one.run < len(runs) and abs(path_length(runs[one.run]) - one.now) < MOVED / 10
 
 
 # -- seams as they were ------------------------------------------------------------------
@@ -117,14 +43,14 @@ class Before:
             outline = self._pattern.piece(one.piece).outline(one.size)
         except InputError:
             return False
-        return outline.size == one.size and _still(outline, one)
+        return outline.size == one.size and still(outline, one)
 
     def words(self, walk: Walk, size: str) -> str:
         """A sentence on how the seam was before; empty where nothing is known."""
         kept = self._by_baseline(walk.seam, size)
         if kept is not None:
             return _was(kept, walk.difference, "before you began")
-        moved = self._moved(walk.seam, size)
+        moved = self.moved(walk.seam, size)
         if moved:
             return _was(walk.difference - moved, walk.difference, "before an edge was moved by hand")
         return ""
@@ -138,7 +64,9 @@ class Before:
             sides.append(sum(length for length in lengths if length is not None))
         return sides[0] - sides[1]
 
-    def _moved(self, seam: Seam, size: str) -> float:
+    def moved(self, seam: Seam, size: str) -> float:
+        """By how much (mm) the first side became longer than the second by what was moved by hand."""
+
         def shift(refs: Sequence[EdgeRef]) -> float:
             keys = [(ref.piece, ref.edge) for ref in refs]
             return sum(self._shift.get((*key, size), self._shift.get((*key, ""), 0.0)) for key in keys)

@@ -8,7 +8,7 @@ allowance, marks, counts), at last what hangs on other pieces or was moved by ha
 from typing import Callable, Dict, Iterable, List, NamedTuple, Sequence, Tuple
 
 from sewkit.checks.allowance_right import allowance_right_findings
-from sewkit.checks.baseline import edited_findings, lost_findings
+from sewkit.checks.baseline import lost_findings
 from sewkit.checks.closed_simple import closed_simple_findings
 from sewkit.checks.cut_counts import cut_counts_findings
 from sewkit.checks.cuts import cap_problems
@@ -19,6 +19,7 @@ from sewkit.checks.followers import follower_findings
 from sewkit.checks.grain_straight import grain_straight_findings
 from sewkit.checks.labels_right import labels_right_findings
 from sewkit.checks.marks_inside import marks_inside_findings
+from sewkit.checks.moved_by_hand import edited_findings
 from sewkit.checks.names import name_findings
 from sewkit.checks.nest_order import nest_order_findings
 from sewkit.checks.notch_pairs import notch_findings

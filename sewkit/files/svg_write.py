@@ -54,6 +54,7 @@ class Writer:
         self.entries = entries
         self.ids = ids
         self.was = _Was({}, {}, {})
+        self.taken: Set[Tuple[str, str]] = set()  # pieces with the size whose lengths are written anew
         self.last = ""  # the key of the group that was written last
 
     def write(self, before: Pattern, after: Pattern) -> Pattern:
@@ -63,6 +64,8 @@ class Writer:
             {line.key: line for piece in before.pieces for line in piece.cut_lines if line.key},
             {mark.key: mark for piece in before.pieces for mark in piece.marks if mark.key},
         )
+        gone = [one for one in before.edited if one not in after.edited]
+        self.taken = {(one.piece, one.size) for one in gone}
         self._refuse_clones(after)
         old = {piece.key or piece.name: piece for piece in before.pieces}
         pieces: List[Piece] = []
@@ -87,7 +90,7 @@ class Writer:
         return written
 
     def _piece(self, was: Optional[Piece], piece: Piece) -> Piece:
-        if was == piece:
+        if was == piece and not any((piece.name, size) in self.taken for size in piece.sizes):
             return piece
         if piece.named:
             piece = self._grouped(was or Piece(piece.name), piece)
@@ -208,7 +211,8 @@ class Writer:
             element = self.entries[outline.key].element
             set_own(element, "role", SEAM_LINE)
             set_own(element, "size", outline.size)
-            if old is None or not named or (old.path, old.edges) != (outline.path, outline.edges):
+            same = old is not None and named and (old.path, old.edges) == (outline.path, outline.edges)
+            if not same or (piece.name, outline.size) in self.taken:
                 if self._starts_elsewhere(element, outline):
                     self._redraw(outline.key, outline.path)
                     element = self.entries[outline.key].element

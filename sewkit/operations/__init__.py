@@ -14,6 +14,19 @@ _MAY_FOLLOW = re.compile(
 
 
 @afterwards
+def tell_forgotten(before: Any, outcome: Outcome) -> Outcome:
+    """What was moved by hand is told once more where an operation writes its length anew."""
+    if not getattr(before, "edited", ()) or before.pieces is outcome.pattern.pieces:
+        return outcome
+    from sewkit.checks.moved_by_hand import forgotten  # only a drawing with such edges needs it
+
+    pattern, found = forgotten(before, outcome.pattern)
+    if not found:
+        return outcome
+    return outcome._replace(pattern=pattern, report=outcome.report.then(Report("", tuple(found))))
+
+
+@afterwards
 def make_followers_anew(before: Any, outcome: Outcome) -> Outcome:
     """Facings, bands and linings are made anew when their parents have changed; what else follows is told."""
     old, pieces = (getattr(pattern, "pieces", ()) for pattern in (before, outcome.pattern))

@@ -5,6 +5,7 @@ from typing import Dict, List, Sequence, Tuple
 from sewkit.checks.baseline import baseline_tables
 from sewkit.checks.everything import Part, everything, pieces_of
 from sewkit.checks.findings_drawn import drawn_findings, numbered
+from sewkit.checks.moved_by_hand import taken_over
 from sewkit.checks.seams_match import seam_table
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Outcome, operation
@@ -57,8 +58,9 @@ def check(
     The length of every edge stands in the drawing with its name and is written anew by whatever changes
     it here. So an edge that was moved with the editor's own tools is found, with its partner and the
     cut line that it left behind. Keep writes all lengths as they are now into the drawing; later checks
-    then say how each seam was before you began, and which edges have changed since. On the command
-    line a folder may be checked: every drawing in it, with one line each.
+    then say how each seam was before you began, and which edges have changed since; what was moved by
+    hand is then taken as it is. On the command line a folder may be checked: every drawing in it, with
+    one line each.
     """
     if action == "hide":
         told = "What was drawn is taken away." if pattern.shown else "Nothing was drawn."
@@ -186,4 +188,5 @@ def _kept(pattern: Pattern, chosen: Chosen) -> Outcome:
     sizes = len({key[2] for key in now})
     text = "The lengths of {} edges{} are kept; later checks tell what has changed since."
     summary = text.format(edges, " in {} sizes".format(sizes) if sizes > 1 else "")
-    return Outcome(pattern._replace(baseline=write_baseline(kept)), Report(summary))
+    taken, notes = taken_over(pattern, names)
+    return Outcome(taken._replace(baseline=write_baseline(kept)), Report(summary, notes))

@@ -4,7 +4,8 @@ import io
 
 import pytest
 
-from sewkit.checks.baseline import Before, baseline_tables, edited_findings, lost_findings
+from sewkit.checks.baseline import Before, baseline_tables, lost_findings
+from sewkit.checks.moved_by_hand import edited_findings
 from sewkit.files.svg import open_drawing
 from sewkit.pattern.baseline_text import lengths_of, read_baseline, write_baseline
 from sewkit.pattern.pattern import Pattern
