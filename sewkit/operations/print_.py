@@ -113,7 +113,7 @@ def print_(
         below = ", ".join(filter(None, [below, *_maker(pattern)]))  # else they are nowhere
     said = Said(title, below, sheet.name, rows, _maker(pattern), picked.legend)
     asked = Asked(sheet, turn, margin, overlap, lay, gap, oversize)
-    names = tuple(only.replace(",", " ").split())
+    names = tuple(dict.fromkeys(only.upper().replace(",", " ").split()))
     done = laid_out(pieces, Printing(asked, said, legend, picked.sizes, front, names))
     uncut = [piece.name for piece in pieces if piece.uncut]
     report = _report(done, asked, names).then(_cautions(done, asked, picked, uncut, lines))

@@ -72,7 +72,14 @@ def weight_named(text: str) -> float:
     name = text.strip().lower()
     width = WEIGHTS.get(name)
     if width is None:
-        width = parse_length(name) if name else WEIGHTS["normal"]
+        try:
+            width = parse_length(name) if name else WEIGHTS["normal"]
+        except InputError as error:
+            raise InputError(
+                "'{}' is no line weight.".format(text.strip()),
+                "Take {} or a width such as 0.35mm.".format(", ".join(WEIGHTS)),
+                code="value",
+            ) from error
     if not _THINNEST <= width <= _THICKEST:
         raise InputError(
             "A line of {} mm cannot be printed well.".format(write_number(width)),
@@ -96,4 +103,5 @@ def line_kind(what: str, number: int, of: int, weight: float) -> Kind:
     if of <= 1:
         return Kind(width, STITCHED if what == SEAM else ())
     turn = number // len(FAMILIES)
+    width *= 1 + turn // 2  # beyond sixteen sizes every look has been twice
     return Kind(width, FAMILIES[number % len(FAMILIES)], INKS[(number + turn) % len(INKS)])

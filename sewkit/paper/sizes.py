@@ -53,6 +53,8 @@ LIMIT = 14400.0 / 72.0 * 25.4
 # No printer takes less than a postcard, and none more than this (mm).
 _LEAST, _MOST = 100.0, 100000.0
 
+# A width below nothing; a roll-36in has a hyphen.
+_MINUS = re.compile(r"roll\s+-\s*\d", re.IGNORECASE)
 _CROSS = re.compile(r"\s*[x×*]\s*", re.IGNORECASE)
 
 
@@ -84,6 +86,8 @@ def paper_named(text: str) -> Paper:
     >>> paper_named("36in x 5m")
     Paper(name='roll 36in', width=914.4, height=5000.0, roll=True)
     """
+    if _MINUS.match(text.strip()):
+        raise _refused(text)
     wanted = _plain(text)
     for name, (width, height) in SHEETS.items():
         if _plain(name) == wanted:

@@ -6,6 +6,7 @@ import pytest
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.print_ import print_
+from sewkit.paper.line_kinds import SEAM, line_kind
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.mark import DRILL, GRAIN, LABEL, LEVEL, NOTCH, NOTE, OVERLAY, Mark
 from sewkit.pattern.pattern import Pattern
@@ -205,7 +206,7 @@ def test_the_pattern_is_not_changed():
         ({"paper": "A9"}, "no paper"),
         ({"margin": 100.0}, "too little|nothing"),
         ({"paper": "A5", "overlap": 100.0}, "too little"),
-        ({"weight": "thick"}, "not a length"),
+        ({"weight": "thick"}, "no line weight"),
         ({"weight": "9mm"}, "printed well"),
         ({"only": "C7"}, "no page C7"),
     ],
@@ -220,3 +221,30 @@ def test_what_cannot_be_printed_is_refused_with_a_cure(values, words):
 def test_an_empty_pattern_is_refused():
     with pytest.raises(InputError, match="nothing to print"):
         print_(Pattern())
+
+
+def test_sixty_four_sizes_look_different():
+    """No two of them have width, dashes and ink in common."""
+    looks = [line_kind(SEAM, number, 64, 0.35) for number in range(64)]
+
+    assert len(set(looks)) == 64
+
+
+def test_a_page_that_is_named_twice_is_printed_once():
+    pages = document(nest(), only="a1 A1, A1", front=False).pages
+
+    assert [page.label for page in pages] == ["A1"]
+
+
+def test_without_a_front_the_maker_s_few_words_stand_on_every_page():
+    beside = (Mark(LABEL, path=Path.through([(0, 0), (0, 0)]), text="Copyright R. T."),)
+    pages = document(nest()._replace(beside=beside), front=False).pages
+
+    assert all(any("Copyright R. T." in one.text for one in page.own.words) for page in pages)
+
+
+def test_the_legend_names_each_kind_of_mark_that_occurs_and_no_other():
+    texts = [one.text for one in document(nest()).pages[0].own.words]
+
+    assert {"straight grain", "level, such as the waist", "notch: meets that of its seam"} <= set(texts)
+    assert "dart" not in texts and "gather here" not in texts

@@ -52,7 +52,9 @@ def test_what_is_longer_than_any_sheet_comes_off_a_roll():
     assert paper_named("roll 60in").width == pytest.approx(1524.0)
 
 
-@pytest.mark.parametrize("text", ["", "A9", "x", "3x4", "900 x", "1e999mm x 3m", "roll", "roll x"])
+@pytest.mark.parametrize(
+    "text", ["", "A9", "x", "3x4", "900 x", "1e999mm x 3m", "roll", "roll x", "roll -36in"]
+)
 def test_what_is_no_paper_is_one_sentence_with_a_cure(text):
     with pytest.raises(InputError) as error:
         paper_named(text)
