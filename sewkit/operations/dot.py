@@ -120,7 +120,7 @@ def _found(pattern: Pattern, chosen: Chosen, asked: _Asked) -> _Found:
         found.setdefault(piece.name, {})[outline.size] = spots
     if not found:
         raise _nothing(outlines, asked)
-    return told_by_size(found, piece)
+    return found
 
 
 def _nothing(outlines: Sequence[Tuple[Piece, Outline]], asked: _Asked) -> InputError:
@@ -168,7 +168,7 @@ def _beside(pattern: Pattern, piece: Piece, outline: Outline, asked: _Asked) -> 
         spot = spot_of(outline, on)
         if spot is not None:
             found.append(spot.point - asked.inside * spot.outward)
-    return told_by_size(found, piece)
+    return found
 
 
 def _before(dart: AnyDart, short: float) -> np.ndarray:
