@@ -13,6 +13,7 @@ from sewkit.body.size_chart import SizeChart
 from sewkit.checks.counted import level_key
 from sewkit.checks.finished import Finished, finished, lengths
 from sewkit.checks.finished_words import finished_report
+from sewkit.checks.lap_known import lap_findings
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level, Report, Table
 
@@ -140,7 +141,9 @@ def fitted_report(
     """All of one size: finished girths and lengths, then the ease over a body (``stretch``: part of 1)."""
     rows = finished(pattern, size)
     asked = {} if chart is None else asked_ease(chart, size)
-    told = finished_report(rows, lengths(pattern, size))
+    told = finished_report(rows, lengths(pattern, size)).then(
+        Report("", tuple(lap_findings(pattern, [size])))
+    )
     return told.then(ease_report(ease_rows(rows, body, asked, stretch)))
 
 

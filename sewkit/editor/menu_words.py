@@ -16,7 +16,7 @@ _COMMAND = re.compile(r"\bsewkit ([a-z]+(?:-[a-z]+)*)((?: --[a-z-]+(?: {})?)*)".
 _OPTION = re.compile(r"--([a-z-]+)(?: ({}))?".format(_VALUE))
 
 # What is typed to say what to work on is selected in the editor.
-_SELECTED = {"piece": "select {}", "size": "select size {}"}
+_SELECTED = {"piece": "select {}", "size": "select size {}", "id": "select {}"}
 
 
 def in_the_menu(text: str) -> str:

@@ -12,6 +12,7 @@ from sewkit.checks.counted import counting, level_key
 from sewkit.checks.ease_words import asked_ease, ease_report, ease_rows, opening_report
 from sewkit.checks.finished import Finished, Length, finished, lengths
 from sewkit.checks.finished_words import finished_report
+from sewkit.checks.lap_known import lap_findings
 from sewkit.errors import InputError
 from sewkit.operation import LengthsByName, Outcome, Percent, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
@@ -78,7 +79,7 @@ def measure(
             "as waist, side and hem.",
             code="no-level",
         )
-    report = finished_report(rows, along)
+    report = finished_report(rows, along).then(Report("", tuple(lap_findings(part, sizes))))
     person = body_from_text(body) if body.strip() else Body("", {})
     if body.strip():
         report = report.then(_ease(pattern, rows, person, ease, stretch / 100.0, len(sizes) == 1))
