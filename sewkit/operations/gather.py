@@ -65,8 +65,8 @@ class _Made(NamedTuple):
         """The words that stand on the piece."""
         if self.pleats is None:
             return "gather to {:.0f} mm".format(self.span.sewn)
-        text = "{} {} pleats {:.0f} mm deep, to {:.0f} mm"
-        return text.format(self.pleats.count, self.pleats.kind, self.pleats.depth, self.span.sewn)
+        text = "{} {:.0f} mm deep, to {:.0f} mm"
+        return text.format(self.pleats.words, self.pleats.depth, self.span.sewn)
 
 
 @operation(
@@ -257,9 +257,9 @@ def _sentence(name: str, edge: str, one: _Made) -> str:
     span, pleats = one.span, one.pleats
     if pleats is None:
         return "{} of '{}': {}, {:.2f} to 1.".format(edge, name, span_words(span, True), span.ratio)
-    text = "{} of '{}': {:.1f} mm lie in {} {} pleats, {:.1f} mm seen of each, {:.1f} mm finished{}."
+    text = "{} of '{}': {:.1f} mm lie in {}, {:.1f} mm seen of each, {:.1f} mm finished{}."
     half = "; the row begins and ends with half of one" if pleats.halved else ""
-    return text.format(edge, name, span.cloth, pleats.count, pleats.kind, pleats.visible, span.sewn, half)
+    return text.format(edge, name, span.cloth, pleats.words, pleats.visible, span.sewn, half)
 
 
 def _table(name: str, made: Sequence[_Made]) -> Table:

@@ -41,6 +41,11 @@ class Pleats(NamedTuple):
     halved: bool = False
 
     @property
+    def words(self) -> str:
+        """How many of which kind: "4 knife pleats"."""
+        return "{} {} pleat{}".format(self.count, self.kind, "" if self.count == 1 else "s")
+
+    @property
     def taken(self) -> float:
         """What lies in the folds of one pleat (mm)."""
         return self.depth * (2.0 if self.kind == KNIFE else 4.0)
