@@ -172,6 +172,35 @@ class Text(Kind):
         return value
 
 
+# A number, or one behind a name and a plus sign, with no unit behind it: 120, 1/2, waist+20.
+_BARE = re.compile(r"(?:[^\s\d]\S*\+|[+-]?)[\d.,/½¼¾⅛⅜⅝⅞]*[\d½¼¾⅛⅜⅝⅞]")
+_UNITS = {"cm": "centimetres", "in": "inches"}
+# What goes on with the number before it: a unit, a share, a fraction.
+_GOES_ON = re.compile(r"(?:mm|cm|m|in|inch|inches|pt|px)$|[%\"″½¼¾⅛⅜⅝⅞]|\d+/", re.I)
+
+
+class Places(Text):
+    """Places in words: lengths, shares, levels and notches by name.
+
+    A number without a unit is in millimetres, or a notch that is called so.  Where lengths are
+    typed in another unit it is refused, for nobody could tell which was meant.
+    """
+
+    def parse(self, value: Any, unit: str = "mm") -> str:
+        text = super().parse(value, unit)
+        words = text.replace(";", " ").split() if unit != "mm" else []
+        for before, word, behind in zip(["", *words], words, [*words[1:], ""]):
+            goes_on = before.lower() == "notch" or _GOES_ON.match(behind)
+            if _BARE.fullmatch(word) and not goes_on:
+                said = "{}: '{}' says no unit, and other lengths are in {}."
+                raise InputError(
+                    said.format(self.label, word, _UNITS.get(unit, unit)),
+                    "Write {0}{1} or {0}mm; a notch of that name is notch {0}.".format(word, unit),
+                    code="unit",
+                )
+        return text
+
+
 class SheetText(str):
     """The text of a sheet; ``given``: the name of the file it came from, as somebody wrote it.
 

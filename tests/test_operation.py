@@ -17,6 +17,7 @@ from sewkit.operation import (
     Operation,
     Outcome,
     Percent,
+    Places,
     Step,
     Text,
     find,
@@ -239,3 +240,21 @@ def test_an_operation_is_found_or_the_nearest_is_named():
     with pytest.raises(InputError, match="Known: "):
         find("xyzzy")
     assert [one.name for one in register()] == sorted(one.name for one in load())
+
+
+PLACES = Places("At", "lengths, shares, levels, notches")
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["5in 30 mm", "5 1/2in", "1,5cm", "40 % waist", "notch 1", "waist+20mm", "side-2", '5 "', "-25mm", ""],
+)
+def test_places_with_units_are_taken_in_every_unit(words):
+    assert PLACES.parse(words, "in") == words
+
+
+@pytest.mark.parametrize("words", ["4", "1/2", "waist+4", "30mm -25", "60,120"])
+def test_a_place_without_a_unit_is_refused_where_lengths_are_not_in_millimetres(words):
+    assert PLACES.parse(words) == words
+    with pytest.raises(InputError, match="says no unit, and other lengths are in inches"):
+        PLACES.parse(words, "in")

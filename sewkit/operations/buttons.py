@@ -4,7 +4,7 @@ from typing import Dict, List, NamedTuple, Sequence, Tuple
 
 from sewkit.checks.button_words import Told, row_report
 from sewkit.errors import InputError
-from sewkit.operation import Choice, Count, Flag, Length, Outcome, Text, operation
+from sewkit.operation import Choice, Count, Flag, Length, Outcome, Places, Text, operation
 from sewkit.pattern.button_line import ButtonLine, button_line
 from sewkit.pattern.button_marks import diameter_of, hole_length
 from sewkit.pattern.button_row import Drawing, Made, old_row, places_of, with_rows
@@ -59,7 +59,7 @@ def buttons(
     inside: Length("Inside that edge", "0 where the edge itself is the centre line", 0, 300) = 0.0,
     first: Length("First below the top end", "0: half the diameter and 6 mm", 0, 500) = 0.0,
     last: Length("Last above the lower end", "75 to 150 are usual", 0, 1000) = 100.0,
-    anchors: Text("A button at", "levels in order of worth, such as bust waist or waist+20mm") = "",
+    anchors: Places("A button at", "levels in order of worth, such as bust waist or waist+20mm") = "",
     count: Count("How many", "evenly from first to last; 0: as the spacing gives", 0, 60) = 0,
     spacing: Length("Spacing wished", "0: as the old row, or 80", 0, 500) = 0.0,
     diameter: Text("Diameter of the button", "a length with its unit, or in lignes such as 24L") = "20mm",

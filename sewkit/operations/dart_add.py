@@ -11,7 +11,7 @@ from sewkit.checks.dart_change_words import (
     seam_words,
 )
 from sewkit.errors import InputError
-from sewkit.operation import Choice, Length, Number, Outcome, Text, operation
+from sewkit.operation import Choice, Length, Number, Outcome, Places, Text, operation
 from sewkit.pattern.changed_dart import ChangedDart
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import darts_here
@@ -67,7 +67,7 @@ def dart_add(
         {"edge": "at an edge, with one point", "inside": "inside the piece, with two points"},
     ) = "edge",
     edge: Text("Edge", "on which its mouth lies, such as waist") = "",
-    at: Text(
+    at: Places(
         "At", "a level, a notch, or a length or share from the upper or left end; two points: a level"
     ) = "",
     width: Length("Width", "of its mouth, or where it is widest", 0, 300) = 20.0,

@@ -28,7 +28,7 @@ from sewkit.checks.shared_marks import shared_findings
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.geometry.length import path_length, point_at
-from sewkit.operation import Choice, Length, Number, Outcome, Percent, Text, operation
+from sewkit.operation import Choice, Length, Number, Outcome, Percent, Places, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import as_found, for_change
 from sewkit.pattern.dart import Dart, dart_named
@@ -144,7 +144,7 @@ def dart_into(
         },
     ) = "auto",
     to: Text("Flare opens or seam ends at", "an edge; for a seam a dart too") = "",
-    at: Text(
+    at: Places(
         "Place on that edge",
         "length, share such as 40%, or notch; empty: below the pivot",
     ) = "",

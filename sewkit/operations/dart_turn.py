@@ -15,7 +15,7 @@ from sewkit.checks.shared_marks import shared_findings
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
-from sewkit.operation import Flag, Length, Outcome, Percent, Text, operation
+from sewkit.operation import Flag, Length, Outcome, Percent, Places, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import as_found, darts_here, for_change
 from sewkit.pattern.dart import Dart, dart_named
@@ -71,7 +71,7 @@ def dart_turn(
     chosen: Chosen = EVERYTHING,
     dart: Text("Dart", "its name or number; empty where there is only one") = "",
     to: Text("Turn to", "an edge or several, or the name of another dart") = "",
-    at: Text("At", "for each edge a length, a share such as 40%, or a notch; empty: the middle") = "",
+    at: Places("At", "for each edge a length, a share such as 40%, or a notch; empty: the middle") = "",
     share: Percent("How much of it", "100 turns all of the dart", 0, 100) = 100.0,
     shares: Text("Shared out", "percent for each place, such as 60 40; empty: evenly") = "",
     pivot: Text("Pivot", "name of the mark; empty: the apex beyond the point, or the point") = "",
@@ -80,7 +80,7 @@ def dart_turn(
     ) = None,
     called: Text("Called", "names for new darts; empty: the old one's name") = "",
     gape: Text("Or take in an edge", "one that gapes, or a hem with flare; instead of a dart") = "",
-    gape_at: Text("Taken in at", "where on that edge; empty: in its middle") = "",
+    gape_at: Places("Taken in at", "where on that edge; empty: in its middle") = "",
     amount: Length("Taken in by", "so much shorter the edge becomes", 0, 300) = 10.0,
     show: Flag("Draw the cuts and the pivot faintly", "to be read; gone with the next change") = False,
 ) -> Outcome:

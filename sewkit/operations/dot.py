@@ -6,7 +6,7 @@ import numpy as np
 
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
-from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
+from sewkit.operation import Choice, Flag, Length, Outcome, Places, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import AnyDart, darts_here
 from sewkit.pattern.cross_line import height_of
@@ -59,11 +59,11 @@ def dot(
     ) = "put",
     kind: Choice("Mark", "", {"dot": "Dot, to match by", "drill": "Drill hole"}) = "dot",
     edge: Text("Beside the edge", "such as side") = "",
-    at: Text("At", "places on it: levels, notches, lengths or shares from its upper or left end") = "",
+    at: Places("At", "places on it: levels, notches, lengths or shares from its upper or left end") = "",
     inside: Length("Inside the edge", "3 from corners is usual for drill holes", 0, 1000) = 0.0,
     dart: Text("Or at the dart", "its name or number") = "",
     short: Length("Short of its point by", "", 0, 200) = 12.7,
-    level: Text("Or at the level", "such as waist, hip+40mm, or an edge across the grain") = "",
+    level: Places("Or at the level", "such as waist, hip+40mm, or an edge across the grain") = "",
     across: Length("From the centre", "at the level", 0, 2000) = 0.0,
     called: Text("Name", "of the mark; several are numbered; to take away: empty is all selected") = "",
     new: Text("New name", "to call it otherwise") = "",

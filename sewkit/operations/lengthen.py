@@ -19,7 +19,7 @@ from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.path import Path, point
-from sewkit.operation import Choice, Flag, Length, LengthsByName, Outcome, Text, operation
+from sewkit.operation import Choice, Flag, Length, LengthsByName, Outcome, Places, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.drawn_lines import subjects
 from sewkit.pattern.faint import faint_lines
@@ -59,7 +59,7 @@ def lengthen(
     amount: Length(
         "Longer by", "along the grain, in all; below nothing makes it shorter", -1000, 1000
     ) = _USUAL,
-    at: Text(
+    at: Places(
         "At",
         "a lengthen line or level, such as waist; chest/waist is half way between two, waist+40mm is beyond "
         "one; several share the amount; empty: the selected line, or the piece's own lengthen line",

@@ -14,7 +14,7 @@ from sewkit.checks.wedge_marks import own_notch_findings
 from sewkit.errors import InputError
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
-from sewkit.operation import Choice, Count, Flag, Length, Number, Outcome, Text, operation
+from sewkit.operation import Choice, Count, Flag, Length, Number, Outcome, Places, Text, operation
 from sewkit.pattern.carrying import carried
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.drawn_lines import Subjects, subjects
@@ -74,8 +74,8 @@ def spread(
     ) = "slash",
     amount: Length("Amount", "of each slash or in total; below 0 laps", -1000, 1000) = 30.0,
     angle: Number("Angle", "degrees, when the angle is asked; below 0 laps", -90, 90) = 0.0,
-    at: Text("Slashes open at", "lengths, shares such as 40%, levels or notches on the edge") = "",
-    hinge_at: Text("Hinges at", "the same on the edge with the hinges") = "",
+    at: Places("Slashes open at", "lengths, shares such as 40%, levels or notches on the edge") = "",
+    hinge_at: Places("Hinges at", "the same on the edge with the hinges") = "",
     redraw: Choice(
         "Redraw the edge that opens",
         "",

@@ -12,7 +12,7 @@ from sewkit.checks.wedge_sides import side_findings
 from sewkit.checks.wedge_words import bent_findings, label, sentence, wedge_findings
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path
-from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
+from sewkit.operation import Choice, Flag, Length, Outcome, Places, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.drawn_lines import Subjects, subjects
 from sewkit.pattern.faint import faint_lines
@@ -64,10 +64,10 @@ def wedge(
     amount: Length("Amount", "let in at the edge; below nothing takes out", -300, 300) = 10.0,
     edge: Text("Edge with the amount", "such as centre-back; empty: where a drawn line begins") = "",
     hinge: Text("Edge with the hinge", "where the wedge runs out to nothing, such as side") = "",
-    at: Text(
+    at: Places(
         "At", "a level such as waist-20mm, a notch, or a length or share from its upper or left end"
     ) = "",
-    hinge_at: Text("Hinge at", "the same on the other edge; empty: at the same height") = "",
+    hinge_at: Places("Hinge at", "the same on the other edge; empty: at the same height") = "",
     fold: Choice(
         "Where the edge lies on a fold",
         "",
