@@ -71,7 +71,8 @@ def remake(pattern: Pattern, names: Sequence[str], before: Optional[Pattern] = N
         where = fitted(made.piece, lying)
         extra = set(lying.sizes) - set(made.piece.sizes)
         off = difference(moved_piece(made.piece, where), lying)
-        if off.off <= SAME and not extra and _same_notches(before, pattern, made.piece, lying):
+        fits = off.off <= SAME and not extra
+        if fits and _same_notches(before, pattern, made.piece, lying):
             continue
         was = _as_made(before, lying) if before is not None else None
         if was is not None and before is not None and before.piece(name).outlines == lying.outlines:
@@ -79,7 +80,7 @@ def remake(pattern: Pattern, names: Sequence[str], before: Optional[Pattern] = N
         piece = anew(made.piece, lying, where, was.piece if was is not None else None)
         pattern = pattern.with_piece(piece)._replace(seams=only_eased(pattern.seams, made.seams))
         done.append(name)
-        findings.append(_told(lying, piece))
+        findings.append(_told(lying, piece, _reason(before, pattern, follow_of(piece), fits)))
     return Remade(pattern, tuple(done), tuple(findings))
 
 
@@ -124,12 +125,15 @@ def _parents_changed(before: Pattern, after: Pattern, piece: Piece, touched: Seq
 
 
 def _same_notches(before: Optional[Pattern], after: Pattern, made: Piece, lying: Piece) -> bool:
-    """Whether the notches of a follower need no change: those of its parents did not."""
+    """Whether the notches of a follower need no change: those that its parents give it did not."""
     if before is None:
         return _notches([made]) <= _notches([lying])
     names = follow_of(lying).parents
     old, new = ([piece for piece in one.pieces if piece.name in names] for one in (before, after))
-    return _notches(old) == _notches(new)
+    if _notches(old) == _notches(new):
+        return True
+    was = _as_made(before, lying)
+    return was is not None and _notches([was.piece]) == _notches([made])
 
 
 def _notches(pieces: Sequence[Piece]) -> Set[Tuple[str, str, str, float, bool]]:
@@ -236,9 +240,33 @@ def _no_parent(piece: Piece, error: InputError) -> Finding:
     return Finding("follower-parent", Level.FAIL, text, piece.name, None, error.cure or "")
 
 
-def _told(was: Piece, now: Piece) -> Finding:
+def _reason(before: Optional[Pattern], after: Pattern, follow: Follow, fits: bool) -> str:
+    """What of its parents changed, so that a follower is made anew: edges, notches, else the pieces."""
+    if before is None:
+        return in_words(follow)
+    old, new = ({piece.name: piece for piece in one.pieces} for one in (before, after))
+    if fits:
+        return "the notches of " + _listed(follow.parents)
+    longer = [ref for ref in follow.edges if _lengths(old, ref) != _lengths(new, ref)]
+    if longer:
+        return in_words(follow._replace(edges=tuple(longer)))
+    names = [*follow.parents, *follow.less, *follow.meets]
+    other = [n for n in names if n in old and n in new and old[n].outlines != new[n].outlines]
+    return _listed(other or follow.parents)
+
+
+def _lengths(pieces: Mapping[str, Piece], ref: EdgeRef) -> Dict[str, float]:
+    """How long an edge is (mm) in each size, to a tenth."""
+    outlines = pieces[ref.piece].outlines if ref.piece in pieces else ()
+    return {o.size: round(o.as_sewn(ref.edge), 1) for o in outlines if ref.edge in o.names}
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def _told(was: Piece, now: Piece, why: str) -> Finding:
     """That a follower was made anew, with the edges whose length is another now."""
-    follow = follow_of(now)
     parts: Dict[str, List[Tuple[float, float]]] = {}
     for outline in now.outlines:
         if outline.size not in was.sizes:
@@ -251,7 +279,7 @@ def _told(was: Piece, now: Piece) -> Finding:
     words = ["{} {} to {} mm".format(name, *_ranges(pairs)) for name, pairs in parts.items()]
     words += ["size {} is new".format(size) for size in new]
     text = "'{}' was made anew, because {} changed{}.".format(
-        now.name, in_words(follow), ": " + ", ".join(words) if words else ""
+        now.name, why, ": " + ", ".join(words) if words else ""
     )
     return Finding("follower-anew", Level.INFO, text, now.name)
 
@@ -298,7 +326,11 @@ def _rewalked(before: Pattern, made: Remade, report: Report) -> Report:
             tables.append(table._replace(rows=tuple(table.rows[n] for n in keep), levels=levels))
     told = report._replace(findings=findings, tables=tuple(tables))
     pairs = [(size, size) for size in _sizes(after, made.names)]
-    return told.then(guard(before, after, pairs, made.names))
+    again = guard(before, after, pairs, made.names)
+    # What was walked before them may have changed, so this is said of these seams alone.
+    of = "Seams of {}: ".format(_listed(made.names))
+    tables = tuple(table._replace(title=table.title.replace("Seams: ", of, 1)) for table in again.tables)
+    return told.then(again._replace(tables=tables))
 
 
 def _sizes(pattern: Pattern, names: Sequence[str]) -> List[str]:

@@ -20,7 +20,7 @@ from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import EdgeRef
 from sewkit.pattern.walking import drawn_in, walk_seam
 from sewkit.report import Level, Report
-from tests.operations.pieces import named, notch
+from tests.operations.pieces import named, named_outline, notch
 
 # A hollow back: 12 mm folded out of the centre back.
 HOLLOW = {"edge": "centre-back", "hinge": "side", "at": "250mm", "amount": -12.0}
@@ -165,6 +165,40 @@ def test_nothing_is_done_where_only_the_follower_was_changed():
     after = shaped(pattern, made._replace(cloth="net"))
     assert after.pattern.piece(made.name).cloth == "net"
     assert "follower-anew" not in [finding.code for finding in after.report.findings]
+
+
+def why(outcome):
+    told = [f.text for f in outcome.report.findings if f.code == "follower-anew"]
+    return [text.partition("because ")[2].partition(" changed")[0] for text in told]
+
+
+def test_it_is_told_as_made_anew_only_where_it_differs_and_with_what_changed():
+    """A neck of 80 by 60 mm; the shoulder is 120 mm long, the facing takes some 40 mm of it."""
+    here = (notch("neck", 35.0), notch("side", 100.0))
+    pattern = faced(marks=here)
+    longer = front(high=330.0, marks=(here[0], notch("side", 130.0)))
+    assert why(shaped(pattern, longer)) == []
+    assert why(shaped(pattern, front(marks=(notch("neck", 45.0), here[1])))) == ["the notches of front"]
+    assert why(shaped(pattern, front(75.0, marks=here))) == ["front/neck"]
+    spots = [(0, 60), (80, 0), (200, 12), (200, 300), (0, 300)]
+    sloped = named(Path.through(spots, closed=True), "neck shoulder side hem centre", "front", marks=here)
+    # The neck is as it was; the end of the facing turns with the shoulder.
+    assert why(shaped(pattern, sloped)) == ["front"]
+
+
+def test_the_line_about_seams_that_kept_their_length_names_whose_they_are():
+    """Two sizes: the hem of both goes down, the facing of the neck is made anew for its shoulder."""
+
+    def nest(slope):
+        path = Path.through([(0, 60), (80, 0), (200, slope), (200, 300 + slope), (0, 300)], closed=True)
+        names = "neck shoulder side hem centre"
+        return named(path, names)._replace(
+            outlines=tuple(named_outline(path, names, size) for size in ("1", "2"))
+        )
+
+    pattern = facing(Pattern((nest(0.0),)), edges="neck", width=40.0).pattern
+    titles = [table.title for table in shaped(pattern, nest(12.0)).report.tables]
+    assert titles == ["Seams of front-neck-facing: in sizes 1 and 2 none changed by more than 0.05 mm"]
 
 
 # -- parents that have other names, or are gone -----------------------------------------------
