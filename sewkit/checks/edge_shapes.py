@@ -29,7 +29,7 @@ _SAME_KINK = 0.5
 _STRAIGHT_FOLD = 0.1
 
 
-_SMOOTH_IT = "Draw a soft line through it (Seams > Smooth and square, or sewkit smooth)."
+_SMOOTH_IT = "Draw a soft line through it (sewkit smooth)."
 
 
 class Kink(NamedTuple):

@@ -43,7 +43,7 @@ def facing(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
     action: Choice(
-        "Do",
+        "What to do",
         "",
         {
             "make": "Make a new piece",
@@ -52,7 +52,7 @@ def facing(
         },
     ) = "make",
     kind: Choice(
-        "What",
+        "Which piece",
         "",
         {
             "facing": "Facing: as the piece is along its edges",

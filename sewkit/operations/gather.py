@@ -8,7 +8,7 @@ from sewkit.checks.dart_into_words import change_at, span_findings, span_words
 from sewkit.checks.seams import guard
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
-from sewkit.operation import Choice, Count, Length, Number, Outcome, Text, operation
+from sewkit.operation import Choice, Count, Length, Number, Outcome, Places, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.dart_eased import Span, free_names, quartered
 from sewkit.pattern.drawn_lines import subjects
@@ -80,7 +80,7 @@ def gather(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
     kind: Choice(
-        "Mark",
+        "What to do",
         "",
         {
             "gathers": "Gathers",
@@ -90,9 +90,9 @@ def gather(
         },
     ) = "gathers",
     edge: Text("Edge", "such as waist") = "",
-    first: Text("From", "a level, a notch, or a length or share from its upper or left end; empty: all") = "",
-    until: Text("To", "the same way") = "",
-    to: Length("Gather to", "the length as sewn; 0: by the fullness", 0, 5000) = 0.0,
+    first: Places("From", "a level, a notch, a length or share from its upper or left end; empty: all") = "",
+    until: Places("Until", "the same way") = "",
+    to: Length("Gathers measure", "as sewn; 0: by the fullness", 0, 5000) = 0.0,
     ratio: Number("Fullness of gathers", "cloth for 1 of seam: 1.5 light, 2 usual, 3 sheer", 1.05, 6) = 2.0,
     count: Count("How many pleats", "0: as the width that is seen gives", 0, 200) = 0,
     depth: Length("Depth of each pleat", "from its fold to where it lies below", 1, 500) = 30.0,

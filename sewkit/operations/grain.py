@@ -55,7 +55,7 @@ def grain(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
     along: Text("Parallel to", "an edge; empty: the fold, else as the old grain line, else the centre") = "",
-    angle: Number("Turned by", "degrees clockwise; 45 is the true bias, 90 the cross grain", -180, 180) = 0.0,
+    angle: Number("Turned by (degrees)", "clockwise; 45 the true bias, 90 the cross grain", -180, 180) = 0.0,
     arrow: Choice(
         "Arrow",
         "",

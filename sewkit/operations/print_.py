@@ -49,9 +49,9 @@ _LONG = {
 def print_(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
-    paper: Text("Paper", "A0 to A5, Letter, ANSI, Arch, safe, roll 36in, or such as 900x1500mm") = "A4",
+    paper: Text("Paper", "A0 to A5, Letter, ANSI, Arch, safe (A4 and Letter), roll 36in, 900x1500mm") = "A4",
     turn: Choice(
-        "Page", "", {"auto": "Whichever takes fewer pages", "portrait": "Upright", "landscape": "On its side"}
+        "Pages", "", {"auto": "Whichever takes fewer pages", "portrait": "Upright", "landscape": "On its side"}
     ) = "auto",
     margin: Length("Margin", "that the printer leaves empty", 0, 100) = 10.0,
     overlap: Length("Overlap", "that two pages both show; 0: edge to edge", 0, 100) = 10.0,
@@ -61,7 +61,7 @@ def print_(
     ) = "both",
     weight: Text("Line weight", "fine, normal, strong, or such as 0.35mm") = "normal",
     lay: Choice(
-        "Pieces",
+        "Pieces lie",
         "",
         {
             "packed": "Packed where that saves paper",
@@ -71,7 +71,7 @@ def print_(
     ) = "packed",
     gap: Length("Gap between packed pieces", "", 0, 200) = 10.0,
     oversize: Choice(
-        "Longer than 5 m",
+        "Sheets longer than 5 m",
         "",
         {"split": "Split and join", "plain": "One page, plain", "userunit": "One page, in larger units"},
     ) = "split",
@@ -190,7 +190,7 @@ def _cautions(done: Printed, asked: Asked, picked: Picked, uncut: Sequence[str],
     if longest > LIMIT:
         kind = "userunit" if done.document.unit > 1.0 else "plain"
         text = _LONG[kind].format(write_number(longest / 1000.0, 4))
-        found.append(Finding("oversize", Level.WARN, text, cure="Leave 'Longer than 5 m' at split."))
+        found.append(Finding("oversize", Level.WARN, text, cure="Leave 'Sheets longer than 5 m' at split."))
     if uncut and lines != SEAM:
         text = "No cut line is drawn on {}: the seam line is printed, without allowance.".format(
             ", ".join(uncut)

@@ -34,7 +34,7 @@ def project(
     field: Length("Width of the lit field", "as it lies on the table", 200, 10000) = 1500.0,
     measured: Length(
         "Measured side of the square",
-        "what the square of the first page measures on the table; empty before it was measured",
+        "of the first page, on the table; empty before it was measured",
         50,
         5000,
         optional=True,
@@ -50,7 +50,7 @@ def project(
         "",
         {"drawn": "As it is drawn", "along": "Along the table", "across": "Across the table"},
     ) = "drawn",
-    overlap: Length("Overlap of throws", "of pieces larger than the field", 0, 500) = 50.0,
+    overlap: Length("Overlap of the pictures", "of pieces larger than the field", 0, 500) = 50.0,
     garment: Text("Garment", "as on the first page; empty: the drawing's title") = "",
     person: Text("For whom", "initials or a number") = "",
     date: Text("Date", "as it is to stand on every page; empty: none") = "",

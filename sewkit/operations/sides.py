@@ -36,20 +36,20 @@ def sides(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
     action: Choice(
-        "Do",
+        "What to do",
         "",
-        {APART: "apart: a left and a right piece", TOGETHER: "together: one pair again, if both are alike"},
+        {APART: "Apart: a left and a right piece", TOGETHER: "Together: one pair again, if both are alike"},
     ) = APART,
     drawn: Choice(
         "The piece that is drawn",
         "of the wearer",
         {
-            _AUTO: "as it lies, right side of the cloth up",
-            "left": "is the left one",
-            "right": "is the right one",
+            _AUTO: "As it lies, right side of the cloth up",
+            "left": "Is the left one",
+            "right": "Is the right one",
         },
     ) = _AUTO,
-    gap: Length("Between both", "free between the left and the right one", 1, 1000) = 20.0,
+    gap: Length("Gap between both", "free between the left and the right one", 1, 1000) = 20.0,
 ) -> Outcome:
     """Make a left and a right piece of a pair, so that one side can be changed alone.
 

@@ -110,11 +110,11 @@ def smooth(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
     action: Choice(
-        "Do", "", {"apply": "Smooth and square", "show": "Only tell what would move, and by how much"}
+        "What to do", "", {"apply": "Smooth and square", "show": "Only tell what would move, and by how much"}
     ) = "apply",
     at: Text("At", "a seam or edge such as front/side, or a piece; several with blanks; empty: all") = "",
     what: Choice(
-        "What",
+        "What to smooth",
         "",
         {
             "all": "All of these",
@@ -128,8 +128,8 @@ def smooth(
         "at a seam",
         {"both": "Both, each by half", "first": "The first of the seam", "second": "The second"},
     ) = "both",
-    reach: Length("Reach", "so far from the joint an edge may change", 5, 200) = 30.0,
-    most: Length("At most", "where a line would move further it is left, and told", 0, 50) = 3.0,
+    reach: Length("Changes reach so far", "along an edge from the joint", 5, 200) = 30.0,
+    most: Length("Moves a line at most", "where it would move further it is left, and told", 0, 50) = 3.0,
 ) -> Outcome:
     """Smooth the edges that run over seams and closed darts, and square those that meet a fold.
 

@@ -49,26 +49,26 @@ def unfold(
     pattern: Pattern,
     chosen: Chosen = EVERYTHING,
     action: Choice(
-        "Do",
+        "What to do",
         "",
-        {UNFOLD: "unfold: the half becomes the whole piece", FOLD: "fold: the whole becomes a half again"},
+        {UNFOLD: "Unfold: the half becomes the whole piece", FOLD: "Fold: the whole becomes a half again"},
     ) = UNFOLD,
     edge: Text("Edge on the fold", "its name or number; empty: the one that is known to lie there") = "",
     drawn: Choice(
         "The half that is drawn",
         "of the wearer",
         {
-            _AUTO: "as it lies, right side of the cloth up",
-            "left": "is the left one",
-            "right": "is the right one",
+            _AUTO: "As it lies, right side of the cloth up",
+            "left": "Is the left one",
+            "right": "Is the right one",
         },
     ) = _AUTO,
     keep: Choice(
         "Keep when folding",
         "of the wearer",
-        {_AUTO: "the half that was drawn at first", "left": "the left half", "right": "the right half"},
+        {_AUTO: "The half that was drawn at first", "left": "The left half", "right": "The right half"},
     ) = _AUTO,
-    drop: Flag("Halves may differ", "the difference of the other half is given up") = False,
+    drop: Flag("Fold although the halves differ", "the other half is given up") = False,
 ) -> Outcome:
     """Open a piece that is drawn as a half on the fold, or fold it again.
 
