@@ -116,7 +116,7 @@ def _meets(piece: Piece) -> Tuple[str, ...]:
 def _facing(pattern: Pattern, name: str, follow: Follow) -> Derived:
     parent = pattern.piece(follow.edges[0].piece)
     edges = [ref.edge for ref in follow.edges]
-    meeting = met_lengths(pattern, follow)
+    meeting = met_lengths(pattern, name, follow)
     piece = facing(parent, edges, name, follow.value("width"), follow.value("turn"), meeting)
     seams = []
     for edge in edges:
@@ -125,21 +125,27 @@ def _facing(pattern: Pattern, name: str, follow: Follow) -> Derived:
     return Derived(piece, tuple(seams) + _between(pattern, parent.name, piece, FACING))
 
 
-def met_lengths(pattern: Pattern, follow: Follow) -> BySize:
-    """How long the edges are to be on which a facing ends, by size, as those of the facings it meets."""
-    parent = pattern.piece(follow.edges[0].piece)
+def met_lengths(pattern: Pattern, name: str, follow: Follow) -> BySize:
+    """How long the edges are to be on which a facing ends, by size, as those of the facings it meets.
+
+    ``name``: of the facing.  A facing that was set free is still met where the seam to it is known.
+    """
+    parent = follow.edges[0].piece
+    sizes = pattern.piece(parent).sizes
     found: Dict[str, Dict[str, float]] = {}
     for other in pattern.pieces:
-        if other.name not in follow.meets or not _as_wide(follow, other):
+        if other.name not in follow.meets or (other.follows and not _as_wide(follow, other)):
             continue
+        names = {name: (other.name,), parent: follow_of(other).parents if other.follows else ()}
         for seam in pattern.seams:
-            here, there = _from(parent.name, seam)
-            if here is None or there is None or there.piece not in follow_of(other).parents:
-                continue
-            for size in parent.sizes:
-                outline = other.outline(size) if size in other.sizes or other.sizes == ("",) else None
-                if outline is not None and there.edge in outline.names:
-                    found.setdefault(size, {})[here.edge] = outline.as_sewn(there.edge)
+            for mine, theirs in names.items():
+                here, there = _from(mine, seam)
+                if here is None or there is None or there.piece not in theirs:
+                    continue
+                for size in sizes:
+                    outline = other.outline(size) if size in other.sizes or other.sizes == ("",) else None
+                    if outline is not None and there.edge in outline.names:
+                        found.setdefault(size, {})[here.edge] = outline.as_sewn(there.edge)
     return found
 
 
@@ -195,7 +201,7 @@ def _lining(pattern: Pattern, name: str, follow: Follow) -> Derived:
     for one in facings_of(pattern, follow):
         known = follow_of(one)
         edge = INNER if not offs else "{}-{}".format(INNER, len(offs) + 1)
-        ends = _ends(pattern, known) if known.meets else {}
+        ends = _ends(pattern, one.name, known) if known.meets else {}
         offs.append(Off(tuple(ref.edge for ref in known.edges), known.value("width"), edge, ends))
         seams.append(Seam((EdgeRef(name, edge),), (EdgeRef(one.name, INNER),)))
     room = Room(*(follow.value(word) for word in Room._fields))
@@ -205,10 +211,10 @@ def _lining(pattern: Pattern, name: str, follow: Follow) -> Derived:
     return Derived(piece, tuple(seams) + _between(pattern, parent.name, piece, LINING))
 
 
-def _ends(pattern: Pattern, follow: Follow) -> BySize:
+def _ends(pattern: Pattern, name: str, follow: Follow) -> BySize:
     """How far the outer edge of a facing ends from its parent edges, by size and edge."""
     parent, edges = pattern.piece(follow.edges[0].piece), [ref.edge for ref in follow.edges]
-    values, meeting = (follow.value("width"), follow.value("turn")), met_lengths(pattern, follow)
+    values, meeting = (follow.value("width"), follow.value("turn")), met_lengths(pattern, name, follow)
     found = {}
     for outline in parent.outlines:
         piece = with_drawn(parent, outline.size, edges)

@@ -5,6 +5,7 @@ import io
 import numpy as np
 import pytest
 
+from sewkit.checks.followers import follower_findings
 from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path, derivative
@@ -383,6 +384,14 @@ def test_the_one_made_later_gives_way_and_follows_the_other_from_then_on():
     moved = after.with_piece(shouldered("back", 28.0))
     anew = facing(moved, action="anew").pattern
     assert ends(anew) == pytest.approx([50 * 100 / 96] * 2, abs=1e-6)
+
+
+def test_one_that_was_set_free_is_still_met():
+    after = facing(with_shoulders(28.0, 0.0), edges="front/neck back/neck").pattern
+    freed = facing(after, action="free", edges="front-neck-facing").pattern
+    anew = facing(freed, action="anew")
+    assert ends(anew.pattern) == pytest.approx([50 * 100 / 96] * 2, abs=1e-6)
+    assert follower_findings(freed, [""]) == []
 
 
 def test_facings_of_other_widths_keep_them_and_it_is_told():
