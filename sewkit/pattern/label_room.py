@@ -50,12 +50,12 @@ class Room(NamedTuple):
             return None
         sums = self.sums
         taken = sums[high:, wide:] - sums[:-high, wide:] - sums[high:, :-wide] + sums[:-high, :-wide]
-        free = np.argwhere(taken == 0)
-        if not len(free):
+        inside = np.array([high, wide]) * SQUARE / 2.0 - self._across_along(self.middle)
+        down, right = ((np.arange(count) * SQUARE + half) ** 2 for count, half in zip(taken.shape, inside))
+        away = np.where(taken == 0, np.round(down[:, None] + right[None, :], 6), np.inf)
+        row, column = np.unravel_index(int(np.argmin(away)), away.shape)
+        if not np.isfinite(away[row, column]):
             return None
-        inside = np.array([high, wide]) * SQUARE / 2.0
-        away = free * SQUARE + inside - self._across_along(self.middle)
-        row, column = free[int(np.argmin(np.round((away**2).sum(axis=1), 6)))]
         spare = np.array([high * SQUARE - depth, wide * SQUARE - length]) / 2.0
         across, along = np.array([row, column]) * SQUARE + spare
         return self.corner + along * self.along + across * across_of(self.along)
