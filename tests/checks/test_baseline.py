@@ -6,6 +6,7 @@ import pytest
 
 from sewkit.checks.baseline import Before, baseline_tables, lost_findings
 from sewkit.checks.moved_by_hand import edited_findings
+from sewkit.checks.seams import guard
 from sewkit.files.svg import open_drawing
 from sewkit.pattern.baseline_text import lengths_of, read_baseline, write_baseline
 from sewkit.pattern.pattern import Pattern
@@ -113,3 +114,15 @@ def test_pieces_that_went_are_told():
     kept = write_baseline(lengths_of(Pattern((r1(), r4_piece("back")))))
     (one,) = lost_findings(Pattern((r1(),), baseline=kept))
     assert one.level is Level.INFO and "back" in one.text
+
+
+def test_an_operation_says_how_a_seam_was_only_where_lengths_were_kept():
+    """A side of 300 mm to one of 300, made 310: then equal, now 10 mm apart."""
+    before = drawn(320)
+    moved = drawn(330).piece("front")
+    for kept, told in (("", False), (write_baseline(lengths_of(before)), True)):
+        past = before._replace(baseline=kept)
+        report = guard(past, past.with_piece(moved), [("", "")], ["front"])
+        texts = [finding.text for finding in report.findings if finding.code == "seam"]
+        assert len(texts) == 1
+        assert ("They were equal before you began." in texts[0]) is told
