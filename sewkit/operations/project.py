@@ -107,7 +107,7 @@ def _told(field: Field, shown: Sequence[Shown], pages: Sequence[Page], measured:
     for one in shown:
         count = sum(1 for page in pages if page.label.rsplit(" ", 1)[0] == one.piece.name)
         if count > 1:
-            text = "{} is larger than the field and comes in {} throws; lay their crosses on each other."
+            text = "{} is larger than the field and comes in {} parts; lay their crosses on each other."
             split.append(Finding("throws", Level.INFO, text.format(one.piece.name, count), one.piece.name))
     if measured is None:
         text = "Measure the square of {} mm on the first page before you cut by this light.".format(

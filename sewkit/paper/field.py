@@ -114,7 +114,7 @@ def throws(field: Field, box: Box, overlap: float) -> Grid:
     counts = [count(size[axis], room[axis], overlap) for axis in (0, 1)]
     if counts[0] * counts[1] > MOST:
         raise InputError(
-            "A piece of {} x {} would take {} throws.".format(
+            "A piece of {} x {} would take {} parts.".format(
                 write_length(size[0], decimals=0), write_length(size[1], decimals=0), counts[0] * counts[1]
             ),
             "See whether the drawing has its true scale, or light a larger field.",

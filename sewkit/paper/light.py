@@ -191,7 +191,7 @@ def _pages(laid: _Laid, field: Field, ink: Ink, weight: float, subject: str) -> 
     for number, cell in enumerate(cells, 1):
         words = list(laid.words) + [subject]
         if len(cells) > 1:
-            words.append("throw {} of {}: lay the crosses on each other".format(number, len(cells)))
+            words.append("part {} of {}: lay the crosses on each other".format(number, len(cells)))
         left, top = grid.corner(cell)
         left, top = left - EDGE, top - EDGE
         window = Window(left, top, field.width, field.height, 0.0, 0.0)
