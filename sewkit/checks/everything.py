@@ -18,6 +18,7 @@ from sewkit.checks.drawn_sizes import drawn_sizes
 from sewkit.checks.followers import follower_findings
 from sewkit.checks.grain_straight import grain_straight_findings
 from sewkit.checks.labels_right import labels_right_findings
+from sewkit.checks.lap_known import lap_findings
 from sewkit.checks.marks_inside import marks_inside_findings
 from sewkit.checks.moved_by_hand import edited_findings
 from sewkit.checks.names import name_findings
@@ -126,6 +127,7 @@ _CHECKS: Tuple[Tuple[str, Check], ...] = (
     ("Grain", grain_straight_findings),
     ("Allowance", allowance_right_findings),
     ("Marks", _marks),
+    ("What laps over", lap_findings),
     ("How many are cut, and of what", cut_counts_findings),
     ("Pieces that follow others", follower_findings),
     ("Edges moved by hand", _by_hand),

@@ -94,7 +94,21 @@ def fit_report(fit: Fit, private: bool = True) -> Report:
     measured = _measured(fit, line)
     seams = guard(fit.before, fit.after, [(lead_size(fit), line)])
     tail = Report("", (*_shapes(fit, line), *_private(fit.body if private else Body("", {})), _SHOP))
-    return head.then(measured).then(seams).then(tail)
+    worst = head.then(measured).worst
+    return head.then(measured).then(Report("", _of_the_chart(head.tables[0], worst))).then(seams).then(tail)
+
+
+def _of_the_chart(sizes: Table, worst: Level) -> Tuple[Finding, ...]:
+    """Levels whose ease by the chart is worse than anything that is told.
+
+    The pieces say otherwise where they were measured with something in it that laps over.
+    """
+    text = "{0}: by the size chart {3} cm of ease are left there, whatever the pieces measure."
+    return tuple(
+        Finding("size", level, text.format(row[0], *row[3:]), row[0])
+        for row, level in zip(sizes.rows, sizes.levels)
+        if level > max(worst, Level.INFO) and row[-1]
+    )
 
 
 _SHOP = Finding("shop-size", Level.INFO, SHOP_SIZES)

@@ -54,11 +54,19 @@ def _piece(piece: Piece) -> List[Finding]:
     found += _corners(piece, known)
     if all(name.isdigit() for name in known):
         text = "The edges of '{}' have only numbers; name them.".format(piece.name)
-        found.append(Finding("edges-unnamed", Level.WARN, text, piece.name))
+        found.append(Finding("edges-unnamed", Level.WARN, text, piece.name, cure=_how_to_name(piece)))
     if not any(mark.kind == GRAIN for mark in piece.marks):
         text = "'{}' has no grain line; straight down the sheet is taken.".format(piece.name)
         found.append(Finding("no-grain", Level.INFO, text, piece.name))
     return found + _notches(piece)
+
+
+def _how_to_name(piece: Piece) -> str:
+    """The commands that show the numbers, and that give their edges names."""
+    count = len(piece.outlines[0].edges)
+    words = "{} name{} in the order of the numbers".format(count, "" if count == 1 else "s")
+    show = "sewkit names --action show writes the numbers on the drawing"
+    return "{}; then sewkit name --piece {} --edges '{}'.".format(show, piece.name, words)
 
 
 def _corners(piece: Piece, known: Set[str]) -> List[Finding]:

@@ -20,7 +20,7 @@ from sewkit.report import Finding, Level, Table
 def seams_match_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
     """Seams whose sides do not fit, and pairs of sides that cannot be walked, seam by seam."""
     before = Before(pattern)
-    found: List[Finding] = []
+    found: List[Finding] = _none_known(pattern)
     for seam in pattern.seams:
         own: List[Finding] = []
         drawn = _sizes_of(pattern, seam, sizes)
@@ -28,6 +28,17 @@ def seams_match_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding
             own += _of_one(pattern, seam, size, before, len(drawn) > 1)
         found += told_together(own, seam.name, list(sizes))
     return found
+
+
+def _none_known(pattern: Pattern) -> List[Finding]:
+    """Said where several pieces are drawn and nobody has said what is sewn to what."""
+    named = [piece for piece in pattern.pieces if piece.named and piece.outlines]
+    if pattern.seams or len(named) < 2:
+        return []
+    text = "No seam is known yet, so none was checked."
+    cure = "Say which edges are sewn together, such as sewkit pair --first {0}/side --second {1}/side."
+    cure = cure.format(named[0].name, named[1].name)
+    return [Finding("no-seam", Level.INFO, text, cure=cure)]
 
 
 def _sizes_of(pattern: Pattern, seam: Seam, sizes: Sequence[str]) -> List[str]:

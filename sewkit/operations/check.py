@@ -42,14 +42,15 @@ def check(
             "keep": "Keep all lengths as they are, for later checks",
         },
     ) = "show",
-    notes: Flag("Draw notes too", "also what is worth knowing and nothing to mend") = False,
+    notes: Flag("Notes too", "also what is worth knowing and nothing to mend") = False,
 ) -> Outcome:
     """Go through the whole pattern and list everything that is not as it should be.
 
     In this order: what could not be read, scale, names, outlines closed and free of crossings, sizes
-    in order, seams, notches, darts, corners at seam ends and folds, grain, allowance, marks, how many
-    are cut and of what, pieces that follow others, and edges that were moved by hand. Each finding says
-    where it is and the smallest thing that mends it; what is the same in many sizes is told once.
+    in order, seams, notches, darts, corners at seam ends and folds, grain, allowance, marks, what
+    laps over, how many are cut and of what, pieces that follow others, and edges that were moved by
+    hand. Each finding says where it is and the smallest thing that mends it; what is the same in many
+    sizes is told once.
 
     What is to be looked at or stops the scissors is drawn on a layer of its own, called Sewkit findings:
     a square for stop, a triangle for look, with the number under which it stands in the report. The next
@@ -85,7 +86,7 @@ def _refuse_nothing(pattern: Pattern) -> None:
     if not pattern.pieces and not pattern.problems:
         raise InputError(
             "There is no piece in this drawing, so there is nothing to check.",
-            "Name a piece first: sewkit name, or in the editor Names > Name a piece.",
+            "Name a piece first: sewkit name.",
             code="choice",
         )
 
@@ -144,6 +145,8 @@ def _summary(pattern: Pattern, findings: Sequence[Finding]) -> str:
         text = "{} thing{} to look at, none that stops you.".format(
             counts[Level.WARN], "" if counts[Level.WARN] == 1 else "s"
         )
+    elif any(finding.code == "no-seam" for finding in findings):
+        text = "What could be checked is as it should be; no seam is known yet."
     else:
         text = "Everything is as it should be."
     return "{} checked. {}".format(what, text)

@@ -4,6 +4,10 @@ import pytest
 
 from sewkit.checks.names import name_findings
 from sewkit.files.svg import Drawing
+from sewkit.geometry.path import Path
+from sewkit.pattern.outline import bare_outline
+from sewkit.pattern.pattern import Pattern
+from sewkit.pattern.piece import Piece
 from sewkit.report import Level
 from tests.files.sheets import BACK, EDGES, front, root_of
 
@@ -120,3 +124,13 @@ def test_a_line_without_a_name_does_not_keep_the_piece_from_being_read():
 
     assert drawing.choose(pieces=["front"]).pieces(drawing.pattern)[0].sizes == ("3",)
     assert "'front' holds a closed line without a name: 'p'" in drawing.pattern.problems[0].text
+
+
+def test_who_has_only_numbers_is_told_how_to_name_them():
+    path = Path.through([(0, 0), (300, 0), (300, 600), (0, 600)], closed=True)
+    piece = Piece("front", (bare_outline(path, ""),))
+
+    (finding,) = [one for one in name_findings(Pattern((piece,))) if one.code == "edges-unnamed"]
+
+    assert "sewkit names --action show" in finding.cure
+    assert "sewkit name --piece front --edges '4 names in the order of the numbers'" in finding.cure

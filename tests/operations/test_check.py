@@ -14,6 +14,8 @@ from sewkit.errors import InputError
 from sewkit.files.job import run_job
 from sewkit.files.recipe import RecipeStep
 from sewkit.files.svg import open_drawing
+from sewkit.geometry.path import Path
+from sewkit.geometry.transform import move
 from sewkit.operation import Step, find
 from sewkit.operations.check import check
 from sewkit.pattern.chosen import EVERYTHING
@@ -21,6 +23,7 @@ from sewkit.pattern.pattern import Pattern
 from sewkit.report import Level
 from tests.operations.boxes import pair
 from tests.operations.hostile import hostile
+from tests.operations.pieces import grain, named
 
 # The side of the front bulges by 10 mm, 70 below its upper end and 230 above its lower one.
 BULGED = ("M 20,20 H 220 L 220.0,320 H 20 Z", "M 20,20 H 220 L 230,90 L 220,320 H 20 Z")
@@ -332,3 +335,26 @@ def test_a_check_may_be_a_step_of_a_job():
     done = run_job(io.BytesIO(pair(bottom=322).encode()), steps)
     texts = [f.text for f in done.report.findings]
     assert len(texts) == len(set(texts)) and b"sewkit-findings" in done.drawing.as_bytes()
+
+
+def test_where_no_seam_is_known_none_is_called_good():
+    """Two squares that nobody has paired; in what is checked of them nothing is amiss."""
+    square = Path.through([(0, 0), (300, 0), (300, 300), (0, 300)], closed=True)
+    pieces = []
+    for name, x in (("front", 0), ("back", 400)):
+        marks = (grain(x + 150, 50, 250),)
+        pieces.append(named(move(x, 0).path(square), "a b c d", name, marks=marks))
+    told = check(Pattern(tuple(pieces))).report
+
+    (finding,) = [one for one in told.findings if one.code == "no-seam"]
+    assert "sewkit pair --first front/side --second back/side" in finding.cure
+    assert "no seam is known yet" in told.summary
+    (good,) = [one for one in told.findings if one.code == "checked"]
+    assert "seams" not in good.text
+
+
+def test_a_single_piece_needs_no_seam():
+    square = Path.through([(0, 0), (300, 0), (300, 300), (0, 300)], closed=True)
+    told = check(Pattern((named(square, "a b c d", "scarf"),))).report
+
+    assert "no-seam" not in [one.code for one in told.findings]

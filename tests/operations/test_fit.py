@@ -449,3 +449,25 @@ def test_a_typed_need_counts_in_the_unit_that_is_said_for_numbers_without_one(ne
     typed = dict(measures="chest 40, waist 34", needs="hollow back 1/2", chart=CHART, measured_in="in")
 
     assert fit(nest, **typed).report.summary.endswith("done besides: hollow back 1/2 in.")
+
+
+def as_imported(piece):
+    """Without the names of edges and of the line at the centre front, so that nobody knows what laps over."""
+    outlines = tuple(
+        one._replace(edges=tuple(e._replace(name=str(n)) for n, e in enumerate(one.edges, 1)))
+        for one in piece.outlines
+    )
+    marks = tuple(m._replace(name="") if m.name == "centre-front" else m for m in piece.marks)
+    return piece._replace(outlines=outlines, marks=marks, hems=(), follows="")
+
+
+def test_no_row_of_a_table_is_worse_than_the_heading(nest):
+    """P03's waist is 90 cm, size 3 has 90 there: no ease.  The pieces have 4 cm more, which lap over."""
+    bare = nest._replace(pieces=tuple(map(as_imported, nest.pieces)), seams=())
+    report = fit(bare, sheet=PEOPLE, row="P03", chart=CHART).report
+
+    rows = [level for table in report.tables for level in table.levels]
+    assert Level.FAIL in rows
+    assert report.worst == max(rows)
+    assert any(one.level == Level.FAIL and "0.0 cm of ease" in one.text for one in report.findings)
+    assert "lap-unknown" in [one.code for one in report.findings]
