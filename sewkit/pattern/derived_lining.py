@@ -41,6 +41,9 @@ PLEAT = "pleat"
 # What a side seam may lose or win (mm) where it is moved out; more is another shape, such as a vent.
 _LOST = 5.0
 
+# A leg that is crossed so near to its end (share of its last curve) is crossed in the dart's point.
+_AT_END = 1e-6
+
 # Marks that a lining has too.
 _KEPT = (DART, DRILL, LEVEL, LENGTHEN)
 
@@ -153,15 +156,17 @@ def without_facing(piece: Piece, outline: Outline, off: Off) -> Outline:
     as long as that of the facing.
     """
     ring = ring_round(piece, outline, off.edges, 0.0)
+    for name in ring_round(piece, outline, off.edges, off.width).closed:
+        if name not in ring.closed:
+            raise _in_band(piece, name, off)
     rest = ended(ring, inner_edge(piece.name, ring, off.width), off.ends.get(outline.size, {}))
     moved = ring.held
     here = nearest(outline.path, moved.inverse().points(rest.start)).place
     bits: List[Bit] = []
     for one in ring.shut:
         met = crossings(rest, one.leg)
-        if not met:
-            # The dart ends in the band: nothing of it is left below.
-            return _renamed(_offset(piece, outline, dict.fromkeys(off.edges, -off.width)), off)
+        if not met or (met[0].second.curve, met[0].second.t) >= (len(one.leg) - 1, 1.0 - _AT_END):
+            raise _in_band(piece, one.name, off)
         bits += _opened(off.name, cut(rest, Place(0, 0.0), met[0].first), moved)
         leg = cut(one.leg, met[0].second, Place(len(one.leg) - 1, 1.0))
         bits += [Bit(one.name, moved.inverse().path(leg), False)]
@@ -180,10 +185,15 @@ def _opened(name: str, path: Path, moved: Transform) -> List[Bit]:
     return cornered(name, moved.inverse().path(path))
 
 
-def _renamed(outline: Outline, off: Off) -> Outline:
-    """Runs of the parent edges as runs of the new one."""
-    names = dict.fromkeys(off.edges, off.name)
-    return outline._replace(edges=tuple(e._replace(name=names.get(e.name, e.name)) for e in outline.edges))
+def _in_band(piece: Piece, dart: str, off: Off) -> InputError:
+    """A dart that lies within the facing alone, or partly: below it no edge would fit the facing's."""
+    return InputError(
+        "The dart '{}' of '{}' lies in the {:g} mm of the facing along {}: no lining fits below it.".format(
+            dart, piece.name, off.width, " and ".join(off.edges)
+        ),
+        "Turn the dart to another edge first, or make a narrower facing.",
+        code="dart",
+    )
 
 
 # -- the room a lining needs ----------------------------------------------------------------

@@ -470,3 +470,29 @@ def test_a_grain_line_has_room_in_every_size_or_each_has_its_own():
     for size, path in found.items():
         line = shapely.LineString(path.nodes)
         assert polygon(made.outline(size).path).contains(line)
+
+
+@pytest.mark.parametrize(
+    ("spots", "names"),
+    [
+        # Its point lies above, and just on, the facing's outer edge at 50 mm.
+        (
+            [(0, 0), (95, 0), (100, 30), (105, 0), (200, 0), (200, 300), (0, 300)],
+            "top dart dart top right hem left",
+        ),
+        (
+            [(0, 0), (95, 0), (100, 50), (105, 0), (200, 0), (200, 300), (0, 300)],
+            "top dart dart top right hem left",
+        ),
+        # It stands beside, and its mouth lies where the facing ends.
+        (
+            [(0, 0), (200, 0), (200, 40), (120, 50), (200, 60), (200, 300), (0, 300)],
+            "top right dart dart right hem left",
+        ),
+    ],
+)
+def test_a_dart_within_the_facing_leaves_no_edge_for_a_lining(spots, names):
+    piece = named(Path.through(spots, closed=True), names, darts=("dart",))
+    faced = facing(Pattern((piece,)), edges="top", width=50.0).pattern
+    with pytest.raises(InputError, match="'dart' of 'front' lies in the 50 mm"):
+        facing(faced, kind="lining", edges="front")
