@@ -18,7 +18,7 @@ from sewkit.sheet.drawn import Page, Printed, Progress, Style, Whole
 from sewkit.sheet.groups import group_lines, with_sizes
 from sewkit.sheet.leftover import left_over
 from sewkit.sheet.nest import Found, find_pieces
-from sewkit.sheet.page_marks import without_page_marks
+from sewkit.sheet.page_marks import none_missing, without_page_marks
 from sewkit.sheet.role_across import named_across
 from sewkit.sheet.roles import Guessed, guess_roles
 from sewkit.sheet.summary import in_order, summary
@@ -58,7 +58,7 @@ NO_WISHES = Wishes()
 def bring(printed: Printed, wishes: Wishes = NO_WISHES, progress: Progress = None) -> Brought:
     """All stages; ``InputError`` where a sheet cannot be used at all."""
     printed, scale, proofs = at_scale(printed, wishes.known, wishes.correct)
-    joined = join_pages(printed, wishes.grid, progress)
+    joined = none_missing(printed, join_pages(printed, wishes.grid, progress))
     sheet, about_marks = without_page_marks(one_sheet(printed, joined))
     lines, squares = _without_squares(whole_lines(sheet, progress), proofs)
     grouping = group_lines(lines, sheet.words)
