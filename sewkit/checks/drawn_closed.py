@@ -8,6 +8,7 @@ from typing import Optional
 from sewkit.errors import InputError
 from sewkit.pattern.dart_cut_in import cut_in
 from sewkit.pattern.drawn_dart import drawn_darts
+from sewkit.pattern.mark import DART
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
 from sewkit.pattern.seam import Seam
@@ -19,7 +20,10 @@ _NONE = 0.005
 
 def walk_closed(pattern: Pattern, seam: Seam, walk: Walk, size: str) -> Optional[Walk]:
     """The walk of a seam with the darts closed that are drawn on it; None where that changes nothing."""
-    for name in dict.fromkeys(ref.piece for ref in seam.refs):
+    names = list(dict.fromkeys(ref.piece for ref in seam.refs))
+    if not any(mark.kind == DART for name in names for mark in pattern.piece(name).marks):
+        return None
+    for name in names:
         pattern = pattern.with_piece(with_darts(pattern.piece(name), size))
     try:
         closed = walk_seam(pattern, seam, size)

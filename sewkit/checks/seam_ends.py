@@ -155,6 +155,15 @@ def own_findings(piece: Piece, size: str) -> List[Finding]:
     return [finding for finding in found if finding is not None]
 
 
+def drawn_kinks(piece: Piece, size: str) -> List[Finding]:
+    """The kinks at darts that are only drawn on a piece, which cannot be smoothed before they are cut in."""
+    if not piece.named or not any(mark.kind == DART for mark in piece.marks):
+        return []
+    closed = with_darts(piece, size)
+    kinks = edge_joints(closed, closed.outline(size), KINK_GOOD)
+    return [_kink_finding(piece, closed, size, k) for k in kinks if k.dart and k.dart not in piece.darts]
+
+
 def rough_edges(kinks: Sequence[EdgeJoint]) -> Tuple[str, ...]:
     """Edges with so many kinks that they are drawn in short straight lines, and not kinked."""
     counts = Counter(kink.joint.first.edge for kink in kinks if not kink.dart)

@@ -256,6 +256,10 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
     began = Before(after) if after.baseline else None
     for walk in walks:
         past = was.get(walk.seam)
+        level, note, closed = _judged(after, walk, new)
+        # Lengths before and after are both as sewn: a dart that is only drawn is closed too.
+        walk = walk_closed(after, walk.seam, walk, new) or walk
+        past = past and (walk_closed(before, walk.seam, past, old) or past)
         rows.append(
             (
                 walk.seam.name,
@@ -266,14 +270,13 @@ def _compared(before: Pattern, after: Pattern, seams: Sequence[Seam], old: str, 
                 _meant(walk.seam),
             )
         )
-        level, note, closed = _judged(after, walk, new)
         levels.append(level)
         worse = past is None or abs(walk.difference - past.difference) > _UNCHANGED
         # A seam that will fit once its drawn darts are closed, as it would have before, is no news.
         if level > Level.INFO or (level > Level.PASS and worse):
             if past is not None:
                 note += " " + _before_words(past, walk) + _since(began, walk, new)
-            help_ = cure(closed, past if closed is walk else None) if level >= Level.WARN else ""
+            help_ = cure(closed, past) if level >= Level.WARN else ""
             findings.append(Finding("seam", level, note, walk.seam.name, cure=help_))
     sizes = old if old == new else "{} to {}".format(old or "(one)", new or "(one)")
     title = "Seams before and after" + (", size {}".format(sizes) if sizes else "")

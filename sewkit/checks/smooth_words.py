@@ -1,7 +1,8 @@
 """What smoothing has to tell: where which line moved by how much, and where it was refused."""
 
-from typing import Dict, List, NamedTuple, Sequence, Tuple
+from typing import Callable, Dict, Iterable, List, NamedTuple, Sequence, Tuple
 
+from sewkit.checks.seam_ends import drawn_kinks
 from sewkit.checks.told_by_size import size_words, told_by_size
 from sewkit.pattern.joined_edges import Joint
 from sewkit.pattern.pattern import Pattern
@@ -43,6 +44,48 @@ class SmoothedPlace(NamedTuple):
     def most(self) -> float:
         """The furthest that a line moves (mm)."""
         return max(*self.away, abs(self.slid))
+
+
+class LeftAlone(NamedTuple):
+    """A place at which nothing is to be done: what it is called, of which pieces, in which size, and why."""
+
+    what: str
+    pieces: Tuple[str, ...]
+    size: str
+    why: str
+
+
+# Why a place is left alone.
+RUNS_ON, AS_MEANT = "run on as they are", "are corners that are taken as meant"
+
+_ONE = {RUNS_ON: "runs on as it is", AS_MEANT: "is a corner that is taken as meant"}
+
+# So many places that are left alone are named; the table of the check has all.
+_NAMED = 6
+
+
+def left_sentence(alone: Sequence[LeftAlone], sizes: Sequence[str]) -> str:
+    """The places that were looked at and left alone, by name; empty where there are none."""
+    parts = []
+    for why in (RUNS_ON, AS_MEANT):
+        groups: Dict[str, List[str]] = {}
+        for one in alone:
+            if one.why == why:
+                name = "{} of {}".format(one.what, " and ".join(one.pieces))
+                groups.setdefault(name, []).append(one.size)
+        names = [name + _in_sizes(own, sizes) for name, own in list(groups.items())[:_NAMED]]
+        more = " and {} more".format(len(groups) - _NAMED) if len(groups) > _NAMED else ""
+        if names:
+            count = sum(one.why == why for one in alone)
+            parts.append(
+                "{} {}: {}{}.".format(count, why if count > 1 else _ONE[why], "; ".join(names), more)
+            )
+    return " ".join(parts)
+
+
+def _in_sizes(own: Sequence[str], every: Sequence[str]) -> str:
+    known = [size for size in dict.fromkeys(own) if size]
+    return " in " + size_words(known, every) if known else ""
 
 
 def sentence(places: Sequence[SmoothedPlace], looked_at: int, applied: bool) -> str:
@@ -133,9 +176,31 @@ def kept_findings(pattern: Pattern, places: Sequence[SmoothedPlace]) -> List[Fin
             name, cure = "{}/{}".format(arm.piece, arm.edge), "Allow more with --most, or draw it by hand."
             if "wavers" in place.kept:
                 cure = "Give it more reach with --reach, or draw it by hand."
+            if "gives way" in place.kept:
+                cure = "Let both give way (--gives both), or the other one."
             one = Finding("not-smoothed", Level.WARN, text, name, place.joint.spot, cure)
             found.setdefault(arm.piece, []).append(one)
     return [one for name, some in found.items() for one in told_by_size(some, pattern.piece(name))]
+
+
+def left_darts(
+    pattern: Pattern, mine: Iterable[Tuple[str, str]], means: Callable[[str], bool]
+) -> List[Finding]:
+    """The kinks at darts that are only drawn: no line can be bent there before they are cut in.
+
+    Args:
+        mine: pieces and sizes that may change.
+        means: whether an edge, written piece/edge, was asked for.
+    """
+    found: List[Finding] = []
+    allowed = set(mine)
+    for piece in pattern.pieces:
+        sizes = [outline.size for outline in piece.outlines if (piece.name, outline.size) in allowed]
+        kinks = [one for size in sizes for one in drawn_kinks(piece, size) if means(one.where)]
+        # What this step leaves as it was is no reason to stop here; the check says how bad it is.
+        milder = [one._replace(level=min(one.level, Level.WARN)) for one in kinks]
+        found += told_by_size(milder, piece)
+    return found
 
 
 def changes(places: Sequence[SmoothedPlace]) -> Tuple[Change, ...]:

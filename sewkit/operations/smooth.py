@@ -7,7 +7,18 @@ from sewkit.checks.edge_lengths import edge_report
 from sewkit.checks.edge_shapes import KINK_GOOD
 from sewkit.checks.seam_ends import end_fault, fold_fault, rough_edges
 from sewkit.checks.seams import guard
-from sewkit.checks.smooth_words import SmoothedPlace, changes, kept_findings, place_table, sentence
+from sewkit.checks.smooth_words import (
+    AS_MEANT,
+    RUNS_ON,
+    LeftAlone,
+    SmoothedPlace,
+    changes,
+    kept_findings,
+    left_darts,
+    left_sentence,
+    place_table,
+    sentence,
+)
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Length, Outcome, Text, operation
@@ -48,8 +59,7 @@ class _Asked(NamedTuple):
         return not self.at or any(word in names or word in pieces for word in self.at)
 
 
-# Where its partner was smoothed over another seam, a corner turns too by more than this (degrees), so
-# that left and right stay alike.
+# A corner turns too by more than this (degrees) where its partner did over another seam, to stay alike.
 _ALIKE = 0.01
 
 # A corner of an edge: piece, size, edge, and whether it is the edge's end.
@@ -68,6 +78,7 @@ class _Work(NamedTuple):
     mine: FrozenSet[Tuple[str, str]]
     places: Tuple[SmoothedPlace, ...] = ()
     looked_at: int = 0
+    alone: Tuple[LeftAlone, ...] = ()
     turned: Tuple[Tuple[_Corner, Seam], ...] = ()
     shared: FrozenSet[_Corner] = frozenset()
 
@@ -83,9 +94,13 @@ class _Work(NamedTuple):
             pattern = pattern.with_piece(with_changes(pattern.piece(piece), size, ours))
         return self._replace(pattern=pattern, places=self.places + (place,))
 
-    def seen(self, count: int = 1) -> "_Work":
-        """With so many more places looked at."""
-        return self._replace(looked_at=self.looked_at + count)
+    def seen(self) -> "_Work":
+        """With one more place looked at."""
+        return self._replace(looked_at=self.looked_at + 1)
+
+    def left(self, what: str, pieces: Sequence[str], size: str, why: str) -> "_Work":
+        """With a place told at which nothing is to be done."""
+        return self._replace(alone=(*self.alone, LeftAlone(what, tuple(dict.fromkeys(pieces)), size, why)))
 
     def outline(self, arm: Arm) -> Outline:
         """The outline of an arm as it is by now."""
@@ -218,11 +233,12 @@ def _smooth_kinks(work: _Work, name: str, size: str) -> _Work:
         kink, joint = left[0], left[0].joint
         done.add(_key(kink))
         work = work.seen()
-        if abs(joint.turn) > MEANT_CORNER:
-            continue
-        made = smoothed_kink(piece.outline(size), joint, work.reaches(joint))
         what = "{} over {}" if kink.dart else "{} at a kink"
         what = what.format(called(piece.outline(size), joint.first.edge), kink.dart)
+        if abs(joint.turn) > MEANT_CORNER:
+            work = work.left(what, [name], size, AS_MEANT)
+            continue
+        made = smoothed_kink(piece.outline(size), joint, work.reaches(joint))
         work = work.put(SmoothedPlace(what, size, joint, 180.0, joint.total, made.away, 0.0), made)
 
 
@@ -242,10 +258,11 @@ def _square_folds(work: _Work, name: str, size: str) -> _Work:
             continue
         work = work.seen()
         off = joint.turn / 2.0
+        what = "{} at the fold".format(called(outline, edge))
         if fold_fault(joint) is None or abs(off) > MEANT_CORNER:
+            work = work.left(what, [name], size, RUNS_ON if fold_fault(joint) is None else AS_MEANT)
             continue
         made = squared_fold(outline, joint, fold, work.reaches(joint)[0])
-        what = "{} at the fold".format(called(outline, edge))
         work = work.put(SmoothedPlace(what, size, joint, 90.0, 90.0 + off, made.away[:1], made.slid), made)
     return work
 
@@ -260,18 +277,21 @@ def _smooth_end(work: _Work, seam: Seam, last: bool, size: str) -> _Work:
             end = seam_end(work.pattern, seam, last, size)
         except InputError:
             return work  # not drawn in this size; the walk of the seams tells it
-        weights = _weights(work, end) if end is not None and _is_meant(work, end) else (0.0, 0.0)
-        if end is None or not any(weights):
+        if end is None or not _is_meant(work, end):
             return work
-        work, joint = work if again else work.seen(), end.joint
+        weights, joint = _weights(work, end), end.joint
+        outlines = work.outline(joint.first), work.outline(joint.second)
+        what = "{} over {}".format(called(outlines[0], joint.first.edge), end.refs[0].edge)
+        if not any(weights):
+            return _not_given(work, end, what, size)
+        work = work if again else work.seen()
         fault = end_fault(joint)
         follows = min(weights) == 0.0 and bool(_elsewhere(work, end)) and abs(joint.turn) > _ALIKE
         if end.kind == MEANT or (fault is None and not follows):
-            return work
-        outlines = work.outline(joint.first), work.outline(joint.second)
+            pieces, why = (joint.first.piece, joint.second.piece), AS_MEANT if end.kind == MEANT else RUNS_ON
+            return work if again else work.left(what, pieces, joint.first.size or size, why)
         slides = not {_corner(joint.first), _corner(joint.second)} & work.shared
         made = smoothed_end(outlines, end, weights, work.reaches(joint), slides, fault is not None)
-        what = "{} over {}".format(called(outlines[0], joint.first.edge), end.refs[0].edge)
         size_shown = joint.first.size or size
         place = SmoothedPlace(what, size_shown, joint, 180.0, joint.total, made.away[:2], made.slid)
         if fault is not None and fault.code == "end-dip" and end_fault(made.joint) is not None:
@@ -283,6 +303,21 @@ def _smooth_end(work: _Work, seam: Seam, last: bool, size: str) -> _Work:
         arms = [arm for arm, weight in zip((joint.first, joint.second), weights) if weight]
         work = done._replace(turned=done.turned + tuple((_corner(arm), seam) for arm in arms))
     return work
+
+
+def _not_given(work: _Work, end: SeamEnd, what: str, size: str) -> _Work:
+    """With an angle told that stays, for the piece that was to give way does not."""
+    joint, arms = end.joint, (end.joint.first, end.joint.second)
+    mine = any((arm.piece, arm.size) in work.mine for arm in arms)
+    if not mine or work.asked.gives == "both" or end.kind == MEANT or end_fault(joint) is None:
+        return work
+    arm = arms[0] if work.asked.gives == "first" else arms[1]
+    done = "was smoothed over another seam" if _corner(arm) in _elsewhere(work, end) else "is not to change"
+    kept = "stays in an angle of {:.1f} degrees: '{}', which gives way, {}".format(
+        joint.total, arm.piece, done
+    )
+    place = SmoothedPlace(what, joint.first.size or size, joint, 180.0, joint.total, (0.0, 0.0), 0.0, kept)
+    return work.seen()._replace(places=work.places + (place,))
 
 
 def _corner(arm: Arm) -> _Corner:
@@ -317,14 +352,12 @@ def _is_meant(work: _Work, end: SeamEnd) -> bool:
 
 
 def _weights(work: _Work, end: SeamEnd) -> Tuple[float, float]:
-    """Which share of the turn each piece takes; a piece that may not change takes none.
-
-    A piece drawn once for all sizes stays where the other is drawn in several; so does an edge that
-    was smoothed over another seam at the same corner, or that one would be spoilt.
+    """Which share of the turn each piece takes; none one that may not change, that is drawn once for all
+    sizes where the other is drawn in several, or that another seam at the same corner would be spoilt by.
     """
     arms = end.joint.first, end.joint.second
-    able = [(arm.piece, arm.size) in work.mine for arm in arms]
-    able = [ok and _corner(arm) not in _elsewhere(work, end) for ok, arm in zip(able, arms)]
+    done = _elsewhere(work, end)
+    able = [(arm.piece, arm.size) in work.mine and _corner(arm) not in done for arm in arms]
     if arms[0].size != arms[1].size:
         able = [ok and bool(arm.size) for ok, arm in zip(able, arms)]
     share = {"both": (0.5, 0.5), "first": (1.0, 0.0), "second": (0.0, 1.0)}[work.asked.gives]
@@ -338,17 +371,19 @@ def _weights(work: _Work, end: SeamEnd) -> Tuple[float, float]:
 
 
 def _outcome(before: Pattern, work: _Work, apply: bool) -> Outcome:
+    drawn = left_darts(before, work.mine, work.asked.means) if work.asked.wants(KINKS) else []
+    words = [sentence(work.places, work.looked_at, apply)]
+    words += [left_sentence(work.alone, before.sizes)] if work.places else []
     report = Report(
-        sentence(work.places, work.looked_at, apply),
-        tuple(kept_findings(before, work.places)),
+        " ".join(filter(None, words)),
+        tuple(kept_findings(before, work.places) + drawn),
         place_table(work.places, before.sizes, apply),
         changes(work.places) if apply else (),
     )
-    done = [place for place in work.places if not place.kept]
-    if not apply or not done:
+    if not apply or all(place.kept for place in work.places):
         return Outcome(before, report)
     touched: Dict[str, Dict[str, None]] = {}
-    for place in done:
+    for place in (place for place in work.places if not place.kept):
         for arm in (place.joint.first, place.joint.second):
             if work.pattern.piece(arm.piece) is not before.piece(arm.piece):
                 touched.setdefault(arm.piece, {})[arm.size] = None

@@ -2,6 +2,7 @@
 
 import pytest
 
+from sewkit.checks.drawn_closed import with_darts
 from sewkit.checks.seams import guard, seam_report
 from sewkit.geometry.path import Path
 from sewkit.pattern.mark import DART, Mark
@@ -45,3 +46,12 @@ def test_a_seam_fits_if_it_does_with_its_drawn_darts_closed(wide, marks, level):
     report = guard(pattern, pattern, [("", "")])
     assert [f.level for f in report.findings] == ([level] if level > Level.INFO else [])
     assert report.tables[0].levels == (level,)
+
+
+def test_cutting_a_drawn_dart_in_changes_no_seam():
+    """300 mm less a mouth of 20 are the 280 of the skirt, before it is cut in and after."""
+    drawn = sheet(300, DRAWN)
+    cut = drawn.with_piece(with_darts(drawn.piece("back"), ""))
+    ((_, before, after, differed, differs, _),) = guard(drawn, cut, [("", "")]).tables[0].rows
+    assert (before, after) == ("280.0 / 280.0", "280.0 / 280.0")
+    assert (differed, differs) == ("0.0", "0.0")

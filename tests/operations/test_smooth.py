@@ -19,6 +19,7 @@ from sewkit.operations.allowance import allowance
 from sewkit.operations.facing import facing
 from sewkit.operations.smooth import smooth
 from sewkit.pattern.chosen import Chosen, PickedOutline
+from sewkit.pattern.mark import DART, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.outline import Edge, Outline
 from sewkit.pattern.pattern import Pattern
@@ -498,3 +499,30 @@ def test_no_angle_is_told_on_what_follows():
     before = with_facing()
     found = seam_end_findings(before, before.sizes)
     assert {finding.where.split("/")[0] for finding in found} == {"front", "back"}
+
+
+# -- what is left ------------------------------------------------------------------------
+
+
+def test_places_that_run_on_already_are_named():
+    """Waist and side make 90 degrees on both pieces, so the waist runs on over the side; the hem does not."""
+    summary = smooth(pair()).report.summary
+    assert summary.startswith("1 of 2 places was smoothed")
+    assert summary.endswith("1 runs on as it is: waist over side of front and back.")
+
+
+def test_a_kink_at_a_dart_that_is_only_drawn_is_told_with_the_step_before():
+    """Straight across a dart of 20 mm, 80 mm deep: closed, the waist bends by 2 atan(10 / 80)."""
+    legs = Mark(DART, "waist-dart", "", Path.through([(90, 0), (100, 80), (110, 0)]))
+    pattern = sewn(panel("front", marks=(legs,)), panel("back"))
+    (finding,) = smooth(pattern).report.findings
+    assert "kink of {:.1f} degrees".format(2 * math.degrees(math.atan(10 / 80))) in finding.text
+    assert "'waist-dart'" in finding.text and "sewkit darts --action cut" in finding.cure
+    assert not smooth(pattern, at="front/side").report.findings
+    assert not smooth(pattern, what="ends").report.findings
+
+
+def test_a_piece_that_gives_way_and_is_not_selected_is_told():
+    outcome = smooth(pair(), Chosen((PickedOutline("front", ""),)), gives="second")
+    (finding,) = outcome.report.findings
+    assert "'back', which gives way, is not to change" in finding.text and "--gives both" in finding.cure
