@@ -22,8 +22,13 @@ from sewkit.files.pack import Pack, finished_pack, pack_inputs, write_pack
 from sewkit.files.pack_folder import read_manifest
 from sewkit.files.pack_print import USUAL_PAPER
 from sewkit.files.recipe import Recipe, parse_recipe
+from sewkit.report import Level
 
 _UNFORESEEN = "Something happened that sewkit was not made for ({}: {}); the other rows are not concerned."
+_NOT_THIS_TIME = (
+    "Not made this time, and made from other measures, files or choices than were given now: "
+    "make it anew before you cut from it."
+)
 _OLDER = " The pack in the folder {} is an older one: do not cut from it."
 
 
@@ -112,6 +117,9 @@ def _made(task: Task, row: CastRow) -> CastRow:
     if folder and finished_pack(folder, inputs):
         return row_of_pack(row._replace(kept=True), folder)
     if not task.asked:
+        known = read_manifest(folder) if folder else None
+        if known is not None and finished_pack(folder, known["made-from"]):
+            return _of_before(row_of_pack(row._replace(kept=True), folder))
         return _without(task, row, LEFT, "Nobody asked for this row.")
     fitted = _fitted(task, chart, wishes)
     if not folder:
@@ -135,6 +143,11 @@ def _made(task: Task, row: CastRow) -> CastRow:
         now = piece_hashes(folder)
         row = row._replace(recut=tuple(name for name in now if now[name] != before.get(name)))
     return row_of_pack(row, folder)
+
+
+def _of_before(row: CastRow) -> CastRow:
+    """The row of a whole pack that nobody asked for this time, made from other files or choices than now."""
+    return row._replace(light=max(row.light, Level.WARN), told=(_NOT_THIS_TIME, *row.told))
 
 
 def _fitted(task: Task, chart: SizeChart, wishes: Wishes) -> Fitted:

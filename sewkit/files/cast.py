@@ -67,6 +67,7 @@ class CastRow(NamedTuple):
         geometry: the hash of its lines.
         shapes: small outlines for the wall.
         cloth: square metres that the pieces cover, by cloth.
+        prints: names of the printed files in the pack's folder.
         kept: whether the pack was finished before; no summary tells.
         recut: pieces that are other ones than in the older pack of this folder, or new; None
             where there was none.  No summary tells, for it is so only this once.
@@ -84,6 +85,7 @@ class CastRow(NamedTuple):
     geometry: str = ""
     shapes: Tuple[Shape, ...] = ()
     cloth: Tuple[Tuple[str, float], ...] = ()
+    prints: Tuple[str, ...] = ()
     kept: bool = False
     recut: Optional[Tuple[str, ...]] = None
 
@@ -99,7 +101,8 @@ def row_of_pack(row: CastRow, folder: PathLike) -> CastRow:
     row = _told(row, report, read_fit_sheet(os.path.join(place, "recipe.toml")))
     geometry = str(manifest.get("geometry", ""))
     pattern = drawing.pattern
-    return row._replace(geometry=geometry, shapes=shapes_of(pattern), cloth=cloth_of(pattern))
+    prints = tuple(sorted(name for name in manifest["files"] if name.lower().endswith(".pdf")))
+    return row._replace(geometry=geometry, shapes=shapes_of(pattern), cloth=cloth_of(pattern), prints=prints)
 
 
 def piece_hashes(folder: PathLike) -> Dict[str, str]:

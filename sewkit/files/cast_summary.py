@@ -114,14 +114,14 @@ def summary_csv(rows: Sequence[CastRow]) -> str:
         head += ["{} {}".format(level, word) for word in ("size", "body cm", "finished cm", "ease cm")]
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow([*head, "words", "look at", "folder", "geometry"])
+    writer.writerow([*head, "words", "look at", "folder", "geometry", "printed"])
     for row in rows:
         at: Dict[str, At] = {one.measure: one for one in row.sizes}
         light = row.light.word if row.state == DONE else ""
         cells: List[str] = [row.who, row.garment, row.state, light, row.made]
         for level in levels:
             cells += _cells(at.get(level))
-        cells += [row.words, " ".join(row.told), row.folder, row.geometry]
+        cells += [row.words, " ".join(row.told), row.folder, row.geometry, " ".join(row.prints)]
         writer.writerow([_harmless(cell) for cell in cells])
     return stream.getvalue()
 

@@ -129,11 +129,21 @@ def _card(row: CastRow, frame: Frame, room: Tuple[int, int]) -> str:
     if row.made:
         parts.append('<p class="made">{}</p>'.format(_text(row.made)))
     parts += ['<p class="words">{}</p>'.format(_text(row.words))] if row.words else []
+    parts += [_printed(row)] if row.prints and row.folder else []
     if row.told:
         points = "".join("<li>{}</li>".format(_text(text)) for text in row.told)
         count = "{} to look at".format(len(row.told))
         parts.append("<details><summary>{}</summary><ul>{}</ul></details>".format(count, points))
     return "".join(parts) + "</li>"
+
+
+def _printed(row: CastRow) -> str:
+    """The printed files of the pack, each a link."""
+    links = [
+        '<a href="{}/{}">{}</a>'.format(_text(quote(row.folder)), _text(quote(name)), _text(name))
+        for name in row.prints
+    ]
+    return '<p class="prints">To print: {}</p>'.format(", ".join(links))
 
 
 def _light(row: CastRow, level: Level) -> str:

@@ -43,7 +43,7 @@ svg { display: block; width: 100%; height: auto; }
 polygon { fill: var(--cloth); stroke: var(--thread); stroke-width: 1.5; stroke-linejoin: round;
   vector-effect: non-scaling-stroke; }
 .made { margin: .4rem 0 0; color: var(--quiet); font-size: .95rem; }
-.words { margin: .4rem 0 0; }
+.words, .prints { margin: .4rem 0 0; }
 details { margin-top: .3rem; font-size: .95rem; }
 summary { cursor: pointer; color: var(--look); padding: .25rem 0; }
 details ul { margin: .2rem 0 0; padding-left: 1.1rem; }

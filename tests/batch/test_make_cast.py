@@ -17,8 +17,9 @@ from sewkit.batch.progress import Progress, remaining
 from sewkit.body.body import Body
 from sewkit.cli import main
 from sewkit.errors import FileError
-from sewkit.files.cast import DONE, FAILED, HELD, CastRow
+from sewkit.files.cast import DONE, FAILED, HELD, LEFT, CastRow
 from sewkit.files.cast_summary import recut_words
+from sewkit.report import Level
 
 if sys.version_info < (3, 11):
     pytest.importorskip("tomli", reason="this Python reads no TOML by itself")
@@ -73,6 +74,21 @@ def test_a_pack_that_cannot_be_written_fails_and_what_stands_there_stays(tmp_pat
 
     assert row.state == FAILED and "holds other things" in row.words
     assert [p.name for p in (tmp_path / "P02").iterdir()] == ["letter.txt"]
+
+
+def test_who_is_not_asked_for_keeps_the_row_of_the_pack_that_is_there(tmp_path):
+    """P02 alone is asked for, and on other paper: P01's pack is another's work then, and still is told."""
+    made = make_row(read_cast(*FILES, str(tmp_path), ["P01"], choices=UNPRINTED).tasks[0])
+    dated = UNPRINTED._replace(date="2026-11-29")
+    row = make_row(read_cast(*FILES, str(tmp_path), ["P02"], choices=dated).tasks[0])
+
+    assert (row.state, row.folder, row.sizes, row.shapes) == (DONE, "P01", made.sizes, made.shapes)
+    assert row.told[0].startswith("Not made this time") and row.told[1:] == made.told
+    assert row.light == Level.WARN
+
+    (tmp_path / "P01" / "pieces.svg").write_text("spoiled")
+    row = make_row(read_cast(*FILES, str(tmp_path), ["P02"], choices=dated).tasks[0])
+    assert row.state == LEFT and "older one" in row.words
 
 
 def test_a_row_that_is_held_tells_of_the_older_pack_that_lies_there(tmp_path):

@@ -122,3 +122,13 @@ def test_words_stand_out_by_day_and_by_night(theme, ink):
     for back in ("card", "back"):
         lights = sorted([light_of(colours[ink]), light_of(colours[back])])
         assert (lights[1] + 0.05) / (lights[0] + 0.05) >= 7.0  # WCAG 2, level AAA
+
+
+def test_the_printed_files_of_a_pack_are_linked_and_named():
+    printed = row("P01", shapes=(BACK,), folder="P 01", prints=("pieces-a0.pdf", "pieces-a4.pdf"))
+    page = parsed(wall([printed, row("P02", shapes=(BACK,), folder="P02")]))
+    links = [(one.get("href"), one.text) for one in page.iter("{*}a", "a") if ".pdf" in one.get("href")]
+
+    assert links == [("P%2001/pieces-a0.pdf", "pieces-a0.pdf"), ("P%2001/pieces-a4.pdf", "pieces-a4.pdf")]
+    first, second = list(csv.DictReader(io.StringIO(summary_csv([printed, row("P02")]))))
+    assert (first["printed"], second["printed"]) == ("pieces-a0.pdf pieces-a4.pdf", "")
