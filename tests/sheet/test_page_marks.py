@@ -23,7 +23,7 @@ def bar_page(layers):
     strokes += [stroke([(20 + 10 * k, 288), (20 + 10 * k, 286.8)], layers, k) for k in range(1, 10)]
     words = (
         Words("100 mm", 121.5, 288.0, 2.3, 0.0, width=8.4, layers=layers),
-        Words("16", 60.0, 284.0, 3.4, 0.0, width=3.8, layers=layers),
+        Words("16", 61.5, 284.0, 3.4, 0.0, width=8.4, layers=layers),
         Words("7", 119.8, 288.0, 2.3, 0.0, width=1.3, layers=SIZE),
     )
     pattern = stroke([(30, 30), (150, 30), (150, 200), (30, 200), (30, 30)], ("Seam lines",), 20)
