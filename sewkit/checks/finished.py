@@ -3,7 +3,7 @@
     for row in finished(pattern, "3"):
         row.level, row.girth
 
-At a level the girth is F = sum of m (width - darts - pleats) - overlaps over the pieces that
+At a level the girth is F = sum of m (width - darts - pleats - gathers) - overlaps over the pieces that
 make it: m is how often a piece is cut, twice that on the fold.  Every piece is measured at its
 own level; one that has none is measured where its neighbour's level meets the seam.
 """
@@ -77,7 +77,7 @@ class Finished(NamedTuple):
 
     @property
     def taken(self) -> float:
-        """Darts and pleats all round (mm)."""
+        """Darts, pleats and gathers all round (mm)."""
         return sum(part.times * part.width.taken for part in self.parts)
 
     @property

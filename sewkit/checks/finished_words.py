@@ -48,7 +48,7 @@ def _detailed(rows: Sequence[Finished], size: str) -> List[Table]:
         taken, beyond = ("{:.1f}".format(mm) for mm in (row.taken, row.beyond))
         lines.append((row.level, made or "-", taken, beyond, "{:.1f}".format(row.girth)))
     title = "Finished girths{}, mm".format(" of size {}".format(size) if size else "")
-    columns = ("level", "seam line to seam line", "darts and pleats", "laps over", "finished")
+    columns = ("level", "seam line to seam line", "darts, pleats, gathers", "laps over", "finished")
     return [Table(title, columns, tuple(lines), tuple(_light(row) for row in rows))]
 
 
@@ -123,6 +123,10 @@ def _of_part(part: Part) -> List[Finding]:
             width.piece, width.level
         )
         found.append(Finding("level-carried", Level.INFO, text, width.piece))
+    if width.gathered:
+        text = "{}: the gathers of {} take in {:.1f} mm each time it is counted."
+        text = text.format(width.level, width.piece, width.gathered)
+        found.append(Finding("level-gathered", Level.INFO, text, width.piece))
     for name in width.closed:
         text = "{} lies along the level {} of {}; it was closed to measure.".format(
             name, width.level, width.piece

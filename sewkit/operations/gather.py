@@ -92,7 +92,12 @@ def gather(
     edge: Text("Edge", "such as waist") = "",
     first: Places("From", "a level, a notch, a length or share from its upper or left end; empty: all") = "",
     until: Places("Until", "the same way") = "",
-    to: Length("Gathers measure", "as sewn; 0: by the fullness", 0, 5000) = 0.0,
+    to: Length(
+        "Gather to",
+        "as sewn: the part, or the whole edge where no part is said; 0: by the fullness",
+        0,
+        5000,
+    ) = 0.0,
     ratio: Number("Fullness of gathers", "cloth for 1 of seam: 1.5 light, 2 usual, 3 sheer", 1.05, 6) = 2.0,
     count: Count("How many pleats", "0: as the width that is seen gives", 0, 200) = 0,
     depth: Length("Depth of each pleat", "from its fold to where it lies below", 1, 500) = 30.0,
@@ -103,7 +108,9 @@ def gather(
 
     Gathers get a notch at both ends, at the quarters too where they are long, on the piece sewn there
     as well; a wavy line beside the edge; and words that say to which length. Give that length or the
-    fullness: 1.5 to 1 is light, 2 to 1 usual, 2.5 full, 3 for sheer cloth.
+    fullness: 1.5 to 1 is light, 2 to 1 usual, 2.5 full, 3 for sheer cloth. Where no part of the edge is
+    said, the length is that of the whole edge when it is sewn, 10 mm at each end that stay flat
+    included; with From 0% and Until 100% nothing stays flat.
 
     Pleats get a fold line and the line on which it comes to lie, with an arrow from one to the other
     and a notch at each. A knife pleat takes twice its depth, a box pleat four times: n pleats with v
@@ -210,10 +217,20 @@ def _made(pattern: Pattern, piece: Piece, outline: Outline, edge: str, asked: _A
         pleats = pleats._replace(halved=asked.kind == BOX and at_end)
         amount = cloth - pleats.finished
         return _Made(Span(outline.size, edge, start, cloth, pleats.finished, whole - amount), pleats)
-    sewn = asked.to or cloth / asked.ratio
+    part = bool(asked.first.strip() or asked.until.strip())
+    flat = 0.0 if part else whole - cloth
+    sewn = asked.to - flat if asked.to else cloth / asked.ratio
+    if sewn <= 0.0:
+        raise InputError(
+            "Of '{}' {:.1f} mm stay flat at its ends, so it cannot be gathered to {:.1f} mm.".format(
+                edge, flat, asked.to
+            ),
+            "Give more, or gather from 0% until 100%, so that nothing stays flat.",
+            code="value",
+        )
     if not sewn < cloth:
         raise InputError(
-            "{:.1f} mm of '{}' cannot be gathered to {:.1f} mm.".format(cloth, edge, sewn),
+            "{:.1f} mm of '{}' cannot be gathered to {:.1f} mm.".format(cloth + flat, edge, sewn + flat),
             "Give a shorter length; to make the edge longer, spread the piece first.",
             code="value",
         )
@@ -256,10 +273,21 @@ def _report(pattern: Pattern, found: Dict[str, List[_Made]], edge: str) -> Repor
 def _sentence(name: str, edge: str, one: _Made) -> str:
     span, pleats = one.span, one.pleats
     if pleats is None:
-        return "{} of '{}': {}, {:.2f} to 1.".format(edge, name, span_words(span, True), span.ratio)
+        text = "{} of '{}': {}, {:.2f} to 1{}; the whole edge is {:.1f} mm as sewn."
+        return text.format(edge, name, span_words(span, True), span.ratio, _flat_words(span), span.whole)
     text = "{} of '{}': {:.1f} mm lie in {}, {:.1f} mm seen of each, {:.1f} mm finished{}."
     half = "; the row begins and ends with half of one" if pleats.halved else ""
     return text.format(edge, name, span.cloth, pleats.words, pleats.visible, span.sewn, half)
+
+
+def _flat_words(span: Span) -> str:
+    """What stays flat before the gathers and after them."""
+    before, after = span.start, span.whole + span.amount - span.start - span.cloth
+    if max(before, after) < _SAME:
+        return ""
+    if abs(before - after) < _SAME:
+        return "; {:.1f} mm at each end stay flat".format(before)
+    return "; {:.1f} mm beside them stay flat".format(before + after)
 
 
 def _table(name: str, made: Sequence[_Made]) -> Table:

@@ -20,6 +20,8 @@ from sewkit.geometry.nearest import nearest
 from sewkit.geometry.polygon import contains
 from sewkit.pattern.cross_line import Axis, drawn_height
 from sewkit.pattern.drawn_dart import drawn_darts
+from sewkit.pattern.fold_mouth import fold_mouths
+from sewkit.pattern.gathered import gathers_on, taken
 from sewkit.pattern.level_darts import (
     ON,
     TOUCH,
@@ -60,6 +62,7 @@ class LevelWidth(NamedTuple):
         on_fold: an end lies on the fold, so the piece is twice as wide.
         off: how far the drawn level is off square to the grain, degrees.
         way: "level" by its mark, "edge" along an edge of that name, "seam" carried over a seam.
+        gathered: what the gathers of an edge take in.
     """
 
     piece: str
@@ -75,11 +78,12 @@ class LevelWidth(NamedTuple):
     on_fold: bool = False
     off: float = 0.0
     way: str = LEVEL
+    gathered: float = 0.0
 
     @property
     def taken(self) -> float:
-        """Darts and pleats together."""
-        return sum(width for _, width in self.darts + self.pleats)
+        """Darts, pleats and gathers together."""
+        return sum(width for _, width in self.darts + self.pleats) + self.gathered
 
     @property
     def width(self) -> float:
@@ -256,7 +260,10 @@ def _beyond(piece: Piece, outline: Outline, line: LevelLine, cloth: Cloth) -> fl
 
 
 def along_edge(piece: Piece, size: str, edge: str) -> LevelWidth:
-    """An edge as sewn: cut-in darts are no part of it, drawn ones and what laps over are taken off."""
+    """An edge: cut-in darts are no part of it; drawn ones, pleats, gathers and what laps over are taken off.
+
+    What laps over is counted as flat cloth.
+    """
     outline = piece.outline(size)
     runs = outline.runs(edge)
     darts = []
@@ -266,16 +273,33 @@ def along_edge(piece: Piece, size: str, edge: str) -> LevelWidth:
             all(nearest(run, foot).distance <= ON * 1e3 for foot in feet) for run in runs
         ):
             darts.append((drawn.name, drawn.intake))
+    pleats = _folded_away(piece, outline, edge)
     found = LevelWidth(
         piece.name,
         outline.size,
         edge,
-        outline.as_sewn(edge),
+        outline.as_sewn(edge) + sum(width for _, width in pleats),
         tuple(darts),
+        pleats,
         beyond=_beyond_on(piece, outline, edge),
         way="edge",
+        gathered=taken(gathers_on(piece, outline, edge)),
     )
     return _ending(found, piece, outline, [runs[0].start, runs[-1].end])
+
+
+def _folded_away(piece: Piece, outline: Outline, edge: str) -> Tuple[Tuple[str, float], ...]:
+    """Name and width (mm) of the pleats that are folded into an edge."""
+    found = []
+    for mouth in fold_mouths(outline, piece.darts):
+        if outline.edges[mouth.edges[0] - 1].name == edge:
+            parts = [
+                outline.path.part(one.start, one.stop) for one in (outline.edges[n] for n in mouth.edges)
+            ]
+            # With a peak its width is from foot to foot.
+            wide = path_length(parts[0]) if len(parts) == 1 else np.hypot(*(parts[-1].end - parts[0].start))
+            found.append((mouth.name, float(wide)))
+    return tuple(found)
 
 
 def _beyond_on(piece: Piece, outline: Outline, edge: str) -> float:

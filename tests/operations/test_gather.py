@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from sewkit.checks.finished import finished
 from sewkit.checks.notch_pairs import notch_findings
 from sewkit.errors import InputError
 from sewkit.geometry.path import Path, lines
@@ -228,3 +229,26 @@ def test_what_cannot_be_taken_in_is_told():
         with pytest.raises(InputError, match=words):
             gather(pattern, **values)
     assert "unpaired" in [one.code for one in gather(pattern, edge="waist").report.findings]
+
+
+def test_the_whole_edge_is_gathered_to_what_was_asked_and_measured_so():
+    """250 to 150 with 10 mm flat at both ends: 230 to 130; cut twice the hem is 300 finished."""
+    piece = box("back", 250.0, 400.0)._replace(cut=2)
+    done = gather(Pattern((piece,)), edge="hem", to=150.0)
+    assert "gather 230 mm to 130 mm" in done.report.summary
+    assert "10.0 mm at each end stay flat; the whole edge is 150.0 mm as sewn" in done.report.summary
+    (row,) = finished(done.pattern, "", ["hem"])
+    assert (row.girth, row.taken) == pytest.approx((300.0, 200.0))
+    # Where a part is said, the length is that of the part.
+    part = gather(Pattern((piece,)), edge="hem", first="50", until="190", to=100.0)
+    assert "110.0 mm beside them stay flat; the whole edge is 210.0 mm as sewn" in part.report.summary
+    with pytest.raises(InputError, match="stay flat at its ends"):
+        gather(Pattern((piece,)), edge="hem", to=15.0)
+
+
+def test_a_pleated_edge_is_measured_as_it_is_sewn():
+    """Four knife pleats of 25 mm take 4 x 50 of 400."""
+    piece = box("skirt", 400.0, 400.0)
+    done = gather(Pattern((piece,)), kind="knife", edge="waist", count=4, depth=25.0).pattern
+    (row,) = finished(done, "", ["waist"])
+    assert (row.girth, row.taken) == pytest.approx((200.0, 200.0))
