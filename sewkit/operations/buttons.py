@@ -79,7 +79,7 @@ def buttons(
             "buttons": "Buttons; the partner gets the holes",
         },
     ) = "both",
-    partner: Text("Partner piece", "the piece on the other side, or piece/edge; it gets the same places") = "",
+    partner: Text("Partner piece", "the piece on the other side, or piece/edge; gets the same places") = "",
     drills: Flag("Replace a row of drill marks", "an older row of buttons is always replaced") = True,
     wearer: Choice(
         "Worn by",

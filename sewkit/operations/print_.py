@@ -51,7 +51,7 @@ def print_(
     chosen: Chosen = EVERYTHING,
     paper: Text("Paper", "A0 to A5, Letter, ANSI, Arch, safe (A4 and Letter), roll 36in, 900x1500mm") = "A4",
     turn: Choice(
-        "Pages", "", {"auto": "Whichever takes fewer pages", "portrait": "Upright", "landscape": "On its side"}
+        "Page", "", {"auto": "Whichever takes fewer pages", "portrait": "Upright", "landscape": "On its side"}
     ) = "auto",
     margin: Length("Margin", "that the printer leaves empty", 0, 100) = 10.0,
     overlap: Length("Overlap", "that two pages both show; 0: edge to edge", 0, 100) = 10.0,
