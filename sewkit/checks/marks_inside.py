@@ -11,6 +11,7 @@ import numpy as np
 from sewkit.checks.drawn_sizes import drawn_sizes, spot
 from sewkit.geometry.away import depths
 from sewkit.pattern.cutting import without_darts
+from sewkit.pattern.label_legend import in_legend
 from sewkit.pattern.mark import BUTTON, BUTTONHOLE, DART, DOT, DRILL, LABEL, LENGTHEN, LEVEL, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -59,6 +60,7 @@ def marks_inside_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Findin
 def _of_one(piece: Piece, outline: Outline, where: str) -> List[Finding]:
     """The marks of one size; all their places are measured at once, for that is what takes time."""
     marks = [m for m in piece.marks_for(outline.size) if m.kind in _CALLED and m.path and len(m.path)]
+    marks = [mark for mark in marks if not in_legend(mark)]
     places = [_spots(mark) for mark in marks]
     if not places:
         return []

@@ -3,6 +3,7 @@
 Each line belongs to the piece it is about, so it is replaced with that piece's label.
 """
 
+import re
 from typing import List, Sequence, Tuple
 
 import numpy as np
@@ -21,6 +22,11 @@ LETTER, LINE = 0.62, 1.3
 
 # From the lowest line of all pieces to the legend, and how high its letters are (mm).
 _BELOW, _HEIGHT = 25.0, 6.0
+
+
+def in_legend(mark: Mark) -> bool:
+    """Whether a mark is a line of the legend: it begins with the number that stands on its piece."""
+    return mark.name == LABEL_NAME and re.match(r"\d+: ", mark.text) is not None
 
 
 def with_legend(pattern: Pattern, owners: Sequence[str], legend: Sequence[Tuple[str, str]]) -> Pattern:

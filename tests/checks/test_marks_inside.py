@@ -4,6 +4,7 @@ import pytest
 
 from sewkit.checks.marks_inside import marks_inside_findings
 from sewkit.geometry.path import Path
+from sewkit.pattern.label_legend import LABEL_NAME
 from sewkit.pattern.mark import BUTTON, DRILL, LABEL, LEVEL, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
@@ -58,3 +59,11 @@ def test_the_drill_mark_of_a_dart_lies_between_its_legs():
     # 120, 268 is between the legs from (245, 284) and (240, 308) to the apex (95, 265).
     piece = r1(marks=(at(DRILL, 120, 269),))
     assert marks_inside_findings(Pattern((piece,)), ("",)) == []
+
+
+def test_a_line_of_the_legend_stands_beside_all_pieces_on_purpose():
+    far = Path.through([(0, 800), (300, 800)])
+    words = "2: Bodice, front facing; size B; cut 1 on the fold"
+
+    assert found(Mark(LABEL, LABEL_NAME, path=far, text=words)) == []
+    assert found(Mark(LABEL, "", path=far, text=words)) == [("label-outside", Level.INFO)]
