@@ -5,6 +5,7 @@ import pytest
 
 from sewkit.checks.allowance_right import allowance_right_findings
 from sewkit.geometry.path import Path
+from sewkit.geometry.transform import move
 from sewkit.operations.allowance import allowance
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.pattern import Pattern
@@ -36,7 +37,7 @@ def test_what_we_draw_is_right():
     assert allowance_right_findings(pattern, pattern.sizes) == []
 
 
-def test_a_tight_inner_curve_whose_loop_was_trimmed_is_right():
+def test_a_tight_inner_curve_whose_loop_was_trimmed_is_to_look_at_and_no_fault():
     """An inner radius of 10 mm and a width of 15: near it the cut line is farther away than its width."""
     k = 10.0 * 0.5522847498
     path = Path(
@@ -52,7 +53,15 @@ def test_a_tight_inner_curve_whose_loop_was_trimmed_is_right():
     )
     made = allowance(Pattern((named(path, "a b c d e f"),)), width=15.0).pattern
     assert made.pieces[0].cut_lines
-    assert allowance_right_findings(made, ("",)) == []
+    (told,) = allowance_right_findings(made, ("",))
+    assert (told.code, told.level) == ("loop-trimmed", Level.WARN)
+    # The bay is 20 wide and 60 deep, so widths of 15 from both sides meet over its mouth.
+    assert 90 <= told.point[0] <= 110 and -15 - 1e-6 <= told.point[1] <= 60
+    assert told.cure
+
+    shifted = CutLine("", move(5, 0).path(made.pieces[0].cut_lines[0].path))
+    moved = made.pieces[0]._replace(cut_lines=(shifted,))
+    assert {one.code for one in found(moved)} == {"cut-stale"}
 
 
 @pytest.mark.parametrize(
