@@ -31,6 +31,7 @@ from sewkit.pattern.seam import check_name
 from sewkit.pattern.spans import grain_axis
 from sewkit.pattern.upright import down_of
 from sewkit.pattern.way_out import out_of
+from sewkit.pattern.wearer_side import side_in, sided, without_side
 from sewkit.report import Change
 
 
@@ -161,8 +162,11 @@ def _name(piece: Piece, asked: _Asked) -> str:
     name = asked.called.strip()
     if not name and piece.named and asked.edge and not asked.edge.isdecimal():
         # A piece has several darts sooner or later: each is called after its edge.
-        own = "{}-dart".format(asked.edge)
+        # An opened piece tells its sides by the ends of names, and so folds again without them.
+        side = side_in(asked.edge) if piece.unfolded else ""
+        own = "{}-dart".format(without_side(asked.edge) if side else asked.edge)
         names = [own] + ["{}-{}".format(own, number) for number in range(2, len(taken) + 3)]
+        names = [sided(name, side) for name in names] if side else names
         return next(free for free in names if free not in taken)
     if not name:
         return free_name(piece, piece.outlines[0], taken)

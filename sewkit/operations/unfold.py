@@ -5,6 +5,7 @@ from typing import Dict, List, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.checks.cuts import recut_findings
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.checks.unfold_words import (
     both_sides_walked,
     lost_findings,
@@ -255,19 +256,27 @@ def _differences(piece: Piece, made: FoldedPiece, said: bool, drop: bool) -> Lis
     """What is given up of the other half; ``InputError`` where nobody said that it may be."""
     texts: List[Tuple[str, Optional[Tuple[float, float]]]] = []
     for size, one in made.sizes.items():
+        where = shown(piece, size)
+        for on, name in one.lone:
+            texts.append(("{}: only the wearer's {} half has the dart '{}'".format(where, on, name), one.at))
         if one.off > ALIKE:
-            words = "The halves of '{}' differ by {:.2f} mm, most at the edge '{}' near ({:.0f}, {:.0f}) mm"
-            text = words.format(shown(piece, size), one.off, one.edge, *one.at)
-            texts.append((text, one.at))
+            words = "{}: its halves differ by {:.2f} mm, most at the edge '{}' near ({:.0f}, {:.0f}) mm"
+            texts.append((words.format(where, one.off, one.edge, *one.at), one.at))
     lone = lone_marks(piece, made)
     if lone:
         texts.append(("Only one half of '{}' has {}".format(piece.name, ", ".join(lone)), None))
     if texts and not (said and drop):
         raise InputError(
             texts[0][0] + ".",
-            "Say which half to keep, and that the halves may differ; or leave the piece whole.",
+            "Say that the halves may differ and which one to keep (--drop yes --keep left), "
+            "or leave the piece whole.",
             code="differ",
         )
     side = other_side(made.halved.side)
-    told = "{}; what the {} one had is given up.".format
-    return [Finding("half-dropped", Level.WARN, told(text, side), piece.name, at) for text, at in texts]
+    kept = "the wearer's {} half has".format(made.halved.side)
+    found = []
+    for text, at in texts:
+        end = "the folded piece has it" if kept in text else "what the {} one had is given up".format(side)
+        told = "{}; {}.".format(text, end)
+        found.append(Finding("half-dropped", Level.WARN, told, piece.name, at))
+    return told_by_size(found, piece)

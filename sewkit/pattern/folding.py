@@ -47,6 +47,8 @@ class Folded(NamedTuple):
         lengths: how long (mm) the parts of these edges on the half are.
         off: by how much the other half differs (mm), at most; ``at``: where (2,), on the kept half;
             ``edge``: on which of its edges.
+        lone: darts that one half has and the other has not: the wearer's side, and the dart's name there.
+            Their legs are left out of the difference.
     """
 
     whole: Outline
@@ -58,6 +60,7 @@ class Folded(NamedTuple):
     off: float
     at: Tuple[float, float]
     edge: str
+    lone: Tuple[Tuple[str, str], ...] = ()
 
     @property
     def mirror(self) -> Transform:
@@ -112,15 +115,29 @@ def folded_outline(piece: Piece, outline: Outline, axis: Path, fold: str, keep: 
     number = sides.index(keep) if keep else 0
     way = axis if number == 0 else axis.reverse()
     kept, other = arcs[number], arcs[1 - number]
-    off, at, edge = _difference(kept, other, mirror(axis.start, axis.end - axis.start))
+    lone = tuple(
+        (side, name)
+        for side, mine, theirs in zip((sides[number], sides[1 - number]), (kept, other), (other, kept))
+        for name in _lone_darts(piece, mine, theirs)
+    )
+    legs = {name for _, name in lone}
+    apart = [[bit for bit in arc if bit[0] not in legs] for arc in (kept, other)]
+    off, at, edge = _difference(apart[0], apart[1], mirror(axis.start, axis.end - axis.start), bool(lone))
     half = _closed(outline, kept, _fold_path(kept, way), fold)
     over = kept[0][0], kept[-1][0]
     lengths = [sum(path_length(run) for name, run, _ in kept if name == one) for one in over]
     edge = edge if edge in over else without_side(edge)
-    return Folded(outline, half, way, sides[number], over, (lengths[0], lengths[1]), off, at, edge)
+    return Folded(outline, half, way, sides[number], over, (lengths[0], lengths[1]), off, at, edge, lone)
 
 
 _Arc = List[Tuple[str, Path, bool]]
+
+
+def _lone_darts(piece: Piece, mine: _Arc, theirs: _Arc) -> List[str]:
+    """The darts of one half that the other has not."""
+    there = {without_side(name) for name, _, _ in theirs if name in piece.darts}
+    own = dict.fromkeys(name for name, _, _ in mine if name in piece.darts)
+    return [name for name in own if without_side(name) not in there]
 
 
 def _with_nodes(outline: Outline, axis: Path, where: str) -> Tuple[Path, Tuple[int, int]]:
@@ -219,8 +236,13 @@ def _closed(outline: Outline, kept: _Arc, fold: Path, name: str) -> Outline:
     return from_edges(outline.size, parts, True, outline.key)
 
 
-def _difference(kept: _Arc, other: _Arc, move: Transform) -> Tuple[float, Tuple[float, float], str]:
-    """The greatest distance (mm) of one half from the mirror image of the other; where, and on which edge."""
+def _difference(
+    kept: _Arc, other: _Arc, move: Transform, open_: bool
+) -> Tuple[float, Tuple[float, float], str]:
+    """The greatest distance (mm) of one half from the mirror image of the other; where, and on which edge.
+
+    ``open_``: legs are left out of one of them, so what lies across from their mouths is not compared.
+    """
     one = Path(np.concatenate([run.curves for _, run, _ in kept]))
     two = move.path(Path(np.concatenate([run.curves for _, run, _ in other])).reverse())
     worst, at = -1.0, one.start
@@ -232,10 +254,20 @@ def _difference(kept: _Arc, other: _Arc, move: Transform) -> Tuple[float, Tuple[
         t = np.broadcast_to(_COMPARED, (len(mine), len(_COMPARED)))
         for spot in np.concatenate([point(mine.curves, t).reshape(-1, 2), mine.curves[-1:, 3]]):
             near = nearest(there, spot)
+            if open_ and _at_a_gap(there, near.place):
+                continue
             if near.distance > worst:
                 worst, at = near.distance, spot if mine is one else near.point
     edge = min(kept, key=lambda run: nearest(run[1], at).distance)[0]
     return worst, (float(at[0]), float(at[1])), edge
+
+
+def _at_a_gap(path: Path, place: Place) -> bool:
+    """Whether a place is an end of a path's bits beside a mouth, from which legs were left out."""
+    ends = path.curves[:-1, 3], path.curves[1:, 0]
+    gaps = [spot for one, two in zip(*ends) if np.abs(one - two).max() > SAME_POINT for spot in (one, two)]
+    here = point(path.curves[place.curve][None], place.t)[0]
+    return any(np.abs(here - spot).max() <= _DRAWN for spot in gaps)
 
 
 def axis_through(piece: Piece, outline: Outline, on: np.ndarray, way: np.ndarray) -> Path:

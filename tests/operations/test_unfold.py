@@ -17,6 +17,7 @@ from sewkit.geometry.corner import Style
 from sewkit.geometry.path import Path
 from sewkit.geometry.transform import move, turn
 from sewkit.operation import find
+from sewkit.operations.dart_add import dart_add
 from sewkit.operations.unfold import unfold
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
 from sewkit.pattern.dart import darts_of
@@ -480,6 +481,23 @@ def test_a_notch_on_one_half_only_is_a_difference():
     pattern = pattern.with_piece(front(pattern)._replace(marks=(*front(pattern).marks, lone)))
     with pytest.raises(InputError, match="notch x"):
         unfold(pattern, pick(), action="fold")
+
+
+def test_a_dart_on_one_half_only_is_told_as_that_and_loses_its_side():
+    """The point of a dart 60 mm long is as far from any line of the other half, which says nothing."""
+    pattern = unfold(pattern_of(skirt(), ""), pick(), drawn="left").pattern
+    given = {"edge": "side-left", "at": "40%", "width": 8.0, "length": 60.0}
+    pattern = dart_add(pattern, pick(), **given).pattern
+    assert "side-dart-left" in front(pattern).darts
+    with pytest.raises(InputError, match="only the wearer's left half has the dart 'side-dart-left'") as told:
+        unfold(pattern, pick(), action="fold")
+    assert "--drop yes --keep left" in told.value.cure
+    kept = unfold(pattern, pick(), action="fold", keep="left", drop=True)
+    assert set(front(kept.pattern).darts) == {"dart", "side-dart"}
+    (finding,) = [f for f in kept.report.findings if f.code == "half-dropped"]
+    assert "differ by" not in finding.text and "the folded piece has it" in finding.text
+    other = unfold(pattern, pick(), action="fold", keep="right", drop=True)
+    assert front(other.pattern).darts == ("dart",)
 
 
 # -- bare lines, and what cannot be -------------------------------------------------------------
