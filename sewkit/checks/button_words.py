@@ -37,11 +37,8 @@ class Told(NamedTuple):
     levels: Dict[str, float]
 
 
-def row_report(told: Sequence[Told], drawing: Drawing, last: float, wearer: str, draw: str) -> Report:
-    """The sentence, what to look at, the places, and which side laps over.
-
-    ``last``: how far above the lower end the last button was asked for (mm).
-    """
+def row_report(told: Sequence[Told], drawing: Drawing, wearer: str, draw: str) -> Report:
+    """The sentence, what to look at, the places, and which side laps over."""
     one = told[0]
     count, spacing = len(one.made.row.places), one.made.row.spacing
     words = "{} button{} on '{}'".format(count, "" if count == 1 else "s", one.piece)
@@ -50,7 +47,8 @@ def row_report(told: Sequence[Told], drawing: Drawing, last: float, wearer: str,
     if draw != "buttons":
         words += "; the holes are {:.1f} mm long".format(drawing.hole)
     findings = _findings(told, drawing)
-    if last < _ABOVE_END:
+    last = min(_above_end(row) for row in told)
+    if last < _ABOVE_END - _ON:
         text = "The last button lies {:.0f} mm above the lower end; 75 to 150 mm are usual."
         findings.append(Finding("button-last", Level.WARN, text.format(last), one.piece))
     if wearer in _LAPS:
@@ -60,6 +58,32 @@ def row_report(told: Sequence[Told], drawing: Drawing, last: float, wearer: str,
     x, y = one.made.line.at(one.made.row.places[0])
     changes = (Change(one.piece, "{} buttons".format(count), (float(x), float(y))),)
     return Report(words + ".", tuple(findings), (_table(told),), changes)
+
+
+def ends_report(told: Sequence[Told], first: float, last: float, level: str) -> Report:
+    """How far the ends of a row moved so that one button lies at a level, at the worst of all sizes.
+
+    ``first``, ``last``: where they were wished (mm), from the top end and above the lower one.
+    """
+
+    def moved(one: Told) -> float:
+        return max(abs(one.made.row.places[0] - first), abs(_above_end(one) - last))
+
+    worst = max(told, key=moved)
+    if moved(worst) <= _ON:
+        return Report("")
+    text = (
+        "{}: so that one lies at {}, the first button is {:.1f} mm below the top end ({:.1f} wished) and the "
+        "last {:.1f} mm above the lower end ({:.1f} wished)."
+    )
+    ends = (worst.made.row.places[0], first, _above_end(worst), last)
+    return Report(
+        "", (Finding("button-ends", Level.INFO, text.format(_where(worst), level, *ends), worst.piece),)
+    )
+
+
+def _above_end(one: Told) -> float:
+    return one.made.line.length - one.made.row.places[-1]
 
 
 def _table(told: Sequence[Told]) -> Table:
@@ -72,7 +96,7 @@ def _table(told: Sequence[Told]) -> Table:
                 str(len(row.places)),
                 "{:.1f}".format(row.spacing),
                 " ".join("{:.1f}".format(place) for place in row.places),
-                "{:.0f}".format(one.made.line.length - row.places[-1]),
+                "{:.0f}".format(_above_end(one)),
             )
         )
     columns = ("piece", "buttons", "apart mm", "below the top end mm", "last above the lower end")

@@ -2,13 +2,13 @@
 
 from typing import Dict, List, NamedTuple, Sequence, Tuple
 
-from sewkit.checks.button_words import Told, row_report
+from sewkit.checks.button_words import Told, ends_report, row_report
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Count, Flag, Length, Outcome, Places, Text, operation
 from sewkit.pattern.button_line import ButtonLine, button_line
 from sewkit.pattern.button_marks import diameter_of, hole_length
 from sewkit.pattern.button_row import Drawing, Made, old_row, places_of, with_rows
-from sewkit.pattern.button_spacing import Row, by_anchor, by_count, by_spacing, spacing_of
+from sewkit.pattern.button_spacing import Room, Row, by_anchor, by_count, by_count_at, by_spacing, spacing_of
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.cross_line import height_of, named_heights
 from sewkit.pattern.drawn_lines import subjects
@@ -60,7 +60,12 @@ def buttons(
     first: Length("First below the top end", "0: half the diameter and 6 mm", 0, 500) = 0.0,
     last: Length("Last above the lower end", "75 to 150 are usual", 0, 1000) = 100.0,
     anchors: Places("A button at", "levels in order of worth, such as bust waist or waist+20mm") = "",
-    count: Count("How many", "evenly from first to last; 0: as the spacing gives", 0, 60) = 0,
+    count: Count(
+        "How many",
+        "evenly from first to last, one at the level if one is said; 0: as the spacing gives",
+        0,
+        60,
+    ) = 0,
     spacing: Length("Spacing wished", "0: as the old row, or 80", 0, 500) = 0.0,
     diameter: Text("Diameter of the button", "a length with its unit, or in lignes such as 24L") = "20mm",
     thickness: Length("Thickness of the button", "", 0, 30) = 3.0,
@@ -92,9 +97,11 @@ def buttons(
     The first lies so far below the top end, the last so far above the lower end. Either say how
     many: they are spaced evenly, (last - first) / (n - 1). Or say where a button has to be, as a rule at
     the fullest bust and at the waist: the spacing is then a whole part of the way from the first
-    button to that level, as near as it comes to the wished or the old spacing, and goes on from there. Only
-    the first level named is hit for certain; how far the nearest button lies from the others is told,
-    and up to 12 mm is good at the bust.
+    button to that level, as near as it comes to the wished or the old spacing, and goes on from there.
+    With both there are so many, one of them at the level, and the first and the last move, by less
+    than half a spacing; you are told how far, or which numbers fit. Only the first level named is hit
+    for certain; how far the nearest button lies from the others is told, and up to 12 mm is good at
+    the bust.
 
     A hole is as long as the button's diameter and thickness, worked holes 3 mm more. A horizontal hole
     begins 3 mm past the centre line toward the edge, for there the button pulls. You are told where
@@ -124,7 +131,10 @@ def buttons(
         told += [_told(pattern, piece, one, asked) for one in made]
         if partner.strip():
             after = _with_partner(after, partner.strip(), name, made, asked, _OTHER[draw])
-    return Outcome(after, row_report(told, drawing, asked.last, wearer, draw))
+    report = row_report(told, drawing, wearer, draw)
+    if asked.count and asked.anchors:
+        report = report.then(ends_report(told, asked.first, asked.last, asked.anchors[0]))
+    return Outcome(after, report)
 
 
 def _by_piece(pattern: Pattern, chosen: Chosen, asked: _Asked) -> Dict[str, List[Outline]]:
@@ -177,8 +187,16 @@ def _made(pattern: Pattern, piece: Piece, outline: Outline, asked: _Asked) -> Ma
 
 def _row(pattern: Pattern, piece: Piece, outline: Outline, line: ButtonLine, asked: _Asked) -> Row:
     end = line.length - asked.last
-    if asked.count:
+    if asked.count and not asked.anchors:
         return by_count(asked.first, end, asked.count)
+    if asked.count:
+        half = asked.drawing.diameter / 2.0
+        room = Room(asked.first, end, min(half, asked.first), max(line.length - half, end))
+        anchor = _below_top(pattern, piece, outline.size, line, asked.anchors[0])
+        try:
+            return by_count_at(room, anchor, asked.count)
+        except InputError as error:
+            raise error.on(piece.name) from None
     old = places_of(old_row(piece, outline.size, line, True), line)
     wished = asked.spacing or spacing_of(old) or _USUAL
     if not asked.anchors:

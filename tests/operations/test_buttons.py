@@ -12,7 +12,7 @@ from sewkit.geometry.path import Path
 from sewkit.operations.buttons import buttons
 from sewkit.operations.lengthen import lengthen
 from sewkit.pattern.button_marks import diameter_of, hole_length
-from sewkit.pattern.button_spacing import by_anchor, by_count
+from sewkit.pattern.button_spacing import Room, by_anchor, by_count, by_count_at
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.faint import ring
 from sewkit.pattern.mark import BUTTON, BUTTONHOLE, DRILL, LEVEL, Mark
@@ -67,6 +67,31 @@ def test_a_button_falls_on_the_anchor_and_the_row_goes_on(anchor, wished, spacin
     assert row.spacing == pytest.approx(spacing) and len(row.places) == count
     assert min(abs(place - anchor) for place in row.places) < 1e-9
     assert row.places[-1] <= 480.0 < row.places[-1] + row.spacing
+
+
+def test_so_many_with_one_on_the_level_and_the_ends_near_the_wish():
+    """From 16 to 500 with 5, one at 250: two steps above and two below miss least.
+
+    s = (2 (250 - 16) + 2 (500 - 250)) / (4 + 4) = 121: from 8 to 492, but the button of 20 has no
+    room above 10, so s = 120: 10 to 490.
+    """
+    done = buttons(
+        Pattern((front([level("waist", 250.0)]),)), edge="edge", inside=20, count=5, anchors="waist"
+    )
+    assert heights(done.pattern.pieces[0]) == pytest.approx([10.0, 130.0, 250.0, 370.0, 490.0])
+    (told,) = [one for one in done.report.findings if one.code == "button-ends"]
+    assert "10.0 mm below the top end (16.0 wished)" in told.text
+    assert "110.0 mm above the lower end (100.0 wished)" in told.text
+    assert "button-level" not in codes(done.report)
+
+
+def test_where_so_many_do_not_fit_the_next_numbers_are_told():
+    """One half way: two would have an end 200 mm off; three lie 200 mm apart."""
+    with pytest.raises(InputError) as told:
+        by_count_at(Room(0.0, 400.0, 0.0, 500.0), 200.0, 2)
+    assert "Those that fit: 3, 200.0 mm apart from 0.0 to 400.0" in str(told.value)
+    with pytest.raises(InputError, match="another level"):
+        by_count_at(Room(0.0, 400.0, 0.0, 500.0), 600.0, 5)
 
 
 def test_two_anchors_that_cannot_both_be_hit_are_told_by_how_much():
