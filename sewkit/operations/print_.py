@@ -3,6 +3,7 @@
 import re
 from typing import List, Sequence, Tuple
 
+from sewkit.checks.before_cutting import before_cutting
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.paper.content import content
 from sewkit.paper.front import Said, legend_of
@@ -116,7 +117,9 @@ def print_(
     names = tuple(dict.fromkeys(only.upper().replace(",", " ").split()))
     done = laid_out(pieces, Printing(asked, said, legend, picked.sizes, front, names))
     uncut = [piece.name for piece in pieces if piece.uncut]
-    report = _report(done, asked, names).then(_cautions(done, asked, picked, uncut, lines))
+    first = before_cutting(pattern, [piece.name for piece, _ in picked.pieces], picked.sizes)
+    report = _report(done, asked, names).then(Report("", first))
+    report = report.then(_cautions(done, asked, picked, uncut, lines))
     return Outcome(pattern, report, (done.document,))
 
 

@@ -2,6 +2,7 @@
 
 from typing import Dict, List, Optional, Sequence, Tuple
 
+from sewkit.checks.before_cutting import before_cutting
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.paper.document import Page
@@ -73,7 +74,10 @@ def project(
     title = ": ".join(filter(None, [garment or pattern.title or "Pieces", person]))
     look = Look(lines, weight, colour, mirrored, grain, overlap)
     document = projected(lit, shown, look, title, date)
-    return Outcome(pattern, _told(lit, shown, document.pages[1:], measured), (document,))
+    told = _told(lit, shown, document.pages[1:], measured)
+    sizes = [size for one in shown for size in one.sizes]
+    first = before_cutting(pattern, [one.piece.name for one in shown], sizes)
+    return Outcome(pattern, told._replace(findings=first + told.findings), (document,))
 
 
 def _shown(pattern: Pattern, chosen: Chosen) -> Tuple[Shown, ...]:
