@@ -6,7 +6,9 @@ is from the end of the seam from which the pair agrees better, less the ease tha
 
 from typing import Dict, List, Optional, Sequence, Tuple
 
+from sewkit.checks.notch_on_dart import notch_on_dart_findings
 from sewkit.checks.seams import NOTCH_GOOD, NOTCH_USABLE
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.notch import spot_of
@@ -37,12 +39,15 @@ Sides = Dict[int, Tuple[SeamSide, SeamSide]]
 def notch_findings(pattern: Pattern, sizes: Sequence[str]) -> List[Finding]:
     """All that is wrong with notches, piece by piece, then seam by seam.
 
-    Codes: ``notch-gone``, ``notch-off``, ``notch-lone``, ``notch-miss``, ``notch-alike``.
+    Codes: ``notch-gone``, ``notch-off``, ``notch-lone``, ``notch-miss``, ``notch-alike``, ``notch-on-dart``.
     """
     found: List[Finding] = []
     for piece in pattern.pieces:
         for mark in piece.marks:
             found += _place_findings(piece, mark, sizes) if mark.kind == NOTCH else []
+        own = [one for one in piece.outlines if one.size in ("", *sizes)]
+        at_darts = [f for one in own for f in notch_on_dart_findings(piece, one, piece.marks_for(one.size))]
+        found += told_by_size(at_darts, piece)
     by_size = {size: _sides(pattern, size) for size in sizes}
     for size, sides in by_size.items():
         found += _pair_findings(pattern, sides, size, len(sizes) > 1)

@@ -2,7 +2,9 @@
 
 from typing import List, Tuple
 
+from sewkit.checks.notch_on_dart import notch_on_dart_findings
 from sewkit.checks.seams import guard
+from sewkit.checks.told_by_size import told_by_size
 from sewkit.pattern.edge_called import called
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.notch_as_sewn import from_ends
@@ -30,6 +32,7 @@ def notch_report(before: Pattern, done: Done, action: str) -> Report:
     """Summary, table, findings, labels for the picture, and the seams walked before and after."""
     pattern = done.pattern
     findings = _missed(done) + _full(done) + (_pulled(done) if action == PUT else [])
+    findings += [] if action == REMOVE else _at_darts(done)
     if not done.told:
         nothing = {
             SETTLE: "Every notch is drawn where its place says; nothing was changed.",
@@ -146,6 +149,17 @@ def _pulled(done: Done) -> List[Finding]:
         )
         found[text] = Finding("notch-moved", Level.INFO, text, where)
     return list(found.values())
+
+
+def _at_darts(done: Done) -> List[Finding]:
+    """Notches that came to lie where a dart opens."""
+    found: List[Finding] = []
+    for name in dict.fromkeys(one.piece for one in done.told):
+        piece = done.pattern.piece(name)
+        mine = [one for one in done.told if one.piece == name]
+        told = [f for one in mine for f in notch_on_dart_findings(piece, piece.outline(one.size), [one.mark])]
+        found += told_by_size(told, piece)
+    return found
 
 
 def _full(done: Done) -> List[Finding]:

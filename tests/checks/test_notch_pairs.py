@@ -148,3 +148,25 @@ def test_edges_of_other_lengths_or_cloths_are_not_taken_for_each_other(more):
 def test_two_seams_of_one_edge_are_no_look_alikes():
     pieces = box("front"), box("facing"), box("collar")
     assert told(Pattern(pieces, (seam("front", "facing"), seam("front", "collar")))) == []
+
+
+@pytest.mark.parametrize(
+    "at, count, form, told",
+    [
+        (80.0, 1, "", False),
+        (82.0, 2, "", True),  # two slits 4 mm apart reach to 80
+        (82.6, 2, "", False),
+        (85.0, 2, "wedge-out", True),  # two triangles 5 mm wide, 7 apart, reach to 79
+        (87.0, 2, "wedge-out", False),
+        (40.0, 2, "wedge-out", False),
+    ],
+)
+def test_a_notch_where_a_dart_opens(at, count, form, told):
+    """The top is 80 mm to the dart's mouth and 80 behind it."""
+    path = Path.through([(0, 0), (80, 0), (90, 60), (100, 0), (180, 0), (180, 300), (0, 300)], closed=True)
+    outline = named_outline(path, "top dart dart top side hem centre")
+    mark = notch("top", at, name="1")._replace(count=count, form=form)
+    piece = Piece("back", (outline,), darts=("dart",), marks=(redrawn(mark, outline),))
+    found = [f for f in notch_findings(Pattern((piece,)), [""]) if f.code == "notch-on-dart"]
+    assert [f.level for f in found] == ([Level.WARN] if told else [])
+    assert all("the dart 'dart'" in f.text and "--which 1" in f.cure for f in found)
