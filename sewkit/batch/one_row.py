@@ -26,8 +26,8 @@ from sewkit.report import Level
 
 _UNFORESEEN = "Something happened that sewkit was not made for ({}: {}); the other rows are not concerned."
 _NOT_THIS_TIME = (
-    "Not made this time, and made from other measures, files or choices than were given now: "
-    "make it anew before you cut from it."
+    "Not made this time; the pack was made from other measures, files or choices than were given now, "
+    "so look whether it still holds before you cut from it."
 )
 _OLDER = " The pack in the folder {} is an older one: do not cut from it."
 
