@@ -38,6 +38,7 @@ _SHORT: Dict[str, str] = {
     "notch-off": "notch moved",
     "notch-gone": "notch lost",
     "notch-alike": "notches alike",
+    "notch-on-dart": "notch at a dart",
     "end-angle": "corner not true",
     "end-kink": "kink",
     "end-dip": "dip or peak",
