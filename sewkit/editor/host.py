@@ -115,12 +115,18 @@ class OperationExtension(inkex.EffectExtension):
             inkex.errormsg(message(outcome.report))
             return self.document, False
         drawing.put(outcome.pattern)
-        # Without a change the drawing has nothing to show but a note.
-        told = all_told if outcome.pattern is pattern and not self.operation.told else warnings_only
-        put_notes(drawing, told(outcome.report), chosen)
+        put_notes(drawing, _noted(self.operation, pattern, outcome), chosen)
         if self.operation.told:
             tell(outcome.report, self.operation.title, self.options)
         return drawing.as_bytes(), True
+
+
+def _noted(operation: Operation, before: Any, outcome: Any) -> List[str]:
+    """What stands in the notes; where nothing changed the drawing has nothing else to show."""
+    told = warnings_only(outcome.report)
+    if operation.told and not told and outcome.pattern.pieces is before.pieces:
+        return [outcome.report.summary]
+    return all_told(outcome.report) if outcome.pattern is before and not operation.told else told
 
 
 def _spoken(work: Callable[..., Any], *arguments: Any, **named: Any) -> Any:

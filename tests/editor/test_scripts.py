@@ -299,6 +299,10 @@ def test_what_changed_nothing_is_told_in_the_drawing_and_an_emptied_field_takes_
     assert (code, err) == (0, "")
     assert b"nothing was changed" in out
 
+    code, out, err = run(script(by_name["check"]), "--tab=values", "--id=line", master)
+    assert (code, err) == (0, "")
+    assert b"sewkit-notes" in out
+
     fields = ["--tab=values", "--print-file={}".format(printed), "--show-report=false"]
     assert run(script(by_name["print"]), *fields, master)[::2] == (0, "")
     assert printed.exists()
