@@ -6,6 +6,7 @@ import numpy as np
 
 from sewkit.checks.told_by_size import told_by_size
 from sewkit.errors import InputError
+from sewkit.geometry.path import Path
 from sewkit.operation import Choice, Flag, Length, Outcome, Places, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.chosen_darts import AnyDart, darts_here
@@ -14,10 +15,11 @@ from sewkit.pattern.dart import Dart
 from sewkit.pattern.dart_marks import BEFORE_POINT
 from sewkit.pattern.dart_naming import AT_POINT
 from sewkit.pattern.dot_marks import Spot, free_names, lies_inside, twins, with_dots
-from sewkit.pattern.drawn_lines import subjects
+from sewkit.pattern.drawn_lines import lines_of, subjects
 from sewkit.pattern.edge_levels import with_edge_levels
 from sewkit.pattern.edge_places import places_on
-from sewkit.pattern.mark import DOT, DRILL, Mark
+from sewkit.pattern.line_places import line_places
+from sewkit.pattern.mark import DOT, DRILL, INNER, LEVEL, Mark
 from sewkit.pattern.notch import spot_of
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
@@ -31,6 +33,9 @@ from sewkit.report import Change, Finding, Level, Report
 from sewkit.units import write_number
 
 _WORDS = {DOT: ("dot", "dots"), DRILL: ("drill hole", "drill holes")}
+
+# Marks that are lines on which there are places.
+_LINES = (INNER, LEVEL)
 
 
 class _Asked(NamedTuple):
@@ -48,7 +53,7 @@ class _Asked(NamedTuple):
 @operation(
     title="Put dots and drill holes",
     menu="Marks",
-    select="Select the pieces or outlines, a node where the mark goes, or the marks to remove.",
+    select="Select the pieces or outlines, a node or a line where the mark goes, or the marks to remove.",
     example="sewkit dot samples/waistcoat/master.svg -o o.svg --piece front --edge side --at 40% --inside 8",
 )
 def dot(
@@ -58,9 +63,13 @@ def dot(
         "What to do", "", {"put": "Put them", "remove": "Take them away", "rename": "Call one otherwise"}
     ) = "put",
     kind: Choice("Mark", "", {"dot": "Dot, to match by", "drill": "Drill hole"}) = "dot",
-    edge: Text("Beside the edge", "such as side") = "",
-    at: Places("At", "places on it: levels, notches, lengths or shares from its upper or left end") = "",
-    inside: Length("Inside the edge", "3 from corners is usual for drill holes", 0, 1000) = 0.0,
+    edge: Text("Beside the edge, or on the line", "such as side, or an inner line such as pocket") = "",
+    at: Places(
+        "At", "on an edge levels, notches, lengths or shares; on a line also start, end, ends or corners"
+    ) = "",
+    inside: Length(
+        "Inside", "the edge, or the line's end; 3 from corners is usual for drill holes", 0, 1000
+    ) = 0.0,
     dart: Text("Or at the dart", "its name or number") = "",
     short: Length("Short of its point by", "", 0, 200) = 12.7,
     level: Places("Or at the level", "such as waist, hip+40mm, or an edge across the grain") = "",
@@ -72,7 +81,9 @@ def dot(
     """Put dots to match by, or holes to drill, at places said in words.
 
     So far along an edge and so far inside it, at one place or at several; short of a dart's point; at
-    the crossing of a level and a distance from the centre; or on the nodes that are selected. A dot
+    the crossing of a level and a distance from the centre; or on the nodes that are selected. Name a
+    line drawn on the piece in place of an edge, such as pocket, or select it where it has no name: the
+    dots come on both its ends, on its corners, or at places counted from its upper or left end. A dot
     beside an edge that is sewn to another piece gets its twin there, where it comes to lie when both
     are sewn. A dot is a small ring, a drill hole a ring with a cross, and the hole of a dart goes along
     with the dart. A mark of the same name is replaced.
@@ -90,7 +101,7 @@ def dot(
     after = pattern
     for name, spots in found.items():
         after = after.with_piece(with_dots(after.piece(name), kind, spots))
-    twin = _twins(pattern, found) if partner and asked.edge else {}
+    twin = _twins(pattern, found) if partner else {}
     for name, spots in twin.items():
         after = after.with_piece(with_dots(after.piece(name), kind, spots))
     return Outcome(after, _report(pattern, found, twin, kind))
@@ -103,10 +114,11 @@ def _found(pattern: Pattern, chosen: Chosen, asked: _Asked) -> _Found:
     """The spots by piece and size; ``InputError`` where nothing says where, or a piece has no such place."""
     outlines = subjects(pattern, chosen._replace(nodes=())).outlines
     ways = [bool(asked.edge), bool(asked.dart), bool(asked.level), bool(chosen.nodes)]
-    if sum(ways) != 1:
+    line = bool(_picked_lines(pattern, chosen)) and not any(ways)
+    if sum(ways) != 1 and not line:
         raise InputError(
             "It is not said where the mark goes." if not any(ways) else "Several places are said at once.",
-            "Give an edge, a dart or a level, or select a node.",
+            "Give an edge, a line, a dart or a level, or select a node or a line.",
             code="choice",
         )
     found: _Found = {}
@@ -116,7 +128,8 @@ def _found(pattern: Pattern, chosen: Chosen, asked: _Asked) -> _Found:
         if not points:
             continue
         own = names.setdefault(piece.name, _names(piece, asked, len(points)))
-        spots = [Spot(name, point, asked.edge, asked.inside) for name, point in zip(own, points)]
+        edge = asked.edge if asked.edge in outline.names else ""
+        spots = [Spot(name, point, edge, asked.inside) for name, point in zip(own, points)]
         found.setdefault(piece.name, {})[outline.size] = spots
     if not found:
         raise _nothing(outlines, asked)
@@ -131,9 +144,12 @@ def _nothing(outlines: Sequence[Tuple[Piece, Outline]], asked: _Asked) -> InputE
         )
         cure = "The darts are: {}.".format(", ".join(darts) or "none")
         return InputError("No piece that is meant has a dart '{}'.".format(asked.dart), cure, code="name")
-    what = "an edge '{}'".format(asked.edge) if asked.edge else "one of the nodes"
+    what = "an edge or a line '{}'".format(asked.edge) if asked.edge else "one of the nodes"
     names = dict.fromkeys(name for _, outline in outlines for name in outline.names)
     cure = "The edges are: {}.".format(", ".join(names))
+    marks = [mark for piece, outline in outlines for mark in piece.marks_for(outline.size)]
+    lines = dict.fromkeys(mark.name for mark in marks if mark.kind in _LINES and mark.name)
+    cure += " The lines are: {}.".format(", ".join(lines)) if lines else ""
     return InputError("No piece that is meant has {}.".format(what), cure, code="name")
 
 
@@ -151,14 +167,39 @@ def _names(piece: Piece, asked: _Asked, count: int) -> List[str]:
 def _points(
     pattern: Pattern, chosen: Chosen, piece: Piece, outline: Outline, asked: _Asked
 ) -> List[np.ndarray]:
+    if asked.edge in outline.names:
+        return _beside(pattern, piece, outline, asked)
     if asked.edge:
-        return _beside(pattern, piece, outline, asked) if asked.edge in outline.names else []
+        drawn = [m for m in piece.marks_for(outline.size) if m.kind in _LINES and m.name == asked.edge]
+        return _on_lines(pattern, piece, outline, drawn, asked)
     if asked.dart:
         darts = [one for one in darts_here(piece, outline).darts if one.name == asked.dart]
         return [_before(dart, asked.short) for dart in darts[:1]]
     if asked.level:
         return [_at_level(pattern, piece, outline, asked)]
-    return list(chosen.nodes_on(piece.name, outline.size))
+    if chosen.nodes:
+        return list(chosen.nodes_on(piece.name, outline.size))
+    keys = _picked_lines(pattern, chosen)
+    drawn = [mark for mark in piece.marks_for(outline.size) if mark.key in keys]
+    return _on_lines(pattern, piece, outline, drawn, asked)
+
+
+def _picked_lines(pattern: Pattern, chosen: Chosen) -> List[str]:
+    """Keys of the lines drawn on pieces that were picked."""
+    known = [mark.key for piece in pattern.pieces for mark in piece.marks if mark.kind in _LINES]
+    return [key for key in chosen.marks if key in known]
+
+
+def _on_lines(
+    pattern: Pattern, piece: Piece, outline: Outline, marks: Sequence[Mark], asked: _Asked
+) -> List[np.ndarray]:
+    """Places on lines drawn on a piece, in order."""
+    down = down_of(pattern, piece).of(piece, outline.size)
+    lines: List[Path] = []
+    for mark in marks:
+        whole = mark.path is not None and mark.path.closed
+        lines += [mark.path] if whole else lines_of(mark)
+    return [spot for line in lines for spot in line_places(line, asked.at, down, asked.inside)]
 
 
 def _beside(pattern: Pattern, piece: Piece, outline: Outline, asked: _Asked) -> List[np.ndarray]:

@@ -10,8 +10,8 @@ from sewkit.errors import InputError
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.path import Path
 from sewkit.operations.dot import dot
-from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
-from sewkit.pattern.mark import DOT, DRILL
+from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedNode, PickedOutline
+from sewkit.pattern.mark import DOT, DRILL, INNER, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.seam import EdgeRef, Seam
 from tests.operations.pieces import level, named, r1
@@ -43,6 +43,36 @@ def test_at_a_level_and_so_far_from_the_centre():
     assert spots(done, DRILL) == {"drill-1": (30.0, 270.0)}
     (mark,) = [mark for mark in done.marks if mark.kind == DRILL]
     assert len(mark.path) == 8  # a ring and its cross
+
+
+def test_on_the_ends_and_corners_of_a_line_drawn_on_the_piece():
+    """A pocket's mouth drawn from right to left, and a patch of 60 by 80: 3 mm from its corners."""
+    mouth = Mark(INNER, "pocket", "", Path.through([(150.0, 200.0), (50.0, 200.0)]), key="k1")
+    corners = [(60.0, 220.0), (120.0, 220.0), (120.0, 300.0), (60.0, 300.0)]
+    patch = Mark(INNER, "", "", Path.through(corners, closed=True), key="k2")
+    pattern = Pattern((box(marks=[mouth, patch]),))
+
+    def made(chosen=EVERYTHING, **values):
+        return list(spots(dot(pattern, chosen, **values).pattern.pieces[0]).values())
+
+    assert made(edge="pocket") == [(50.0, 200.0), (150.0, 200.0)]
+    assert made(edge="pocket", at="end", inside=3) == [(147.0, 200.0)]
+    assert made(edge="pocket", at="start 40% 70mm") == [(50.0, 200.0), (90.0, 200.0), (120.0, 200.0)]
+    # The line without a name is the one that was picked; half way between the arms of a right angle.
+    picked = Chosen((PickedOutline("front", ""),), marks=("k2",))
+    off = 3 / 2**0.5
+    signs = [(1, 1), (-1, 1), (-1, -1), (1, -1)]
+    wanted = [(x + a * off, y + b * off) for (x, y), (a, b) in zip(corners, signs)]
+    assert np.array(made(picked, inside=3)) == pytest.approx(np.array(wanted), abs=1e-5)
+    for values, words in [
+        ({"edge": "pouch"}, "The lines are: pocket"),
+        ({"edge": "pocket", "at": "200"}, "100.0 mm long"),
+        ({"edge": "pocket", "at": "50%", "inside": 3.0}, "only its ends"),
+        ({"edge": "pocket", "at": "nowhere"}, "no place on the line"),
+    ]:
+        with pytest.raises(InputError) as told:
+            made(**values)
+        assert words in str(told.value)
 
 
 def test_short_of_a_dart():
