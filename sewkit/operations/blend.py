@@ -3,6 +3,7 @@
 from typing import Dict, List, NamedTuple, Optional, Sequence, Tuple
 
 from sewkit.checks.seams import guard
+from sewkit.checks.swing_darts import swing_dart_findings
 from sewkit.checks.swing_words import ends_in_words, swing_sentence
 from sewkit.checks.swings import many_sizes, swing_findings
 from sewkit.errors import InputError
@@ -340,8 +341,8 @@ def _one_piece(
     made = _made(a, goal, windows, band, leg.size, pairs, ask.by_axis, piece.name)
     marks = tuple(swung_marks(a, b, piece.marks, made, windows, band, ask.share))
     told = swing_findings(a, goal, made, windows, piece.name) + _lost_notches(piece, leg, marks)
-    blended = piece.with_outline(made)._replace(marks=piece.marks + marks)
-    return with_dart_marks(blended, made.size), told
+    blended = with_dart_marks(piece.with_outline(made)._replace(marks=piece.marks + marks), made.size)
+    return blended, told + swing_dart_findings(blended, a, b, made, windows, band)
 
 
 def _lost_notches(piece: Piece, leg: _Leg, made: Sequence[Mark]) -> Tuple[Finding, ...]:

@@ -191,6 +191,18 @@ def _corner_weights(
         for inside in range(last.get(edge.name, number) + 1, number):
             weights[inside] = weights[number]
         last[edge.name] = number
+    return _with_whole_darts(first, weights)
+
+
+def _with_whole_darts(outline: Outline, weights: List[float]) -> List[float]:
+    """The weights with the point of each dart going with both ends of its mouth, so legs stay equal."""
+    names = [edge.name for edge in outline.edges]
+    count = len(names)
+    for number in range(count) if outline.path.closed and count > 3 else ():
+        before, first, second, after = (names[(number + step) % count] for step in range(4))
+        ends = weights[(number + 1) % count], weights[(number + 3) % count]
+        if before == after != first == second and ends[0] == ends[1]:
+            weights[(number + 2) % count] = ends[0]
     return weights
 
 

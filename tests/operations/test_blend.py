@@ -1,6 +1,7 @@
 """Blending between size lines: the reference skirt R4, both customs, every way to ask."""
 
 import itertools
+import math
 import pathlib
 
 import numpy as np
@@ -14,6 +15,7 @@ from sewkit.geometry.path import Path, end_tangents, is_line, start_tangents, tu
 from sewkit.geometry.transform import mirror, move, scale, turn
 from sewkit.operations.blend import blend
 from sewkit.pattern.chosen import Chosen, PickedNode, PickedOutline
+from sewkit.pattern.dart import darts_of
 from sewkit.pattern.mark import NOTCH, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -847,3 +849,39 @@ def test_tangents_of_straight_parents_stay_straight():
     # u2(3 - 2u) is steepest in the middle: 1.5 times 10 mm over 300 mm.
     steepest = np.degrees(np.arctan(1.5 * 10 / 300))
     assert np.degrees(np.abs(np.arctan2(ways[:, 0], ways[:, 1]))).max() <= steepest + 0.02
+
+
+# -- darts ------------------------------------------------------------------------------
+
+
+def two_darts(size, wide, take, drop):
+    """300 high from the armhole at (0, 0); a side of two runs, a dart of 80 mm between, and a waist dart."""
+    side, middle = 200.0 + wide, 150.0 + drop / 2.0
+    corners = [
+        (0, 0),
+        (side, 0),
+        (side, middle - take / 2.0),
+        (side - 80, middle),
+        (side, middle + take / 2.0),
+        (side, 300 + drop + take),
+        (side / 2 + 10, 300 + drop + take),
+        (side / 2, 180 + drop + take),
+        (side / 2 - 10, 300 + drop + take),
+        (0, 300 + drop + take),
+    ]
+    names = "top side bust bust side waist waist-dart waist-dart waist centre"
+    return named_outline(Path.through(corners, closed=True), names, size)
+
+
+def test_a_dart_in_the_edge_that_swings_is_told_with_what_it_takes():
+    """The waist of size 6 lies 14 + 4 mm lower; its dart goes with it, both legs stay as long."""
+    outlines = (two_darts("4", 0.0, 10.0, 0.0), two_darts("6", 20.0, 14.0, 14.0))
+    pattern = Pattern((Piece("front", outlines, darts=("bust", "waist-dart")),))
+    outcome = blend(pattern, first="4", then="6", edge="side", lead=20.0)
+    notes = {f.code: f for f in outcome.report.findings}
+    assert "takes 10.0 mm in size 4, 14.0 in size 6 and" in notes["swing-dart"].text
+    assert "'waist' lies 18.0 mm lower than in size 4" in notes["swing-moved"].text
+    assert "legs" not in notes
+    front = outcome.pattern.piece("front")
+    dart = next(d for d in darts_of(front, front.outline("4-to-6")) if d.name == "waist-dart")
+    assert dart.lengths == pytest.approx([math.hypot(120, 10)] * 2)
