@@ -117,8 +117,8 @@ def _end_finding(pattern: Pattern, end: SeamEnd, fault: Fault, size: str) -> Fin
     edges = [quoted(o, arm.edge) for o, arm in zip(outlines, (joint.first, joint.second))]
     where = shown(pattern.piece(ref.piece), outlines[0].size)
     spot = "at ({:.0f}, {:.0f}) mm".format(*joint.spot)
-    over = "{}: over the seam {} {} meets {} of {}".format(
-        where, quoted(outlines[0], ref.edge), edges[0], edges[1], joint.second.piece
+    over = "{}: its {} and the {} of {} meet over the seam {}".format(
+        where, edges[0], edges[1], joint.second.piece, quoted(outlines[0], ref.edge)
     )
     if end.kind == MEANT:
         text = "{} {} in an angle of {:.1f} degrees, so the corner is taken as meant."

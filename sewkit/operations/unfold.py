@@ -198,7 +198,7 @@ def _unfolded(pattern: Pattern, piece: Piece, name: str, drawn: str) -> Tuple[Pa
         after = after._replace(seams=seams)
         findings += lost_findings(lost, piece.name)
         findings += stale_findings(pattern, opened.piece, _STALE)
-    findings += recut_findings(opened.cut)
+    findings += told_by_size(recut_findings(opened.cut), opened.piece)
     first = opened.first
     summary = "'{}' is opened along {} to the whole piece".format(piece.name, name)
     if piece.named:
@@ -227,7 +227,7 @@ def _folded(
     summary = "'{}' is folded along {}; the wearer's {} half is kept".format(
         piece.name, name, made.halved.side
     )
-    findings = dropped + list(recut_findings(made.cut))
+    findings = dropped + told_by_size(recut_findings(made.cut), made.piece)
     return after, Report(summary + ".", tuple(findings))
 
 

@@ -132,7 +132,11 @@ def fold_of(piece: Piece, outline: Outline, name: str) -> FoldLine:
         raise InputError("The outline of {} is open.".format(where), "Close it, then unfold it.", code="open")
     fold = FoldLine(name, outline.edge_path(name))
     if len(outline.edges) < 2:
-        raise InputError("The outline of {} has one edge only.".format(where), code="fold")
+        raise InputError(
+            "The outline of {} has one edge only.".format(where),
+            "Make the nodes at both ends of the fold corners, or select these two nodes.",
+            code="fold",
+        )
     start, way = fold.path.start, fold.path.end - fold.path.start
     size = float(np.hypot(*way))
     aside = _aside(fold.path, start, way / max(size, SAME_POINT))

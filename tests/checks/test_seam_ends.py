@@ -73,7 +73,10 @@ def test_two_hems_that_meet_in_174_degrees(laid):
     (one,) = found(sewn(panel("front", hem=87.0), back))
     assert (one.code, one.level, one.where) == ("end-angle", Level.FAIL, "front/side")
     assert one.point == pytest.approx((200, 300))
-    assert "174.0 degrees (87.0 + 87.0)" in one.text and "'hem' meets 'hem' of back" in one.text
+    assert (
+        "174.0 degrees (87.0 + 87.0)" in one.text
+        and "its 'hem' and the 'hem' of back meet over the seam 'side'" in one.text
+    )
     assert "point of {:.1f} mm".format(30 * math.sin(math.radians(3))) in one.text
     assert "--at front/side" in one.cure
 
@@ -144,7 +147,7 @@ def test_seams_that_cross_are_noted():
         for p in four
     ]
     pattern = Pattern(tuple(called), parse_seams("side=b/side x=c/waist b/x=d/waist", "a"))
-    told = [one for one in found(pattern) if "'x' meets 'x'" in one.text]
+    told = [one for one in found(pattern) if "its 'x' and the 'x' of" in one.text]
     assert [one.level for one in told] == [Level.INFO] and "two seams cross" in told[0].text
 
 
