@@ -15,6 +15,7 @@ from sewkit.files.measure_sheet import read_bodies
 from sewkit.files.plain_text import read_text
 from sewkit.files.recipe import parse_recipe, recipe_text
 from sewkit.files.svg import open_drawing
+from sewkit.pattern.garment_title import garment_for
 
 # Signs that no folder's name may hold on some system.
 _NOT_IN_FOLDERS = re.compile(r'[\x00-\x1f<>:"/\\|?*\s]+')
@@ -155,7 +156,7 @@ def _garment(master: str, chart: str, recipe: str) -> Garment:
         )
     text = recipe_text(recipe) if recipe else ""
     name = pathlib.PurePath(master).stem
-    title = (parse_recipe(text).title if recipe else "") or drawing.pattern.title or name
+    title = (parse_recipe(text).title if recipe else "") or garment_for(drawing.pattern.title, ()) or name
     return Garment(name, title, data, table, text)
 
 

@@ -24,6 +24,7 @@ from sewkit.files.svg import Drawing, open_drawing
 from sewkit.operation import Outcome
 from sewkit.operations import load
 from sewkit.pattern.chosen import EVERYTHING, Chosen, PickedOutline
+from sewkit.pattern.garment_title import garment_for
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Report, gathered
 from sewkit.sheet.drawn import Progress
@@ -103,7 +104,7 @@ def fit_person(
 
 
 def _title(pattern: Pattern, body: Body) -> str:
-    return " for ".join(filter(None, [pattern.title or "Pattern", body.who]))
+    return " for ".join(filter(None, [garment_for(pattern.title, ()) or "Pattern", body.who]))
 
 
 class _Run(NamedTuple):

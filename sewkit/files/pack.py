@@ -41,6 +41,7 @@ from sewkit.files.report_text import as_text
 from sewkit.files.svg_words import lines_through_words
 from sewkit.files.words_follow import let_words_follow, words_beside
 from sewkit.pattern.cut_list import CutRow, total_by_cloth
+from sewkit.pattern.garment_title import garment_for
 from sewkit.pattern.piece_label import About, labelled
 from sewkit.report import Finding, Level, Report, Table
 
@@ -130,7 +131,7 @@ def pack_files(pack: Pack) -> Dict[str, bytes]:
 
 
 def _about(pack: Pack) -> About:
-    garment = pack.garment or pack.done.after.title or pack.sheet.title
+    garment = garment_for(pack.garment or pack.done.after.title or pack.sheet.title, ())
     return About(garment, pack.sheet.who, pack.made, pack.show, pack.date)
 
 

@@ -7,6 +7,7 @@ from sewkit.errors import InputError
 from sewkit.operation import Choice, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.cut_list import CutRow, total_by_cloth
+from sewkit.pattern.garment_title import garment_for
 from sewkit.pattern.label_legend import LABEL_NAME
 from sewkit.pattern.mark import OVERLAY
 from sewkit.pattern.pattern import Pattern
@@ -53,7 +54,8 @@ def label(
     only = [piece.name for piece in chosen.pieces(pattern)] if chosen.outlines else None
     if action == REMOVE:
         return _removed(pattern, only)
-    about = About(garment.strip() or pattern.title, who.strip(), made.strip(), show, date, version.strip())
+    title = garment.strip() or garment_for(pattern.title, [size] if size else pattern.sizes)
+    about = About(title, who.strip(), made.strip(), show, date, version.strip())
     over = [mark.path for mark in pattern.beside if mark.kind == OVERLAY and mark.path is not None]
     done = labelled(pattern, about, size, over or None, only, True)
     written = [piece.name for piece in done.pattern.pieces if _has_label(done.pattern, piece.name)]

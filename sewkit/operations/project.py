@@ -10,6 +10,7 @@ from sewkit.paper.field import Field, field_of
 from sewkit.paper.light import COLOURS, Look, Shown, projected
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.cut_list import CutRow, cut_list
+from sewkit.pattern.garment_title import garment_for
 from sewkit.pattern.pattern import Pattern
 from sewkit.report import Finding, Level, Report, Table
 from sewkit.units import write_length, write_number
@@ -71,11 +72,12 @@ def project(
     """
     lit = field_of(pixels, field, measured)
     shown = _shown(pattern, chosen)
-    title = ": ".join(filter(None, [garment or pattern.title or "Pieces", person]))
+    sizes = [size for one in shown for size in one.sizes]
+    garment = garment or garment_for(pattern.title, sizes) or "Pieces"
+    title = ": ".join(filter(None, [garment, person]))
     look = Look(lines, weight, colour, mirrored, grain, overlap)
     document = projected(lit, shown, look, title, date)
     told = _told(lit, shown, document.pages[1:], measured)
-    sizes = [size for one in shown for size in one.sizes]
     first = before_cutting(pattern, [one.piece.name for one in shown], sizes)
     return Outcome(pattern, told._replace(findings=first + told.findings), (document,))
 
