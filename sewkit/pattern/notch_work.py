@@ -198,8 +198,34 @@ def _moved(done: Done, name: str, size: str, mark: Mark, new: Mark, asked: Asked
     old = partners_of(done.pattern, name, size, mark) if asked.partner else []
     pattern = put(done.pattern, name, size, mark, new)
     made = standing(pattern, name, size, new)
+    before, count = done.pattern, len(done.told) + 1
     done = done._replace(pattern=pattern, told=done.told + (Told(name, size, made, mark),))
-    return _with_partners(done, name, size, made, old, asked) if asked.partner else done
+    if not asked.partner:
+        return done
+    return _beyond(_with_partners(done, name, size, made, old, asked), before, name, count, asked)
+
+
+def _beyond(done: Done, before: Pattern, name: str, count: int, asked: Asked) -> Done:
+    """What was done, and the notches moved that met the partners: the other front's, after the back's.
+
+    Args:
+        before: the pattern before the notch of the piece ``name`` was moved.
+        count: how many notches were told until then; those behind it are its partners.
+    """
+    moved = {name, *(one.piece for one in done.told[count:])}
+    while count < len(done.told):
+        one, count = done.told[count], count + 1
+        old = [] if one.was is None else partners_of(before, one.piece, one.size, one.was)
+        old = [other for other in old if other.piece not in moved]
+        if not old:
+            continue
+        seams, pattern = done.pattern.seams, done.pattern
+        mine = tuple(seam for seam in seams if any(seam == other.seam for other in old))
+        only = done._replace(pattern=pattern._replace(seams=mine))
+        only = _with_partners(only, one.piece, one.size, one.mark, old, asked)
+        done = only._replace(pattern=only.pattern._replace(seams=seams))
+        moved |= {other.piece for other in old}
+    return done
 
 
 # -- tell apart -----------------------------------------------------------------------------

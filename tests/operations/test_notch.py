@@ -379,6 +379,10 @@ def test_what_meets_at_one_place_is_called_alike_on_all_pieces():
     made = put(Pattern(tuple(pieces), seams), edge="front-left/side", action="rename", called="z").pattern
     assert [mark.name for piece in made.pieces for mark in piece.marks] == ["z", "z", "z"]
 
+    moved = put(Pattern(tuple(pieces), seams), edge="front-left/side", action="move", which="1", at="150mm")
+    assert [at(moved.pattern, name) for name in ("back", "front-left", "front-right")] == [[150.0]] * 3
+    assert moved.pattern.seams == seams and notch_findings(moved.pattern, [""]) == []
+
 
 # -- darts that are only drawn -----------------------------------------------------------------
 
