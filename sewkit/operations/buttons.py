@@ -60,12 +60,7 @@ def buttons(
     first: Length("First below the top end", "0: half the diameter and 6 mm", 0, 500) = 0.0,
     last: Length("Last above the lower end", "75 to 150 are usual", 0, 1000) = 100.0,
     anchors: Places("A button at", "levels in order of worth, such as bust waist or waist+20mm") = "",
-    count: Count(
-        "How many",
-        "evenly from first to last, one at the level if one is said; 0: as the spacing gives",
-        0,
-        60,
-    ) = 0,
+    count: Count("How many", "evenly; one at the level if one is said; 0: as the spacing gives", 0, 60) = 0,
     spacing: Length("Spacing wished", "0: as the old row, or 80", 0, 500) = 0.0,
     diameter: Text("Diameter of the button", "a length with its unit, or in lignes such as 24L") = "20mm",
     thickness: Length("Thickness of the button", "", 0, 30) = 3.0,
