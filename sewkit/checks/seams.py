@@ -85,12 +85,20 @@ def cure(walk: Walk, past: Optional[Walk] = None) -> str:
             names = walk.seam.name.split(" to ", 1)
             text = "{} is {:.1f} mm {} now: make {} so too, or take the change back."
             way = "longer" if grown[done] > 0 else "shorter"
-            return text.format(names[done], abs(grown[done]), way, names[other])
+            return text.format(names[done], abs(grown[done]), way, names[other]) + _meet_again(walk, past)
     if abs(walk.outside) > (0.0 if walk.seam.ease != (0.0, 0.0) else EQUAL_GOOD) + _ROUNDING:
         return _even_out(walk)
     if walk.worst_notch > NOTCH_GOOD:
         return "Put the notches of both sides at matching lengths anew (sewkit notch)."
     return ""
+
+
+def _meet_again(walk: Walk, past: Walk) -> str:
+    """What to do with notches that a change parted, if its length stays; empty where they still meet."""
+    if walk.worst_notch <= max(NOTCH_GOOD, past.worst_notch + _UNCHANGED):
+        return ""
+    text = " Where it is to stay, let the notches meet again (sewkit notch --action match --edge {})."
+    return text.format(walk.seam.first[0])
 
 
 def _even_out(walk: Walk) -> str:

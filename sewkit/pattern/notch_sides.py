@@ -8,7 +8,8 @@ closed, and gathers are drawn together.
 
 The rule: outside the outermost pair of notches the partner has the same distance from the end of
 the seam, so that ease lies between the notches; between two pairs it has the same share of their
-section.  On a seam without a pair it has the same distance from the nearer end.
+section.  On a seam without a pair it has the same distance from the nearer end; half way between
+both it is half way on the partner too, so that left and right are alike.
 """
 
 from typing import List, NamedTuple, Optional, Sequence, Tuple
@@ -25,6 +26,9 @@ from sewkit.pattern.walking import JOINT
 
 # From which end a partner has the distance, or whether ease is spread over the whole seam.
 START, END, NEAR, EVEN = "start", "end", "near", "even"
+
+# A place so near to the middle of a seam (mm) is half way: written lengths are rounded.
+_HALF_WAY = 0.01
 
 # A section shorter than this has no inside (mm).
 _SHORTEST = 1e-6
@@ -193,9 +197,10 @@ def meeting(
 
 
 def _counts_from_end(along: float, here: SeamSide, pairs: int, number: int) -> Optional[bool]:
-    """Whether a place counts from the end of the seam; None between two pairs."""
+    """Whether a place counts from the end of the seam; None between two pairs, or half way."""
     if not pairs:
-        return along > here.length / 2.0
+        half = here.length / 2.0
+        return along > half if abs(along - half) > _HALF_WAY else None
     if number == 0:
         return False
     return True if number == pairs else None

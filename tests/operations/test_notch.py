@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from sewkit.checks.notch_pairs import notch_findings
+from sewkit.checks.seams import guard
 from sewkit.errors import InputError
 from sewkit.files.svg import Drawing, open_drawing, read_tree
 from sewkit.geometry.path import Path
@@ -382,6 +383,29 @@ def test_what_meets_at_one_place_is_called_alike_on_all_pieces():
     moved = put(Pattern(tuple(pieces), seams), edge="front-left/side", action="move", which="1", at="150mm")
     assert [at(moved.pattern, name) for name in ("back", "front-left", "front-right")] == [[150.0]] * 3
     assert moved.pattern.seams == seams and notch_findings(moved.pattern, [""]) == []
+
+
+def test_half_way_on_a_longer_edge_is_half_way_on_the_partner_of_either_side():
+    """Both ends are as near, so neither is preferred: 50 % of 400 is 200, and 198 of 396."""
+    pieces = [box("back", 400), box("front-left", 396), box("front-right", 396)]
+    one, two = (EdgeRef(name, "side") for name in ("front-left", "front-right"))
+    back = EdgeRef("back", "side")
+    seams = (Seam((one,), (back,), (0.0, 6.0)), Seam((back,), (two,), (0.0, 6.0)))
+    made = put(Pattern(tuple(pieces), seams), edge="back/side", at="50%").pattern
+    places = [at(made, piece.name)[0] for piece in pieces]
+    assert places == pytest.approx([200.0, 198.0, 198.0], abs=1e-9)
+
+
+def test_a_change_that_parts_notches_tells_how_they_meet_again():
+    """8 mm shorter, 4 of them on either side of the notch: it misses its partner by 4 mm from both ends."""
+    back = box("back", 400, (notch("side", 200.0, name="1"),))
+    front, shorter = box("front", 400, back.marks), box("front", 392, (notch("side", 196.0, name="1"),))
+    seam = Seam((EdgeRef("front", "side"),), (EdgeRef("back", "side"),), (0.0, 0.0))
+    before, after = (Pattern((one, back), (seam,)) for one in (front, shorter))
+    (finding,) = guard(before, after, [("", "")]).findings
+    assert finding.cure.endswith(
+        "let the notches meet again (sewkit notch --action match --edge front/side)."
+    )
 
 
 # -- darts that are only drawn -----------------------------------------------------------------
