@@ -11,6 +11,7 @@ from typing import Any, Dict, List, Mapping, NamedTuple, Optional, Sequence, Set
 
 import numpy as np
 
+from sewkit.errors import InputError
 from sewkit.geometry.corner import Corner
 from sewkit.geometry.intersect import crossings
 from sewkit.geometry.length import path_length
@@ -21,6 +22,8 @@ from sewkit.pattern.cutting import parallel, seam_outline
 from sewkit.pattern.derived_end import inner_edge, no_room
 from sewkit.pattern.derived_meet import ended, ends_of, wanted
 from sewkit.pattern.derived_ring import GAPE, Ring, cornered, ring_round, with_drawn
+from sewkit.pattern.fold_bracket import with_brackets
+from sewkit.pattern.fold_mouth import fold_mouths
 from sewkit.pattern.grain_copy import grain_in
 from sewkit.pattern.mark import LEVEL, NOTCH, Mark, On
 from sewkit.pattern.notch import distance_from_start
@@ -106,12 +109,29 @@ def faced(
 ) -> Faced:
     """One size of a facing."""
     ring = ring_round(piece, outline, edges, _REACH * width)
-    inner = inner_edge(piece.name, ring, width)
+    inner = _inner_edge(piece, outline, ring, width)
     one = _within(piece, outline, ring, inner, width, turn)
     ends = wanted(ring, inner, one.outline, meeting) if meeting else {}
     if not ends:
         return one
     return _within(piece, outline, ring, ended(ring, inner, ends), width, turn)
+
+
+def _inner_edge(piece: Piece, outline: Outline, ring: Ring, width: float) -> Path:
+    """The outer edge of the facing; ``InputError`` where there is no room, its pleats folded."""
+    try:
+        return inner_edge(piece.name, ring, width)
+    except InputError:
+        folded = {mouth.name for mouth in fold_mouths(outline, piece.darts)} & set(ring.closed)
+        if not folded:
+            raise
+        raise InputError(
+            "With its pleats folded '{}' has no room for a facing of {:g} mm along {}.".format(
+                piece.name, width, " and ".join(ring.edges)
+            ),
+            "Make the facing before the pleats are laid, or take them out: sewkit gather --kind remove.",
+            code="offset",
+        ) from None
 
 
 def _within(piece: Piece, outline: Outline, ring: Ring, inner: Path, width: float, turn: float) -> Faced:
@@ -255,7 +275,8 @@ def within(line: Path, outline: Path) -> Optional[Path]:
 
 def _piece(piece: Piece, name: str, outlines: Tuple[Outline, ...], marks: Tuple[Mark, ...]) -> Piece:
     """The facing as a piece: what the parent keeps about the edges that both have."""
-    return derived_piece(piece, name, outlines, marks, {INNER: 0.0})
+    made = derived_piece(piece, name, outlines, marks, {INNER: 0.0})
+    return with_brackets(made, made.outlines)
 
 
 def derived_piece(

@@ -232,6 +232,12 @@ def _closed(
         moved = next((closing[m].inverse().then(moved) for m in mouths if m[0] == number), moved)
         if number not in legs:
             back.insert(0, _Run(runs[number].name, moved.path(runs[number].path)))
+    if any(end - first != 1 for first, end in mouths):
+        # A folded pleat lays the far side over itself: one edge of it makes room for the cut.
+        if len(back) > 1:
+            del back[0]
+        elif far - 1 > last + 1:
+            del made[-1]
     start = back[0].path.start if back else made[0].path.start
     if np.hypot(*(start - made[-1].path.end)) > SAME_POINT:
         made.append(_Run(GAPE, Path(lines(made[-1].path.end[None], start[None]))))
