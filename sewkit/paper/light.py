@@ -17,8 +17,11 @@ from sewkit.paper.line_kinds import INKS, WEIGHTS
 from sewkit.paper.moved import moved, together
 from sewkit.paper.tiling import Grid, ink_of, inked
 from sewkit.paper.tiling import Ink as Lines
+from sewkit.pattern.label_legend import LABEL_NAME
 from sewkit.pattern.mark import GRAIN
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.piece_label import BAR
+from sewkit.units import write_length
 
 # Lines are so many pixels wide at least: one alone flickers, and is lost on a checked cloth.
 _PIXELS_WIDE = 2.0
@@ -108,7 +111,7 @@ def projected(field: Field, shown: Sequence[Shown], look: Look, title: str, subj
 
 
 def _light(one: Shown, every: Sequence[str], look: Look, weight: float, field: Field) -> PieceInk:
-    paper = content(one.piece, one.sizes, every, look.lines, weight)
+    paper = content(_without_bars(one.piece, field), one.sizes, every, look.lines, weight)
     share = weight / WEIGHTS["normal"]
     inks = _inks(look.colour)
     strokes = tuple(
@@ -123,6 +126,16 @@ def _light(one: Shown, every: Sequence[str], look: Look, weight: float, field: F
     words = _readable(paper.drawn.words, every, inks[BLACK], field)
     drawn = moved(Drawn(strokes, fills, tuple(words)), _turned(one.piece, one.sizes[0], look.grain))
     return paper._replace(drawn=_turned_over(drawn) if look.mirrored else drawn)
+
+
+def _without_bars(piece: Piece, field: Field) -> Piece:
+    """The piece without the bar of its label where nobody could read how long it is."""
+    said = write_length(BAR)
+    read = [mark for mark in piece.marks if mark.name == LABEL_NAME and mark.text == said]
+    if any(mark.height * field.per_mm >= _READABLE for mark in read):
+        return piece
+    marks = tuple(mark for mark in piece.marks if mark.name != LABEL_NAME or mark.text)
+    return piece._replace(marks=marks)
 
 
 def _inks(colour: str) -> Dict[Ink, Ink]:

@@ -9,6 +9,7 @@ from sewkit.errors import InputError
 from sewkit.files.pdf_write import write_pdf
 from sewkit.files.svg import open_drawing
 from sewkit.geometry.polygon import flatten, signed_area
+from sewkit.operations.label import label
 from sewkit.operations.project import project
 from sewkit.paper.light import GROUND
 from sewkit.pattern.pattern import Pattern
@@ -138,3 +139,14 @@ def test_words_stand_on_the_field_and_on_no_line(field):
         for words, (left, top, right, bottom) in zip(told, boxes(told)):
             assert 0 <= left and right <= page.width and 0 <= top and bottom <= page.height
             assert not ink.intersects(geometry.box(left, top, right, bottom)), (page.label, words.text)
+
+
+@pytest.mark.parametrize("field, bar", [(1400.0, False), (500.0, True)])
+def test_the_bar_of_a_label_is_not_shown_without_its_words(field, bar):
+    """Its words are 5 mm high: 1920 pixels over 1400 mm make 6.9 of it, over 500 mm 19.2; 14 can be read."""
+    drawing, chosen = open_drawing(MASTER, sizes=["3"], pieces=["back"])
+    labelled = label(drawing.pattern, chosen).pattern
+    document = project(labelled, chosen, field=field).prints[0]
+    bars = [one for one in document.artwork.strokes if "Words" in " ".join(one.layers) and len(one.path) == 3]
+    assert bool(bars) == bar
+    assert ("50 mm" in [words.text for words in document.artwork.words]) == bar
