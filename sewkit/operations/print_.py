@@ -15,6 +15,7 @@ from sewkit.paper.picked_sizes import Picked, picked_sizes, with_labels
 from sewkit.paper.sizes import LIMIT, paper_named
 from sewkit.paper.tiling import checked
 from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.garment_title import garment_for
 from sewkit.pattern.mark import LABEL
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece_label import About
@@ -101,14 +102,15 @@ def print_(
     sheet = paper_named(paper)
     checked((sheet.width, sheet.height), margin, overlap, sheet.name)
     width = weight_named(weight)
-    title = garment.strip() or pattern.title or "Pattern"
     picked = picked_sizes(pattern, chosen, print_sizes)
+    title = garment.strip() or garment_for(pattern.title, picked.sizes) or "Pattern"
     picked = with_labels(picked, About(title, person.strip(), "", note.strip(), date.strip()))
     pieces = [content(piece, sizes, picked.sizes, lines, width) for piece, sizes in picked.pieces]
     shown = [layer for piece in pieces for stroke in piece.drawn.strokes for layer in stroke.layers]
     kinds = [kind for piece in pieces for kind in piece.kinds]
     legend = legend_of(picked.sizes, "Seam lines" in shown, "Cut lines" in shown, width, kinds)
-    below = ", ".join(filter(None, [person.strip(), _sizes_told(picked.sizes), note.strip(), date.strip()]))
+    told = "" if tuple(picked.sizes) == (person.strip(),) else _sizes_told(picked.sizes)
+    below = ", ".join(filter(None, [person.strip(), told, note.strip(), date.strip()]))
     rows = picked.rows if cut_list else ()
     if not front and sum(map(len, _maker(pattern))) <= _SHORT:
         below = ", ".join(filter(None, [below, *_maker(pattern)]))  # else they are nowhere

@@ -157,9 +157,11 @@ def label_words(piece: Piece, outline: Outline, row: CutRow, about: About = UNSA
     """The lines of a piece's label."""
     name = "{} ({} of {})".format(piece.name, row.number, row.of)
     version = about.version and "version {}".format(about.version)
+    # A size that was made for somebody is called like them, and not said twice.
+    size = "" if row.size == about.who else size_words(row.size)
     found = [
         ", ".join(filter(None, [about.title, name])),
-        ": ".join(filter(None, [about.who, about.made or size_words(row.size)])),
+        ": ".join(filter(None, [about.who, about.made or size])),
         "cut {}, {} cloth".format(row.how, row.cloth),
         allowance_words(piece, outline),
         ", ".join(filter(None, [about.show, about.date, version])),
