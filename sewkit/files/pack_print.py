@@ -14,6 +14,7 @@ from sewkit.files.recipe import RecipeStep
 from sewkit.files.svg import Drawing
 from sewkit.operation import Outcome, Step, find
 from sewkit.paper.document import Document
+from sewkit.paper.repeated import UNSAID
 from sewkit.report import Finding, Level, Table
 
 USUAL_PAPER = "A4"
@@ -77,4 +78,6 @@ def _findings(outcome: Outcome) -> List[Finding]:
     """What a step has to tell of its sheets, the summary first."""
     summary = outcome.report.summary
     first = [Finding("printed", Level.INFO, summary)] if summary else []
-    return [*first, *outcome.report.findings, *letters_told(outcome.prints)]
+    # A pack tells by itself of the words that stand beside its pieces.
+    found = [finding for finding in outcome.report.findings if finding.code != UNSAID]
+    return [*first, *found, *letters_told(outcome.prints)]

@@ -8,6 +8,7 @@ import numpy as np
 
 from sewkit.errors import InputError
 from sewkit.files.svg_frame import to_sheet
+from sewkit.files.svg_lettering import lettering_of
 from sewkit.files.svg_names import CUT_LINE, SEAM_LINE, SHAPES, drawn, hidden, own, shown_name, tag, words
 from sewkit.files.svg_path import with_ends
 from sewkit.files.svg_shapes import Drawn, drawn_lines
@@ -219,9 +220,11 @@ def read_mark(element: Any, role: str, size: str, key: str, entries: Dict[str, E
     if tag(element) == "text":
         frame = to_sheet(element)
         entries[key] = Entry(element, frame, False)
-        spot = frame.points(np.array([[_first(element, "x"), _first(element, "y")]]))
+        start = (_first(element, "x"), _first(element, "y"))
+        spot = frame.points(np.array([start]))
         text = "".join(element.itertext()).strip()
-        return Mark(role, name, size, Path(lines(spot, spot)), key=key, text=text, guess=read_guess(element))
+        mark = Mark(role, name, size, Path(lines(spot, spot)), key=key, text=text, guess=read_guess(element))
+        return mark._replace(lettering=lettering_of(element, frame, start))
     runs = _remember(element, key, entries).runs
     path = runs[0].path if len(runs) == 1 else Path(np.concatenate([run.path.curves for run in runs]))
     on = read_place(own(element, "at") or "") if role == NOTCH else None

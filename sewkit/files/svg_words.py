@@ -50,14 +50,14 @@ def lines_through_words(root: Any) -> Tuple[Path, ...]:
 
 def _boxes(element: Any) -> Iterator[np.ndarray]:
     """Of each line of a text: the ends of its foot and the end of its top (3, 2), in its own units."""
-    height, anchor = _height(element), _styled(element, "text-anchor") or "start"
-    x, y = _first(element, "x") or 0.0, _first(element, "y") or 0.0
+    height, anchor = letter_height(element), styled(element, "text-anchor") or "start"
+    x, y = first_number(element, "x") or 0.0, first_number(element, "y") or 0.0
     for words, part in [
         (element.text, element),
         *((child.text, child) for child in element.iter() if tag(child) == "tspan"),
     ]:
         if part is not element:
-            at = _first(part, "x"), _first(part, "y")
+            at = first_number(part, "x"), first_number(part, "y")
             x = at[0] if at[0] is not None else x
             y = at[1] if at[1] is not None else y + height * (1.3 if part.get("dy") else 0.0)
         length = len((words or "").strip()) * _LETTER * height
@@ -66,15 +66,16 @@ def _boxes(element: Any) -> Iterator[np.ndarray]:
             yield np.array([[left, y], [left + length, y], [left + length, y - height]])
 
 
-def _height(element: Any) -> float:
-    text = (_styled(element, "font-size") or "").strip()
+def letter_height(element: Any) -> float:
+    """How high the letters of a text are, in its own units."""
+    text = (styled(element, "font-size") or "").strip()
     match = _NUMBER.match(text)
     if match is None:
         return _USUAL_HEIGHT
     return float(match.group()) * _UNITS.get(text[match.end() :].strip(), 1.0)
 
 
-def _styled(element: Any, name: str) -> Optional[str]:
+def styled(element: Any, name: str) -> Optional[str]:
     """What an element's style, or that of a group around it, says of a property."""
     for one in (element, *element.iterancestors()):
         for part in (one.get("style") or "").split(";"):
@@ -86,6 +87,7 @@ def _styled(element: Any, name: str) -> Optional[str]:
     return None
 
 
-def _first(element: Any, name: str) -> Optional[float]:
+def first_number(element: Any, name: str) -> Optional[float]:
+    """The first number of a list that an element has by a name; None where it has none."""
     match = _NUMBER.match((element.get(name) or "").strip())
     return None if match is None else float(match.group())

@@ -1,6 +1,5 @@
 """Print the pieces at true size: on tiles, on large sheets, on a roll."""
 
-import re
 from typing import List, Sequence, Tuple
 
 from sewkit.checks.before_cutting import before_cutting
@@ -12,6 +11,7 @@ from sewkit.paper.laid_out import Printed, Printing, laid_out
 from sewkit.paper.lay import Asked
 from sewkit.paper.line_kinds import CUT, SEAM, weight_named
 from sewkit.paper.picked_sizes import Picked, picked_sizes, with_labels
+from sewkit.paper.repeated import UNSAID, Repeated, repeated
 from sewkit.paper.sizes import LIMIT, paper_named
 from sewkit.paper.tiling import checked
 from sewkit.pattern.chosen import EVERYTHING, Chosen
@@ -22,10 +22,11 @@ from sewkit.pattern.piece_label import About
 from sewkit.report import Finding, Level, Report, Table
 from sewkit.units import write_number
 
-# Words of the drawing are the maker's where they are a sentence, or say whose it is; so many
-# letters of them fit along the foot of a page.
-_SENTENCE = re.compile(r"[.!?]$|licen[cs]e|copyright|©|https?://|^by ", re.IGNORECASE)
+# So many letters of the maker's notice fit along the foot of a page.
 _SHORT = 90
+
+# So many letters of the drawing's words are told in a report.
+_TOLD = 160
 
 _MEASURE = (
     "Before you cut, measure the bars along both sides of a page: {} mm each, within 0.25 %, which is {} mm. "
@@ -109,20 +110,26 @@ def print_(
     shown = [layer for piece in pieces for stroke in piece.drawn.strokes for layer in stroke.layers]
     kinds = [kind for piece in pieces for kind in piece.kinds]
     legend = legend_of(picked.sizes, "Seam lines" in shown, "Cut lines" in shown, width, kinds)
-    told = "" if tuple(picked.sizes) == (person.strip(),) else _sizes_told(picked.sizes)
-    below = ", ".join(filter(None, [person.strip(), told, note.strip(), date.strip()]))
     rows = picked.rows if cut_list else ()
-    if not front and sum(map(len, _maker(pattern))) <= _SHORT:
-        below = ", ".join(filter(None, [below, *_maker(pattern)]))  # else they are nowhere
-    said = Said(title, below, sheet.name, rows, _maker(pattern), picked.legend)
+    words = _maker(pattern, "Cut lines" in shown)
+    # Without a front the maker's notice is nowhere else.
+    foot = words.kept if not front and sum(map(len, words.kept)) <= _SHORT else ()
+    below = _below(person.strip(), picked.sizes, [note.strip(), date.strip(), *foot])
+    said = Said(title, below, sheet.name, rows, words.kept, picked.legend)
     asked = Asked(sheet, turn, margin, overlap, lay, gap, oversize)
     names = tuple(dict.fromkeys(only.upper().replace(",", " ").split()))
     done = laid_out(pieces, Printing(asked, said, legend, picked.sizes, front, names))
     uncut = [piece.name for piece in pieces if piece.uncut]
     first = before_cutting(pattern, [piece.name for piece, _ in picked.pieces], picked.sizes)
     report = _report(done, asked, names).then(Report("", first))
-    report = report.then(_cautions(done, asked, picked, uncut, lines))
+    report = report.then(_cautions(done, asked, picked, uncut, lines)).then(Report("", _unsaid(words)))
     return Outcome(pattern, report, (done.document,))
+
+
+def _below(person: str, sizes: Sequence[str], more: Sequence[str]) -> str:
+    """For whom and in which sizes, unless the only size is called like the person, and what else is said."""
+    told = "" if tuple(sizes) == (person,) else _sizes_told(sizes)
+    return ", ".join(filter(None, [person, told, *more]))
 
 
 def _sizes_told(sizes: Sequence[str]) -> str:
@@ -135,10 +142,20 @@ def _sizes_told(sizes: Sequence[str]) -> str:
     return "{} {}".format("size" if len(named) == 1 else "sizes", ", ".join(named))
 
 
-def _maker(pattern: Pattern) -> Tuple[str, ...]:
-    """The sentences of the drawing that belong to no piece, each once."""
-    said = [" ".join(mark.text.split()) for mark in pattern.beside if mark.kind == LABEL and mark.text]
-    return tuple(dict.fromkeys(text for text in said if _SENTENCE.search(text) and text != pattern.title))
+def _maker(pattern: Pattern, cut: bool) -> Repeated:
+    """What is repeated of the drawing's words that belong to no piece."""
+    said = [mark.text for mark in pattern.beside if mark.kind == LABEL and mark.text]
+    return repeated([text for text in said if text.strip() != pattern.title], cut)
+
+
+def _unsaid(words: Repeated) -> Tuple[Finding, ...]:
+    """Which sentences of the drawing are printed nowhere."""
+    if not words.left_out:
+        return ()
+    told = " ".join(words.left_out)
+    told = told if len(told) <= _TOLD else told[:_TOLD].rsplit(" ", 1)[0] + " ..."
+    text = "Of the drawing's own words only its notices are repeated; the pieces may have changed since: '{}'"
+    return (Finding(UNSAID, Level.INFO, text.format(told)),)
 
 
 def _report(done: Printed, asked: Asked, only: Sequence[str]) -> Report:

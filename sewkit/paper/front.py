@@ -23,7 +23,20 @@ from sewkit.paper.panels import (
 )
 from sewkit.paper.tiling import Cell, Grid
 from sewkit.pattern.cut_list import CutRow
-from sewkit.pattern.mark import DART, GATHER, GRAIN, INNER, LENGTHEN, LEVEL, NOTCH
+from sewkit.pattern.mark import (
+    BUTTON,
+    BUTTONHOLE,
+    DART,
+    DOT,
+    DRILL,
+    FOLD,
+    GATHER,
+    GRAIN,
+    INNER,
+    LENGTHEN,
+    LEVEL,
+    NOTCH,
+)
 from sewkit.units import write_number
 
 # Rows of the cut list that stand on one page.
@@ -42,9 +55,14 @@ _MARKS: Dict[str, Tuple[str, str]] = {
     LEVEL: ("level, such as the waist", ""),
     LENGTHEN: ("lengthen or shorten here", ""),
     DART: ("dart", ""),
-    INNER: ("line on the piece: buttons, pockets", ""),
+    INNER: ("inner line: centre, buttons, pocket", ""),
     GATHER: ("gather here", ""),
     NOTCH: ("notch: meets that of its seam", "tick"),
+    FOLD: ("edge at the arrows lies on the fold", "arrow"),
+    BUTTON: ("button", "crossed"),
+    BUTTONHOLE: ("buttonhole", "bar"),
+    DRILL: ("place to mark: dart, button, pocket", "ring"),
+    DOT: ("place to mark: dart, button, pocket", "ring"),
 }
 
 
@@ -89,9 +107,11 @@ def legend_of(
     """
     what = [(SEAM, "seam line: sew here")] * seams + [(CUT, "cut line: cut here")] * cuts
     signs = tuple(
-        Key(_MARKS[kind][0], Kind(weight * MARK_WIDTH, DASHES.get(kind, ())), _MARKS[kind][1])
-        for kind in _MARKS
-        if kind in marks
+        dict.fromkeys(
+            Key(_MARKS[kind][0], Kind(weight * MARK_WIDTH, DASHES.get(kind, ())), _MARKS[kind][1])
+            for kind in _MARKS
+            if kind in marks
+        )
     )
     if len([size for size in sizes if size]) < 2:
         return Legend("Lines", tuple(Key(text, line_kind(kind, 0, 1, weight)) for kind, text in what), signs)

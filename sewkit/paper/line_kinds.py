@@ -44,12 +44,13 @@ GREY: Ink = (0.45, 0.45, 0.45)
 PALE: Ink = (0.78, 0.78, 0.78)
 
 
-# Dashes of marks by kind (mm): a level and a line to lengthen at are no lines to sew.
+# Dashes of marks by kind (mm): a level and a line to lengthen at are no lines to sew, and a line on the
+# piece has more gap than dash, so that nobody takes it for a seam line.
 DASHES: Dict[str, Tuple[float, ...]] = {
     LEVEL: (6.0, 1.5, 1.0, 1.5),
     LENGTHEN: (10.0, 2.0),
     DART: (4.0, 1.5),
-    INNER: (2.0, 1.5),
+    INNER: (1.2, 2.4),
     GATHER: (1.0, 1.0),
 }
 

@@ -9,6 +9,7 @@ from sewkit.paper.furniture import FINE, PLAIN, fitted, line
 from sewkit.paper.letter_widths import text_width
 from sewkit.paper.line_kinds import Kind
 from sewkit.paper.moved import moved, together
+from sewkit.pattern.faint import ring
 
 # Between two panels (mm).
 GAP = 7.0
@@ -21,6 +22,9 @@ LEADING = 1.4
 
 # Lines of the legend are drawn so long (mm).
 _SAMPLE = 30.0
+
+# Signs of the legend reach so far from their middle (mm).
+_SIGN = 1.5
 
 # Sides of the two test squares (mm): 100 mm and 4 in.
 SQUARE, INCHES = 100.0, 101.6
@@ -95,7 +99,11 @@ def squares_panel() -> Panel:
 
 
 class Key(NamedTuple):
-    """What a line means, and how it looks; ``sign``: "arrow" with its heads, "tick" for a short line."""
+    """What a line means, and how it looks.
+
+    ``sign``: "arrow" with its heads, "tick" for a short line, "ring", "crossed" for a ring with a
+    cross, "bar" for a line with ticks at its ends; empty for a line.
+    """
 
     text: str
     kind: Kind
@@ -118,16 +126,24 @@ def legend_panel(heading: str, keys: Sequence[Key], most: float) -> Panel:
 
 def _sample(key: Key, at: float) -> Drawn:
     """A line as it is drawn, at a height (mm)."""
+    middle = _SAMPLE / 2
+    paths = [[(0.0, at), (_SAMPLE, at)]]
     if key.sign == "tick":
-        ends = [(_SAMPLE / 2, at - 1.5), (_SAMPLE / 2, at + 1.5)]
-    else:
-        ends = [(0.0, at), (_SAMPLE, at)]
+        paths = [[(middle, at - _SIGN), (middle, at + _SIGN)]]
+    if key.sign == "bar":
+        ends = (middle - 4 * _SIGN, middle + 4 * _SIGN)
+        paths = [[(ends[0], at), (ends[1], at)], *([(x, at - _SIGN), (x, at + _SIGN)] for x in ends)]
+    if key.sign == "crossed":
+        paths = [[(middle - _SIGN, at), (middle + _SIGN, at)], [(middle, at - _SIGN), (middle, at + _SIGN)]]
+    shapes = [] if key.sign == "ring" else [Path.through(spots) for spots in paths]
+    if key.sign in ("ring", "crossed"):
+        shapes.append(ring((middle, at), _SIGN))
     fills: Tuple[Fill, ...] = ()
     if key.sign == "arrow":
         tips = ((0.0, 4.0), (_SAMPLE, _SAMPLE - 4.0))
         heads = [[(tip, at), (back, at - 1.3), (back, at + 1.3)] for tip, back in tips]
         fills = tuple(Fill(Path.through(head, closed=True)) for head in heads)
-    return Drawn((Stroke(Path.through(ends), key.kind.width, key.kind.dashes, key.kind.ink),), fills)
+    return Drawn(tuple(Stroke(one, key.kind.width, key.kind.dashes, key.kind.ink) for one in shapes), fills)
 
 
 def table_panel(

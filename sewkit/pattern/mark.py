@@ -1,6 +1,6 @@
 """Marks on a piece: everything drawn on it that is not its outline."""
 
-from typing import NamedTuple, Optional
+from typing import NamedTuple, Optional, Tuple
 
 import numpy as np
 
@@ -59,6 +59,22 @@ class On(NamedTuple):
     from_end: bool = False
 
 
+class Lettering(NamedTuple):
+    """How words stand in the drawing they were read from.
+
+    Args:
+        lines: each line with the way to its place from that of the mark (mm).
+        along: unit direction in which the letters follow each other.
+        height: of the letters (mm).
+        anchor: which part of a line lies before its place: 0, 0.5 or 1.
+    """
+
+    lines: Tuple[Tuple[str, Tuple[float, float]], ...]
+    along: Tuple[float, float]
+    height: float
+    anchor: float = 0.0
+
+
 class Mark(NamedTuple):
     """One mark.
 
@@ -77,6 +93,7 @@ class Mark(NamedTuple):
             not read from there.
         form: how it is drawn where there is a choice: the form of a notch, of a grain line; empty
             is the usual one.
+        lettering: how its words stand in the drawing, as read from there; it is not written back.
     """
 
     kind: str
@@ -90,6 +107,7 @@ class Mark(NamedTuple):
     guess: float = 0.0
     height: float = 0.0
     form: str = ""
+    lettering: Optional[Lettering] = None
 
     @property
     def shaft(self) -> Path:

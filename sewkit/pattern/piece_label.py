@@ -20,6 +20,7 @@ from sewkit.pattern.mark import GRAIN, LABEL, Mark
 from sewkit.pattern.outline import Outline
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
+from sewkit.pattern.words_drawn import words_drawn
 from sewkit.units import write_length, write_number
 
 # Heights of the letters that are tried (mm), the largest first; below the last nobody reads
@@ -276,7 +277,13 @@ def _lines_of(mark: Mark, with_words: bool) -> Iterator[Path]:
         shaft = mark.shaft
         head = (shaft.end - shaft.start) / max(float(np.hypot(*(shaft.end - shaft.start))), 1.0) * _HEAD
         yield Path.through([shaft.start - head, shaft.end + head])
-    if mark.text and with_words:
+    drawn = list(words_drawn(mark)) if with_words else []
+    for line in drawn:
+        length = len(line.text) * LETTER * line.height
+        start = line.place - line.anchor * length * line.along
+        path = Path.through([start, start + length * line.along])
+        yield from _written_over(mark._replace(path=path, height=line.height))
+    if mark.text and with_words and not drawn:
         right = np.array([len(mark.text) * LETTER * (mark.height or HEIGHTS[0]), 0.0])
         level = Path.through([mark.path.start, mark.path.start + right])
         yield from _written_over(mark._replace(path=level))

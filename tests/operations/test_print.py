@@ -7,10 +7,12 @@ from sewkit.errors import InputError
 from sewkit.geometry.path import Path
 from sewkit.operations.print_ import print_
 from sewkit.paper.line_kinds import SEAM, line_kind
+from sewkit.paper.moved import room_of
 from sewkit.pattern.chosen import Chosen, PickedOutline
 from sewkit.pattern.mark import DRILL, GRAIN, LABEL, LEVEL, NOTCH, NOTE, OVERLAY, Mark
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import CutLine, Piece
+from tests.files.sheets import front, opened
 from tests.operations.pieces import named_outline
 from tests.paper.sheets import rectangle
 
@@ -145,29 +147,40 @@ def test_a_piece_without_a_label_gets_one_with_its_cut_count():
     assert "Waistcoat, front (1 of 1) P03: size 2 cut 2 alike, main cloth allowance 10 mm" in text
 
 
-def test_the_words_of_a_label_stay_and_keep_their_direction():
-    """Lines of 5 mm letters follow each other at 6.5 mm to the right: they run upwards."""
-    marks = tuple(
-        Mark(LABEL, "piece-label", path=Path.through([(40 + 6.5 * k, 120)] * 2), text=text)
-        for k, text in enumerate(("front (1 of 1)", "P07: size 2", "cut 2"))
-    )
-    pattern = Pattern((nest().pieces[0]._replace(marks=marks),))
-    found = [
-        words for words in document(pattern, print_sizes="2").artwork.words if words.text == "P07: size 2"
-    ]
+def test_the_words_of_a_drawing_stay_as_they_stand_and_the_label_keeps_off_them():
+    """Letters of 14 mm round (70, 90), turned by a quarter: they run upwards."""
+    look = 'transform="rotate(-90 70 90)" style="font-size:14px;text-anchor:middle" sewkit:role="label"'
+    drawing, _ = opened(front(more='<text x="70" y="90" {}>front</text>'.format(look)))
+    shapely = pytest.importorskip("shapely")
+    made = document(drawing.with_beside(drawing.pattern))
+    texts, corner = made.artwork.words, on(made, "Seam lines")[0].path.nodes.min(axis=0)  # (0, 20) in the SVG
+    (found,) = [one for one in texts if one.text == "front"]
 
-    assert len(found) == 1
-    assert found[0].along == pytest.approx((0.0, -1.0))
-    assert found[0].height == pytest.approx(5.0)
+    assert found.place - corner == pytest.approx([70.0, 70.0], abs=1e-6)
+    assert found.along == pytest.approx((0.0, -1.0), abs=1e-9)
+    assert (found.height, found.anchor) == (pytest.approx(14.0), 0.5)
+    rooms = [room_of(one) for one in texts]
+    shapes = [shapely.Polygon(room) for room in rooms]
+    mine = shapes[texts.index(found)]
+    assert len(shapes) > 2 and all(one is mine or one.distance(mine) > 0 for one in shapes)
 
 
-def test_the_makers_words_stay_on_the_front_page():
-    beside = (
-        Mark(LABEL, path=Path.through([(0, 0), (0, 0)]), text="For personal use only, the maker says."),
-    )
-    front = document(nest()._replace(beside=beside)).pages[0]
+CARED_FOR = (
+    "Copyright R. T., for personal use. Add 10 mm allowance all round.",
+    "Buttons 80 mm apart.",
+    "waist",
+)
 
-    assert any("For personal use only" in words.text for words in front.own.words)
+
+@pytest.mark.parametrize("lines, cared", [("both", CARED_FOR[0][:34]), ("seam", CARED_FOR[0])])
+def test_the_front_repeats_what_a_maker_allows_and_asks_for_no_allowance_twice(lines, cared):
+    beside = tuple(Mark(LABEL, path=Path.through([(0, 0), (0, 0)]), text=text) for text in CARED_FOR)
+    done = print_(nest()._replace(beside=beside), lines=lines, lay="as-drawn")
+    said = " ".join(one.text for one in done.prints[0].pages[0].own.words)
+    told = [finding.text for finding in done.report.findings if finding.code == "words-not-printed"]
+
+    assert said.endswith("made from " + cared)
+    assert "Buttons" in told[0] and ("Add 10 mm" in told[0]) is (lines == "both")
 
 
 def test_the_cut_list_stands_on_the_front_page_unless_it_is_not_wanted():
@@ -247,4 +260,5 @@ def test_the_legend_names_each_kind_of_mark_that_occurs_and_no_other():
     texts = [one.text for one in document(nest()).pages[0].own.words]
 
     assert {"straight grain", "level, such as the waist", "notch: meets that of its seam"} <= set(texts)
-    assert "dart" not in texts and "gather here" not in texts
+    assert "dart" not in texts and "gather here" not in texts and "button" not in texts
+    assert "place to mark: dart, button, pocket" in texts
