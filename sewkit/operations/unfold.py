@@ -264,10 +264,10 @@ def _differences(piece: Piece, made: FoldedPiece, said: bool, drop: bool) -> Lis
             texts.append((words.format(where, one.off, one.edge, *one.at), one.at))
     lone = lone_marks(piece, made)
     if lone:
-        texts.append(("Only one half of '{}' has {}".format(piece.name, ", ".join(lone)), None))
+        texts.append(("{}: only one half has {}".format(piece.name, ", ".join(lone)), None))
     if texts and not (said and drop):
         raise InputError(
-            texts[0][0] + ".",
+            "It cannot be folded yet: {}.".format(texts[0][0]),
             "Say that the halves may differ and which one to keep (--drop yes --keep left), "
             "or leave the piece whole.",
             code="differ",
