@@ -52,10 +52,10 @@ def measure(
     """Measure the finished garment at its levels, and tell the ease it has over a body.
 
     Every piece is measured at its own level, square to the grain, between its seam lines; never
-    between cut lines. Darts and pleats are taken off at their width there, and what laps over the
-    line centre-front. A piece counts as often as it is cut, on the fold twice. Facings, linings,
-    pockets, bands and what else lies on another piece do not count; the report says which pieces
-    did.
+    between cut lines. Darts and pleats are taken off at their width there, gathers where an edge is
+    measured, and what laps over the line centre-front. A piece counts as often as it is cut, on the
+    fold twice. Facings, linings, pockets, bands and what else lies on another piece do not count; the
+    report says which pieces did.
 
     A piece that has no such level is measured where its neighbour's level meets the seam. A neck,
     waist or hem without a level is measured along the edge of that name. At an arm or a leg the girth is
