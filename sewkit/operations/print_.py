@@ -110,12 +110,11 @@ def print_(
     shown = [layer for piece in pieces for stroke in piece.drawn.strokes for layer in stroke.layers]
     kinds = [kind for piece in pieces for kind in piece.kinds]
     legend = legend_of(picked.sizes, "Seam lines" in shown, "Cut lines" in shown, width, kinds)
-    rows = picked.rows if cut_list else ()
     words = _maker(pattern, "Cut lines" in shown)
     # Without a front the maker's notice is nowhere else.
     foot = words.kept if not front and sum(map(len, words.kept)) <= _SHORT else ()
     below = _below(person.strip(), picked.sizes, [note.strip(), date.strip(), *foot])
-    said = Said(title, below, sheet.name, rows, words.kept, picked.legend)
+    said = Said(title, below, sheet.name, picked.rows if cut_list else (), words.kept, picked.legend)
     asked = Asked(sheet, turn, margin, overlap, lay, gap, oversize)
     names = tuple(dict.fromkeys(only.upper().replace(",", " ").split()))
     done = laid_out(pieces, Printing(asked, said, legend, picked.sizes, front, names))
