@@ -3,8 +3,9 @@
 from typing import List, Sequence, Tuple
 
 from sewkit.checks.before_cutting import before_cutting
+from sewkit.checks.told_by_size import size_words
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
-from sewkit.paper.content import content
+from sewkit.paper.content import PieceInk, content
 from sewkit.paper.front import Said, legend_of
 from sewkit.paper.furniture import BAR, LONG_BAR
 from sewkit.paper.laid_out import Printed, Printing, laid_out
@@ -105,7 +106,8 @@ def print_(
     width = weight_named(weight)
     picked = picked_sizes(pattern, chosen, print_sizes)
     title = garment.strip() or garment_for(pattern.title, picked.sizes) or "Pattern"
-    picked = with_labels(picked, About(title, person.strip(), "", note.strip(), date.strip()))
+    told = _sizes_told(picked.sizes, pattern.sizes)
+    picked = with_labels(picked, _about(title, person.strip(), told, note.strip(), date.strip()))
     pieces = [content(piece, sizes, picked.sizes, lines, width) for piece, sizes in picked.pieces]
     shown = [layer for piece in pieces for stroke in piece.drawn.strokes for layer in stroke.layers]
     kinds = [kind for piece in pieces for kind in piece.kinds]
@@ -113,32 +115,32 @@ def print_(
     words = _maker(pattern, "Cut lines" in shown)
     # Without a front the maker's notice is nowhere else.
     foot = words.kept if not front and sum(map(len, words.kept)) <= _SHORT else ()
-    below = _below(person.strip(), picked.sizes, [note.strip(), date.strip(), *foot])
+    below = _below(person.strip(), picked.sizes, [told, note.strip(), date.strip(), *foot])
     said = Said(title, below, sheet.name, picked.rows if cut_list else (), words.kept, picked.legend)
     asked = Asked(sheet, turn, margin, overlap, lay, gap, oversize)
     names = tuple(dict.fromkeys(only.upper().replace(",", " ").split()))
     done = laid_out(pieces, Printing(asked, said, legend, picked.sizes, front, names))
-    uncut = [piece.name for piece in pieces if piece.uncut]
     first = before_cutting(pattern, [piece.name for piece, _ in picked.pieces], picked.sizes)
-    report = _report(done, asked, names).then(Report("", first))
-    report = report.then(_cautions(done, asked, picked, uncut, lines)).then(Report("", _unsaid(words)))
+    report = _report(done, asked, names, bool(said.rows)).then(Report("", first))
+    report = report.then(_cautions(done, asked, picked, pieces, lines)).then(Report("", _unsaid(words)))
     return Outcome(pattern, report, (done.document,))
 
 
 def _below(person: str, sizes: Sequence[str], more: Sequence[str]) -> str:
-    """For whom and in which sizes, unless the only size is called like the person, and what else is said."""
-    told = "" if tuple(sizes) == (person,) else _sizes_told(sizes)
-    return ", ".join(filter(None, [person, told, *more]))
+    """For whom and in which sizes (first of ``more``), unless the only size is called like the person."""
+    told = more[1:] if tuple(sizes) == (person,) else more
+    return ", ".join(filter(None, [person, *told]))
 
 
-def _sizes_told(sizes: Sequence[str]) -> str:
-    """ "size 3", "sizes 3, 5", "sizes 1 to 8"."""
-    named = [size for size in sizes if size]
-    if not named:
-        return ""
-    if len(named) > 3:
-        return "sizes {} to {}".format(named[0], named[-1])
-    return "{} {}".format("size" if len(named) == 1 else "sizes", ", ".join(named))
+def _sizes_told(sizes: Sequence[str], every: Sequence[str]) -> str:
+    """ "size 3", "sizes 3 and 5", "sizes 1 to 8", "sizes 1, 3, 8", of all there are; "" without names."""
+    named = [size for size in every if size and size in sizes]
+    return size_words(named, every) if named else ""
+
+
+def _about(title: str, person: str, sizes: str, note: str, date: str) -> About:
+    """What labels say; they would call sizes that leave others out "1 to 8", so those are written out."""
+    return About(title, person, "" if " to " in sizes or not sizes.startswith("sizes") else sizes, note, date)
 
 
 def _maker(pattern: Pattern, cut: bool) -> Repeated:
@@ -157,7 +159,7 @@ def _unsaid(words: Repeated) -> Tuple[Finding, ...]:
     return (Finding(UNSAID, Level.INFO, text.format(told)),)
 
 
-def _report(done: Printed, asked: Asked, only: Sequence[str]) -> Report:
+def _report(done: Printed, asked: Asked, only: Sequence[str], has_list: bool) -> Report:
     """How many pages there are, of what, and what was saved."""
     grid, pages = done.laid.grid, len(done.laid.cells)
     way = "" if asked.paper.roll else (", on its side" if done.laid.turned else ", upright")
@@ -165,16 +167,17 @@ def _report(done: Printed, asked: Asked, only: Sequence[str]) -> Report:
     if only:
         summary = "{} of {} pages: {}.".format(len(only), pages, ", ".join(only))
     else:
-        summary = "{} of {}{}, {} each.".format(_pages(pages), asked.paper.name, way, size)
+        each = "" if pages == 1 else " each"
+        summary = "{} of {}{}, {}{}.".format(_pages(pages), asked.paper.name, way, size, each)
     blank = grid.columns * grid.rows - pages
     if blank and not only:
         summary += " {} with nothing on {} left out.".format(
             _pages(blank), "it is" if blank == 1 else "them are"
         )
     if done.fronts and not only:
-        summary += " {} before them: squares to measure, the map{}.".format(
+        summary += " {} before them: squares to measure{}.".format(
             "One page stands" if done.fronts == 1 else "{} pages stand".format(done.fronts),
-            " and the cut list",
+            ", the map and the cut list" if has_list else " and the map",
         )
     if done.laid.is_packed:
         summary += " The pieces were packed."
@@ -199,7 +202,7 @@ def _pages(count: int) -> str:
     return "One page" if count == 1 else "{} pages".format(count)
 
 
-def _cautions(done: Printed, asked: Asked, picked: Picked, uncut: Sequence[str], lines: str) -> Report:
+def _cautions(done: Printed, asked: Asked, picked: Picked, pieces: Sequence[PieceInk], lines: str) -> Report:
     """What to measure, and what is not as it was asked for."""
     grid = done.laid.grid
     found: List[Finding] = []
@@ -212,6 +215,7 @@ def _cautions(done: Printed, asked: Asked, picked: Picked, uncut: Sequence[str],
         kind = "userunit" if done.document.unit > 1.0 else "plain"
         text = _LONG[kind].format(write_number(longest / 1000.0, 4))
         found.append(Finding("oversize", Level.WARN, text, cure="Leave 'Sheets longer than 5 m' at split."))
+    uncut = [piece.name for piece in pieces if piece.uncut]
     if uncut and lines != SEAM:
         text = "No cut line is drawn on {}: the seam line is printed, without allowance.".format(
             ", ".join(uncut)

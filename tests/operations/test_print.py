@@ -190,6 +190,16 @@ def test_the_cut_list_stands_on_the_front_page_unless_it_is_not_wanted():
     assert "Cut list" not in [words.text for words in bare.own.words]
 
 
+def test_sizes_that_leave_one_out_are_not_called_a_row():
+    """Of sizes 1, 2 and 3 the first and the last are printed: they are not "1 to 3"."""
+    said = " ".join(word.text for word in document(nest(), print_sizes="3 1").artwork.words)
+
+    assert "sizes 1 and 3" in said
+    assert "1 to 3" not in said
+    every = " ".join(word.text for word in document(nest()).artwork.words)
+    assert "sizes 1 to 3" in every
+
+
 def test_edges_on_the_fold_say_so():
     texts = [words.text for words in document(nest(folds=("centre",)), print_sizes="1").artwork.words]
 
