@@ -41,7 +41,8 @@ def row_report(told: Sequence[Told], drawing: Drawing, wearer: str, draw: str) -
     """The sentence, what to look at, the places, and which side laps over."""
     one = told[0]
     count, spacing = len(one.made.row.places), one.made.row.spacing
-    words = "{} button{} on '{}'".format(count, "" if count == 1 else "s", one.piece)
+    put = "{} button{}".format(count, "" if count == 1 else "s")
+    words = "{} on '{}'".format(put, one.piece)
     words += ", {:.1f} mm apart".format(spacing) if count > 1 else ""
     words += " in the first size" if len(told) > 1 else ""
     if draw != "buttons":
@@ -56,7 +57,7 @@ def row_report(told: Sequence[Told], drawing: Drawing, wearer: str, draw: str) -
     if wearer == "child":
         findings.append(Finding("child", Level.INFO, _CHILD, one.piece))
     x, y = one.made.line.at(one.made.row.places[0])
-    changes = (Change(one.piece, "{} buttons".format(count), (float(x), float(y))),)
+    changes = (Change(one.piece, put, (float(x), float(y))),)
     return Report(words + ".", tuple(findings), (_table(told),), changes)
 
 
@@ -116,9 +117,9 @@ def _findings(told: Sequence[Told], drawing: Drawing) -> List[Finding]:
         text = "{}: the nearest button lies {:.1f} mm from the {}{}.".format(
             _where(worst), away, name, "" if good else ", and the front may gape there"
         )
-        cure = "" if good else "Name it first among the anchors, or wish for another spacing."
+        cure = "Let a button fall there (--anchors {}), or wish for another spacing.".format(name)
         level = Level.INFO if good else Level.WARN
-        found.append(Finding("button-level", level, text, worst.piece, cure=cure))
+        found.append(Finding("button-level", level, text, worst.piece, cure="" if good else cure))
     least = min(told, key=lambda one: one.made.line.beyond)
     return found + _stand(least, drawing)
 

@@ -65,7 +65,8 @@ def dot(
     kind: Choice("Mark", "", {"dot": "Dot, to match by", "drill": "Drill hole"}) = "dot",
     edge: Text("Beside the edge, or on the line", "such as side, or an inner line such as pocket") = "",
     at: Places(
-        "At", "on an edge levels, notches, lengths or shares; on a line also start, end, ends or corners"
+        "At",
+        "levels, notches, lengths or shares; empty: half way; on a line also start, end, ends or corners",
     ) = "",
     inside: Length(
         "Inside", "the edge, or the line's end; 3 from corners is usual for drill holes", 0, 1000
@@ -142,7 +143,7 @@ def _nothing(outlines: Sequence[Tuple[Piece, Outline]], asked: _Asked) -> InputE
         darts = dict.fromkeys(
             one.name for piece, outline in outlines for one in darts_here(piece, outline).darts
         )
-        cure = "The darts are: {}.".format(", ".join(darts) or "none")
+        cure = "The darts are: {}.".format(", ".join(darts)) if darts else "There are no darts here."
         return InputError("No piece that is meant has a dart '{}'.".format(asked.dart), cure, code="name")
     what = "an edge or a line '{}'".format(asked.edge) if asked.edge else "one of the nodes"
     names = dict.fromkeys(name for _, outline in outlines for name in outline.names)
@@ -273,7 +274,7 @@ def _changed(pattern: Pattern, chosen: Chosen, kind: str, called: str, new: str)
         known = dict.fromkeys(m.name for p in pattern.pieces for m in p.marks if m.kind == kind and m.name)
         raise InputError(
             "No {} is meant.".format(_WORDS[kind][0]),
-            "Select one, or name one of: {}.".format(", ".join(known) or "none"),
+            "Select one{}.".format(", or name one of: {}".format(", ".join(known)) if known else ""),
             code="choice",
         )
     word = _WORDS[kind][count > 1]

@@ -158,6 +158,12 @@ def _linings(pattern: Pattern, chosen: Chosen, words: str, values: Dict[str, flo
         raise InputError("There is no piece to line.", "Select its parent, or type its name.", code="choice")
     found = []
     for name in names:
+        if "/" in name:
+            raise InputError(
+                "A lining is made of whole pieces, and '{}' is an edge.".format(name),
+                "Name the piece alone, such as {}.".format(parse_ref(name).piece),
+                code="name",
+            )
         pattern.piece(name)
         less = [
             one.name

@@ -81,7 +81,9 @@ def grain(
     are stands with the names: Name a piece and its edges sets them.
     """
     if not (line or folds):
-        raise InputError("There is nothing to draw.", "Tick the grain line or the brackets.", code="value")
+        raise InputError(
+            "There is nothing to draw.", "Ask for the grain line, the brackets, or both.", code="value"
+        )
     asked = _Asked(along.strip(), angle, arrow, length / 100.0)
     after, made, brackets = pattern, [], 0
     for name, outlines in _by_piece(pattern, chosen, asked.along).items():

@@ -139,7 +139,13 @@ def _told(pattern: Pattern, piece: Piece, made: Sides) -> Report:
     summary = (
         "'{}' is '{}' and '{}' now, each cut {}; the one that was drawn is the wearer's {}, "
         "right side of the cloth up."
-    ).format(piece.name, drawn.name, other.name, drawn.cut, drawn.side)
+    ).format(
+        piece.name,
+        drawn.name,
+        other.name,
+        "once" if drawn.cut == 1 else "{} times".format(drawn.cut),
+        drawn.side,
+    )
     findings = stale_findings(pattern, drawn, _STALE)
     if not made.sure:
         text = "It is not to be seen which side of '{}' is drawn; it was taken for the {} one.".format(

@@ -69,8 +69,8 @@ def field_of(pixels: str, width: float, measured: Optional[float] = None) -> Fie
     match = _PIXELS.match(pixels)
     if match is None:
         raise InputError(
-            "'{}' is no number of pixels.".format(pixels.strip()),
-            "Write what the projector shows across and down, such as 1920x1080.",
+            "'{}' does not say how many pixels a projector shows.".format(pixels.strip()),
+            "Write them across and down, 100 at least, such as 1920x1080.",
             code="light",
         )
     across, down = int(match.group(1)), int(match.group(2))

@@ -145,7 +145,9 @@ def spacing_of(places: Sequence[float]) -> float:
 
 def _no_room(first: float, last: float) -> InputError:
     return InputError(
-        "There is no room for a row from {:.0f} to {:.0f} mm below the top end.".format(first, last),
+        "There is no room for a row: its last button would lie {:.0f} mm above its first.".format(
+            first - last
+        ),
         "Let it begin higher or end lower.",
         code="value",
     )

@@ -60,7 +60,7 @@ def inner_edge(name: str, ring: Ring, width: float) -> Path:
 def no_room(name: str, ring: Ring, width: float) -> InputError:
     """What to say where the band does not fit."""
     return InputError(
-        "There is no room on '{}' for a band of {:g} mm along {}.".format(
+        "There is no room on '{}' for a strip of {:g} mm along {}.".format(
             name, width, " and ".join(ring.edges)
         ),
         "Ask for a narrower one.",

@@ -127,6 +127,12 @@ def planned(kind: str, flat: float, depth: float, count: int, visible: float) ->
 
 def _not_whole(flat: float, taken: float, visible: float) -> InputError:
     """The two nearest possibilities: one pleat less and one more, with the widths they leave."""
+    if visible + taken > flat:
+        return InputError(
+            "One such pleat takes {:.1f} mm, and the part is {:.1f} mm long.".format(visible + taken, flat),
+            "Take it less deep.",
+            code="value",
+        )
     least = int(flat / (visible + taken))
     near = [count for count in (least, least + 1) if count > 0 and flat / count >= taken]
     told = " or ".join("{} with {:.1f} mm seen of each".format(n, flat / n - taken) for n in near)
