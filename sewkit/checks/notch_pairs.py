@@ -127,7 +127,7 @@ def _pair_findings(pattern: Pattern, by_seam: Sides, size: str, several: bool) -
         for one, other in two:
             miss = _miss(seam, sides, one, other)
             if miss > NOTCH_GOOD + _ROUNDING:
-                found.append(_missing(pattern, seam, one, other, miss, size, front))
+                found.append(_missing(pattern, seam, one, miss, size, front))
     return found
 
 
@@ -141,9 +141,7 @@ def _lone(pattern: Pattern, sat: Sat, theirs: SeamSide, size: str, front: str, e
     return Finding("notch-lone", level, text, where, _spot(pattern, sat, size), cure)
 
 
-def _missing(
-    pattern: Pattern, seam: Seam, one: Sat, other: Sat, miss: float, size: str, front: str
-) -> Finding:
+def _missing(pattern: Pattern, seam: Seam, one: Sat, miss: float, size: str, front: str) -> Finding:
     text = "{}{}: {} misses its partner by {:.1f} mm.".format(front, seam.name, _said(one.mark), miss)
     ref = "{}/{}".format(one.piece, one.mark.on.edge if one.mark.on else "")
     cure = "If this one is right, move the other (sewkit notch --action match --edge {}).".format(ref)

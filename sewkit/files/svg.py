@@ -89,7 +89,7 @@ class Drawing:
                     )
             except InputError as error:
                 twice = error.code == "piece-twice"
-                wrong = [error] if twice else faults(group, self.ids, error)
+                wrong = [error] if twice else faults(group, error)
                 problems += [Problem(name, str(one), one.code) for one in wrong]
                 continue
             pieces.append(found.piece)

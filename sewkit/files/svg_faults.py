@@ -1,6 +1,6 @@
 """All that is wrong in a piece's group which cannot be read, not only the first of it."""
 
-from typing import Any, Callable, Dict, List
+from typing import Any, Callable, List
 
 from sewkit.errors import InputError
 from sewkit.files.svg_names import CUT_LINE, SEAM_LINE, own
@@ -10,7 +10,7 @@ from sewkit.pattern.piece import parse_corners, parse_pressed
 from sewkit.pattern.seam import parse_seams
 
 
-def faults(group: Any, ids: Dict[str, Any], first: InputError) -> List[InputError]:
+def faults(group: Any, first: InputError) -> List[InputError]:
     """Every fault of a piece's group, the one on which its reading ended first."""
     name = own(group, "piece") or ""
     found = [first]

@@ -102,7 +102,7 @@ def facing(
         follows = [Follow(BAND, best_ends(pattern, _refs(pattern, chosen, edges)), values=values)]
     else:
         values.update(turn=turn)
-        follows = _facings(pattern, _refs(pattern, chosen, edges), values)
+        follows = _facings(_refs(pattern, chosen, edges), values)
     return _made(pattern, follows, _Asked(outer, cloth, called))
 
 
@@ -141,7 +141,7 @@ def _refs(pattern: Pattern, chosen: Chosen, edges: str) -> List[EdgeRef]:
     return list(dict.fromkeys(found))
 
 
-def _facings(pattern: Pattern, refs: Sequence[EdgeRef], values: Dict[str, float]) -> List[Follow]:
+def _facings(refs: Sequence[EdgeRef], values: Dict[str, float]) -> List[Follow]:
     """One facing for each piece."""
     pieces = dict.fromkeys(ref.piece for ref in refs)
     return [
@@ -197,7 +197,7 @@ def _made(pattern: Pattern, follows: Sequence[Follow], asked: _Asked) -> Outcome
         names.append(name)
         words.append(_sentence(piece, follow))
         findings += told_by_size(recut_findings(recut(piece, piece.sizes)), piece)
-        findings += _own_findings(after, piece, follow)
+        findings += _own_findings(piece, follow)
         findings += _above_hem(made.seams, piece) if follow.kind == LINING else []
     sizes = [size for size in after.sizes if any(size in after.piece(name).sizes for name in names)] or [""]
     report = Report(" ".join(words), tuple(findings))
@@ -276,7 +276,7 @@ def _sentence(piece: Piece, follow: Follow) -> str:
     )
 
 
-def _own_findings(pattern: Pattern, piece: Piece, follow: Follow) -> List[Finding]:
+def _own_findings(piece: Piece, follow: Follow) -> List[Finding]:
     found = []
     if not piece.follows:
         text = "'{}' was made from a line nobody has named, so it does not follow it.".format(piece.name)

@@ -80,7 +80,7 @@ def folded_piece(piece: Piece, axes: Mapping[str, Path], fold: str, keep: str, d
         halves = tuple(bare_outline(one.half.path, one.half.size, one.half.key) for one in sizes.values())
         cut = recut(piece._replace(outlines=halves, allowance={}), piece.sizes)
         return FoldedPiece(cut.piece, sizes, cut, halved)
-    marks = [one for mark in piece.marks for one in _folded(mark, piece, sizes, fold)]
+    marks = [one for mark in piece.marks for one in _folded(mark, piece, sizes)]
     made = _renamed(piece, first, fold)._replace(
         outlines=tuple(one.half for one in sizes.values()),
         marks=tuple(marks) + _brackets(piece, sizes),
@@ -129,7 +129,7 @@ def _renamed(piece: Piece, first: Folded, fold: str) -> Piece:
 # -- marks ---------------------------------------------------------------------------------------
 
 
-def _folded(mark: Mark, piece: Piece, sizes: Mapping[str, Folded], fold: str) -> List[Mark]:
+def _folded(mark: Mark, piece: Piece, sizes: Mapping[str, Folded]) -> List[Mark]:
     """What is left of a mark on the half: itself, nothing, or what of a line lies there."""
     here = sizes.get(mark.size, next(iter(sizes.values())))
     line = fold_line(piece, mark.size, piece.unfolded) if piece.unfolded else None

@@ -150,5 +150,5 @@ def _same_name(seam: Seam, side: SeamSide, name: str) -> Optional[Met]:
 def _seams_of(pattern: Pattern, name: str, mark: Mark) -> List[Tuple[Seam, List[Tuple[EdgeRef, ...]]]]:
     if mark.on is None:
         return []
-    found = [(seam, sides_of(pattern, seam, name, mark.on.edge)) for seam in pattern.seams]
+    found = [(seam, sides_of(seam, name, mark.on.edge)) for seam in pattern.seams]
     return [(seam, sides) for seam, sides in found if sides]

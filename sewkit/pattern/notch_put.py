@@ -1,13 +1,10 @@
 """A notch put on a piece, moved on it, taken off: one size at a time, drawn as the piece is drawn."""
 
 import re
-from typing import List, Optional, Sequence, Tuple
-
-import numpy as np
+from typing import List, Optional, Sequence
 
 from sewkit.geometry.intersect import crossings_with_line
 from sewkit.geometry.path import point
-from sewkit.pattern.chosen import Chosen
 from sewkit.pattern.dart_marks import at_leg
 from sewkit.pattern.mark import NOTCH, Mark, On
 from sewkit.pattern.notch import redrawn, spot_of
@@ -115,18 +112,6 @@ def free_numbers(pattern: Pattern, count: int) -> List[str]:
     """The least numbers that no notch of the pattern is called."""
     used = {mark.name for piece in pattern.pieces for mark in piece.marks if mark.kind == NOTCH}
     return [str(number) for number in range(1, len(used) + count + 1) if str(number) not in used][:count]
-
-
-def picked_marks(chosen: Chosen, marks: Sequence[Mark]) -> List[Mark]:
-    """Those of the marks that were selected themselves; all where none of any was."""
-    return [mark for mark in marks if not chosen.marks or mark.key in chosen.marks]
-
-
-def tick_point(piece: Piece, size: str, on: On) -> Tuple[float, float]:
-    """Where a notch sits (mm on the sheet); (0, 0) where it has no place."""
-    spot = spot_of(piece.outline(size), on)
-    at = np.zeros(2) if spot is None else spot.point
-    return float(at[0]), float(at[1])
 
 
 def standing_as(pattern: Pattern, name: str, size: str, mark: Mark) -> Optional[Mark]:

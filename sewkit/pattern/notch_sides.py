@@ -92,7 +92,7 @@ def side_of(pattern: Pattern, refs: Sequence[EdgeRef], size: str) -> SeamSide:
     return SeamSide(tuple(stretches), at, tuple(sorted(notches, key=lambda sat: sat.along)))
 
 
-def sides_of(pattern: Pattern, seam: Seam, piece: str, edge: str) -> List[Tuple[EdgeRef, ...]]:
+def sides_of(seam: Seam, piece: str, edge: str) -> List[Tuple[EdgeRef, ...]]:
     """Both sides of a seam, the one with the edge first; nothing where it takes no part in it."""
     for here, there in ((seam.first, seam.second), (seam.second, seam.first)):
         if any((ref.piece, ref.edge) == (piece, edge) for ref in here):

@@ -184,7 +184,7 @@ def over_fold(line: Path, opened: Opened, always: bool) -> Optional[Path]:
     way = line if not to_end else line.reverse()
     beside = beside[::-1] if to_end else beside
     if beside.min() < -SAME_POINT:
-        way = _clipped(way, fold, inside)
+        way = _clipped(way, fold)
         beside = np.array([0.0])
     elif not (always or beside[0] <= SAME_POINT):
         return None
@@ -201,7 +201,7 @@ def _mirrored_on(way: Path, move: Transform, meets: bool, to_end: bool) -> Path:
     return whole.reverse() if to_end else whole
 
 
-def _clipped(way: Path, fold: Path, inside: float) -> Path:
+def _clipped(way: Path, fold: Path) -> Path:
     """What of a line lies on the side of the half; it begins on the fold then."""
     places = crossings_with_line(way, fold.start, fold.end - fold.start)
     if not places:

@@ -12,7 +12,6 @@ from typing import List, NamedTuple, Optional, Sequence, Tuple
 import numpy as np
 
 from sewkit.errors import InputError
-from sewkit.geometry.length import path_length
 from sewkit.geometry.path import Path, is_line, lines, point, turns
 from sewkit.geometry.tolerance import CORNER_TURN, SAME_POINT
 from sewkit.geometry.transform import Transform, mirror
@@ -300,8 +299,3 @@ def _splits(ring: Sequence[_Run], begin: int, over: Tuple[str, str]) -> bool:
     """Whether an outline that begins at a run begins inside an edge that runs over the fold."""
     names = [run.name for run in [*ring[begin:], *ring[:begin]]]
     return len(names) > 1 and names[0] in over and names[-1] == names[0]
-
-
-def half_length(opened: Opened, edge: str) -> float:
-    """The length (mm) of an edge of the half, as sewn."""
-    return float(sum(path_length(run) for run in opened.half.runs(edge)))
