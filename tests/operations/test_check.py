@@ -223,7 +223,10 @@ def test_words_cover_no_other_words():
     assert crossing == []
 
 
-SQUARE = '<rect x="20" y="500" width="{0}" height="{0}"/><text x="30" y="550">10 cm x 10 cm test square</text></svg>'
+SQUARE = (
+    '<rect x="20" y="500" width="{0}" height="{0}"/>'
+    '<text x="30" y="550">10 cm x 10 cm test square</text></svg>'
+)
 
 
 @pytest.mark.parametrize(("side", "wanted"), [(100.0, set()), (103.0, {"scale"})])

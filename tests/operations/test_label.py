@@ -143,7 +143,8 @@ def test_words_beside_the_pieces_are_not_written_over():
     beside = tuple(labels(free)[0]._replace(kind=OVERLAY, name="words", path=line, text="") for line in lines)
     done = label(Pattern((box(200, 300),), beside=beside)).pattern.pieces[0]
 
-    assert all(ground(mark).disjoint(taken) for mark in labels(done) if mark.text)
+    areas = [ground(mark) for mark in labels(done) if mark.text]
+    assert areas and all(area.disjoint(taken) for area in areas)
 
 
 def test_what_cannot_be_labelled_is_told():

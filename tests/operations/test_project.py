@@ -131,6 +131,8 @@ def test_words_stand_on_the_field_and_on_no_line(field):
     document = shown(field=field, person="P03", date="2026-11-29")[1].prints[0]
     for page in document.pages:
         told = [one for one in page.own.words if one.text and one.text != "100 mm"]
+        heads = [one.text for one in told if one.text in ("Waistcoat: P03", "2026-11-29")]
+        assert len(heads) == 1, page.label  # on the first page for whom, on each other one the date
         lines = [flatten(stroke.path, 0.1) for stroke in page.own.strokes]
         for window in page.windows:
             art = [flatten(stroke.path, 0.1) for stroke in document.artwork.strokes]

@@ -125,6 +125,7 @@ def test_the_crosses_at_a_corner_of_four_pages_point_to_one_spot():
     """On each of A1, A2, B1, B2 some arm runs aslant towards the corner where all four meet."""
     done = printed(frame(300.0, 400.0), front=False)
     corner = np.array(done.laid.grid.corner((1, 1)))
+    assert [page.label for page in done.document.pages] == ["A1", "A2", "B1", "B2"]
     for page in done.document.pages:
         (window,) = page.windows
         on_page = corner - [window.left, window.top] + [window.x, window.y]
@@ -147,6 +148,7 @@ def bars(page, length):
 def test_every_page_has_bars_both_ways_and_says_how_to_print():
     pages = printed(frame(), front=False).document.pages
 
+    assert len(pages) == 20
     for page in pages:
         assert bars(page, 100.0) == {"across", "along"}
         assert any("100 %" in text and "scale" in text for text in words(page))
@@ -269,6 +271,7 @@ def test_nothing_of_a_front_lies_on_something_else():
     rooms = [room_of(one) for one in front.own.words if one.along == (1.0, 0.0)]
     boxes = [(*room.min(axis=0), *room.max(axis=0)) for room in rooms]
 
+    assert {"A1", "A2", "A3", "A4"} & {one.text for one in front.own.words if one.along == (1.0, 0.0)}
     for one, other in itertools.combinations(boxes, 2):
         assert not overlapping(one, other)
 

@@ -73,7 +73,9 @@ def test_pieces_are_moved_stiffly_by_quarter_turns_exactly():
     paths = [blob(random) for _ in range(4)]
 
     for grain, ways in ((True, GRAIN), (False, FREE)):
-        for move in packed([shape(path) for path in paths], 500.0, 10.0, ways).moves:
+        moves = packed([shape(path) for path in paths], 500.0, 10.0, ways).moves
+        assert len(moves) == 4
+        for move in moves:
             matrix = sorted(map(abs, move[:4]))
             assert matrix == [0.0, 0.0, 1.0, 1.0] and move.determinant == 1.0
             assert not grain or (move.b, move.c) == (0.0, 0.0)

@@ -200,7 +200,9 @@ def straight_lengths(paths):
 
 def test_squares_and_bars_measure_what_they_say_for_pdfium():
     _, data = printed(WAISTCOAT, **dict(WAYS[1][1]))
-    for name, (number, _, shown) in pages_of(data).items():
+    pages = pages_of(data)
+    assert "Front" in pages and len(pages) > 2
+    for name, (number, _, shown) in pages.items():
         if not shown and name != "Front":
             continue  # what did not fit on the front
         sides = straight_lengths(paths_mm(data, number))
