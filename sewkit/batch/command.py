@@ -63,8 +63,8 @@ def add_batch(commands: Any) -> None:
         "--paper",
         default=USUAL_PAPER,
         metavar="NAME",
-        help="print the pieces of each on this, unless a recipe says how: {}, Letter, A0, roll 36in, "
-        "none".format(USUAL_PAPER),
+        help="print the pieces of each on this, unless a recipe says how: Letter, A0, roll 36in, none "
+        "(default {})".format(USUAL_PAPER),
     )
     command.add_argument("--dry-run", action="store_true", help="tell what would be made and write nothing")
     command.add_argument("--jobs", metavar="N", help="how many rows at a time (as many as there are cores)")
