@@ -28,6 +28,7 @@ from sewkit.pattern.seam import Seam
 from sewkit.pattern.seam_end import CROSSES, MEANT, MEANT_CORNER, SeamEnd, seam_ends
 from sewkit.report import Finding, Level
 
+# Both angles together may be off 180 by so much (degrees).
 ANGLE_GOOD, ANGLE_USABLE = 1.0, 3.0
 
 # A dip or peak within 30 mm of a joint is seen from here on (mm), and cannot be cut from there on.

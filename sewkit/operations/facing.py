@@ -87,8 +87,8 @@ def facing(
     20 to 25 mm at the centre back gives room to move (common practice, as are the amounts
     that stand here).
 
-    Grain, fold, notches, cloth and number to cut come from the parent. The new piece is laid
-    beside it and paired with it. From then on it remembers its parents: after every change
+    Grain, fold, notches, cloth and number to cut come from the parent, and it has the parent's sizes. The
+    new piece is laid beside it and paired with it. From then on it remembers its parents: after every change
     of theirs it is made anew in its place and keeps what you put on it. A piece changed by
     hand is found by a check, and made anew when you ask; set free, it stays as it is.
     """

@@ -56,7 +56,8 @@ def sides(
     Of a piece that is cut as a pair come two, such as front-left and front-right, each cut once,
     right side of the cloth up. Left is the wearer's left. The one that was drawn stays as it is to
     the last digit, the other one is its mirror image and laid beside it. Seams are there for both
-    sides. After that any operation changes the one that is selected.
+    sides, and all sizes of the piece are taken apart. After that any operation changes the one that
+    is selected.
 
     A piece on the fold has no left and right to take apart: it is unfolded, so that the edges of one side,
     such as side-left, can be changed alone.

@@ -77,7 +77,7 @@ def unfold(
     that was drawn keeps its lines to the last digit. An edge that runs over the fold stays one edge
     under its name, such as hem or neck; the others come twice, side-left and side-right. Left is
     the wearer's left, the right side of the cloth up. The fold is drawn as a line under its name.
-    Seams are there for both sides, and cut lines are made anew.
+    Seams are there for both sides, and cut lines are made anew. All sizes of the piece are opened.
 
     An edge that does not meet the fold squarely makes a point or a dip when it is opened; you are told
     where and by how much. An edge that is not straight cannot be a fold. A facing or band that follows

@@ -155,7 +155,7 @@ def _in_a_corner(field: Field, words: Sequence[str], busy: np.ndarray, ink: Ink)
 
 
 def chalk_mark(spot: Tuple[float, float], number: int, ink: Ink, weight: float, height: float) -> Drawn:
-    """A numbered cross that two neighbouring throws show at the same place of the cloth."""
+    """A numbered cross (mm) that two neighbouring parts show at the same place of the cloth."""
     x, y = spot
     lines = [
         Path.through([(x - _MARK, y), (x + _MARK, y)]),

@@ -131,7 +131,7 @@ def _band(corner: np.ndarray, way: np.ndarray, side: float, bar: float) -> Drawn
 
 
 def measured_bar(start: np.ndarray, way: np.ndarray, inwards: np.ndarray, length: float) -> Drawn:
-    """A bar with a tick at each centimetre, and its length in words at its end."""
+    """A bar so long (mm) with a tick at each centimetre, and its length in words at its end."""
     stop = start + length * way
     ticks = [start + _TICK * inwards, start, stop, stop + _TICK * inwards]
     strokes: List[Stroke] = [line([_pair(spot) for spot in ticks], PLAIN, BLACK)]

@@ -71,7 +71,7 @@ def _join(grid: Grid, side: bool, first: bool, number: int, other: str) -> Drawn
     inwards = -1.0 if first else 1.0
 
     def spot(across: float, along: float) -> Tuple[float, float]:
-        """A place of the page: ``across`` from the join into the page, ``along`` the side."""
+        """A place of the page (mm): ``across`` from the join into the page, ``along`` the side."""
         x, y = at + inwards * across, grid.margin + along
         return (x, y) if side else (y, x)
 

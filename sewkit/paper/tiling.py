@@ -98,7 +98,7 @@ def count(length: float, window: float, overlap: float) -> int:
 
 
 def checked(page: Tuple[float, float], margin: float, overlap: float, name: str) -> None:
-    """Refuse margins and overlaps that leave too little of a page; ``InputError``."""
+    """Refuse margins and overlaps (mm) that leave too little of a page; ``InputError``."""
     short = min(page)
     if margin < 0 or overlap < 0:
         raise InputError(
@@ -127,7 +127,7 @@ def checked(page: Tuple[float, float], margin: float, overlap: float, name: str)
 
 
 def grid_over(box: Box, page: Tuple[float, float], margin: float, overlap: float) -> Grid:
-    """The fewest pages that cover a box, from its upper left corner."""
+    """The fewest pages that cover a box (mm), from its upper left corner."""
     size = (page[0] - 2 * margin, page[1] - 2 * margin)
     columns = count(box[2] - box[0], size[0], overlap)
     rows = count(box[3] - box[1], size[1], overlap)

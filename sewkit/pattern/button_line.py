@@ -58,7 +58,7 @@ class ButtonLine(NamedTuple):
 
 
 def button_line(piece: Piece, outline: Outline, name: str, inside: float, down: Axis) -> ButtonLine:
-    """The line of a name on one size, an edge or a drawn line, moved inside by so much.
+    """The line of a name on one size, an edge or a drawn line, moved inside by so many mm.
 
     ``InputError`` where there is no such line, or it is bent, or lies across the piece.
     """

@@ -49,7 +49,7 @@ def hole_length(diameter: float, thickness: float, worked: bool) -> float:
 
 
 def button(spot: np.ndarray, diameter: float) -> Path:
-    """A circle of the button's size with a cross in it, about a point (2,)."""
+    """A circle of the button's size (mm) with a cross in it, about a point (2,)."""
     half = diameter / 2.0
     ends = half * np.array([[1.0, 0.0], [0.0, 1.0]])
     cross = lines(spot - ends, spot + ends)
@@ -57,7 +57,7 @@ def button(spot: np.ndarray, diameter: float) -> Path:
 
 
 def hole(spot: np.ndarray, toward: np.ndarray, down: np.ndarray, length: float, way: str) -> Path:
-    """A buttonhole for a button at a point (2,): its line, then a bar at each end.
+    """A buttonhole so long (mm) for a button at a point (2,): its line, then a bar at each end.
 
     Args:
         toward: unit direction (2,) across the centre line, to the edge; ``down``: along it.

@@ -35,7 +35,7 @@ class Room(NamedTuple):
 
 
 def by_count(first: float, last: float, count: int) -> Row:
-    """So many buttons, evenly from the first to the last: (last - first) / (n - 1).  ``InputError``."""
+    """So many buttons, evenly from the first to the last (mm): (last - first) / (n - 1).  ``InputError``."""
     if last < first - _SAME or (count > 1 and last - first < _SAME):
         raise _no_room(first, last)
     if count == 1:
@@ -47,7 +47,7 @@ def by_count(first: float, last: float, count: int) -> Row:
 
 
 def by_spacing(first: float, last: float, wished: float) -> Row:
-    """Evenly from the first to the last, as near to the wished spacing as whole numbers allow."""
+    """Evenly from the first to the last (mm), as near to the wished spacing as whole numbers allow."""
     if last < first - _SAME:
         raise _no_room(first, last)
     return by_count(first, last, 1 + int(round((last - first) / wished)))

@@ -58,7 +58,7 @@ def inner_edge(name: str, ring: Ring, width: float) -> Path:
 
 
 def no_room(name: str, ring: Ring, width: float) -> InputError:
-    """What to say where the band does not fit."""
+    """What to say where a strip so wide (mm) does not fit."""
     return InputError(
         "There is no room on '{}' for a strip of {:g} mm along {}.".format(
             name, width, " and ".join(ring.edges)

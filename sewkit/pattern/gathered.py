@@ -102,7 +102,7 @@ def drawn_together(gathers: Sequence[Gathers], along: float) -> float:
 
 
 def let_out(gathers: Sequence[Gathers], along: float) -> float:
-    """The place on the cloth of one as it comes to lie; ``drawn_together`` is the way back."""
+    """The place on the cloth (mm) of one as it comes to lie; ``drawn_together`` is the way back."""
     for one in gathers:
         sewn = one.high - one.low - one.amount
         within = along - one.low

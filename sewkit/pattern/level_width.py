@@ -82,12 +82,12 @@ class LevelWidth(NamedTuple):
 
     @property
     def taken(self) -> float:
-        """Darts, pleats and gathers together."""
+        """Darts, pleats and gathers together (mm)."""
         return sum(width for _, width in self.darts + self.pleats) + self.gathered
 
     @property
     def width(self) -> float:
-        """What is left of it as sewn: the piece once, without the other half of a fold."""
+        """What is left of it as sewn (mm): the piece once, without the other half of a fold."""
         return self.across - self.taken - self.beyond
 
 

@@ -24,6 +24,7 @@ WORDS = (START, END, ENDS, CORNERS)
 # A line that leans against the way down by less than this (cosine: 45 degrees) has an upper end.
 _UPRIGHT = 0.7071
 
+# A place may lie beyond an end by the noise of sums (mm).
 _ROUNDING = 1e-6
 
 

@@ -177,7 +177,7 @@ def _at_joint(sat: Sat, other: SeamSide) -> bool:
 def meeting(
     along: float, here: SeamSide, there: SeamSide, pairs: Pairs, by: str = NEAR
 ) -> Tuple[float, bool]:
-    """How far along the other side a notch meets this one, and whether it counts from the seam's end."""
+    """How far (mm) along the other side a notch meets this one, and whether it counts from the seam's end."""
     if by == EVEN:
         other = along * there.length / max(here.length, _SHORTEST)
         return other, other > there.length / 2.0
