@@ -36,5 +36,19 @@ def before_cutting(pattern: Pattern, pieces: Sequence[str], sizes: Sequence[str]
     return (Finding("before-cutting", Level.FAIL if stop else Level.WARN, text, cure=_CURE),)
 
 
+def uncut_findings(names: Sequence[str], cut_only: bool) -> Tuple[Finding, ...]:
+    """That pieces without a cut line are shown by their seam line, which would be cut without allowance.
+
+    Args:
+        names: of those pieces, on which cut lines were asked for.
+        cut_only: whether nothing but cut lines was.
+    """
+    if not names:
+        return ()
+    text = "No cut line is drawn on {}: the seam line is shown, without allowance.".format(", ".join(names))
+    level = Level.WARN if cut_only else Level.INFO
+    return (Finding("no-cut-line", level, text, cure="Put on the seam allowance first."),)
+
+
 def _things(count: int) -> str:
     return "{} thing{}".format(count, "" if count == 1 else "s")

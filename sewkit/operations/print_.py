@@ -2,7 +2,7 @@
 
 from typing import List, Sequence, Tuple
 
-from sewkit.checks.before_cutting import before_cutting
+from sewkit.checks.before_cutting import before_cutting, uncut_findings
 from sewkit.checks.told_by_size import size_words
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.paper.content import PieceInk, content
@@ -215,13 +215,8 @@ def _cautions(done: Printed, asked: Asked, picked: Picked, pieces: Sequence[Piec
         kind = "userunit" if done.document.unit > 1.0 else "plain"
         text = _LONG[kind].format(write_number(longest / 1000.0, 4))
         found.append(Finding("oversize", Level.WARN, text, cure="Leave 'Sheets longer than 5 m' at split."))
-    uncut = [piece.name for piece in pieces if piece.uncut]
-    if uncut and lines != SEAM:
-        text = "No cut line is drawn on {}: the seam line is printed, without allowance.".format(
-            ", ".join(uncut)
-        )
-        level = Level.WARN if lines == CUT else Level.INFO
-        found.append(Finding("no-cut-line", level, text, cure="Put on the seam allowance first."))
+    if lines != SEAM:
+        found += uncut_findings([piece.name for piece in pieces if piece.uncut], lines == CUT)
     if picked.left_out:
         text = "Not drawn in these sizes, so not printed: {}.".format(", ".join(picked.left_out))
         found.append(Finding("left-out", Level.WARN, text))

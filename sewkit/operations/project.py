@@ -2,12 +2,13 @@
 
 from typing import Dict, List, Optional, Sequence, Tuple
 
-from sewkit.checks.before_cutting import before_cutting
+from sewkit.checks.before_cutting import before_cutting, uncut_findings
 from sewkit.errors import InputError
 from sewkit.operation import Choice, Flag, Length, Outcome, Text, operation
 from sewkit.paper.document import Page
 from sewkit.paper.field import Field, field_of
 from sewkit.paper.light import COLOURS, Look, Shown, projected
+from sewkit.paper.line_kinds import CUT, SEAM
 from sewkit.pattern.chosen import EVERYTHING, Chosen
 from sewkit.pattern.cut_list import CutRow, cut_list
 from sewkit.pattern.garment_title import garment_for
@@ -79,6 +80,7 @@ def project(
     document = projected(lit, shown, look, title, date)
     told = _told(lit, shown, document.pages[1:], measured)
     first = before_cutting(pattern, [one.piece.name for one in shown], sizes)
+    first += uncut_findings([one.piece.name for one in shown if _is_uncut(one, lines)], lines == CUT)
     return Outcome(pattern, told._replace(findings=first + told.findings), (document,))
 
 
@@ -96,6 +98,11 @@ def _shown(pattern: Pattern, chosen: Chosen) -> Tuple[Shown, ...]:
     if not found:
         raise InputError("There is nothing to project.", "Select an outline, or name a piece.", code="choice")
     return tuple(found)
+
+
+def _is_uncut(one: Shown, lines: str) -> bool:
+    """Whether a cut line is asked for and lacks in one of its sizes."""
+    return lines != SEAM and any(one.piece.cut_line(one.piece.outline(s).size) is None for s in one.sizes)
 
 
 def _words(name: str, sizes: Sequence[str], row: Optional[CutRow]) -> Tuple[str, ...]:

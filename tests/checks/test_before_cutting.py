@@ -44,3 +44,13 @@ def test_print_and_projector_tell_it_once_and_stop_nobody(operation):
 
     assert outcome.prints
     assert [one.level for one in outcome.report.findings if one.code == "before-cutting"] == [Level.FAIL]
+
+
+@pytest.mark.parametrize("operation", [print_, project])
+@pytest.mark.parametrize("lines, level", [("both", Level.INFO), ("cut", Level.WARN), ("seam", None)])
+def test_a_piece_without_a_cut_line_is_told_on_paper_and_by_light(operation, lines, level):
+    """The seam line is shown in its place, and cut along it the cloth has no allowance."""
+    found = [one for one in operation(pair(200), lines=lines).report.findings if one.code == "no-cut-line"]
+
+    assert [one.level for one in found] == ([] if level is None else [level])
+    assert all("front, back, pocket" in one.text and one.cure for one in found)
