@@ -15,6 +15,7 @@ from sewkit.pattern.derived_anew import with_lines
 from sewkit.pattern.derived_band import EXTENSION, SEWN, best_ends
 from sewkit.pattern.derived_facing import INNER
 from sewkit.pattern.derived_place import beside, moved_piece
+from sewkit.pattern.edge_called import called as edge_called
 from sewkit.pattern.follow_text import BAND, FACING, LINING, Follow, in_words
 from sewkit.pattern.pattern import Pattern
 from sewkit.pattern.piece import Piece
@@ -272,7 +273,7 @@ def _sentence(piece: Piece, follow: Follow) -> str:
     lengths = sorted({round(first.as_sewn(edge), 1), round(last.as_sewn(edge), 1)})
     shown = " to ".join("{:.1f}".format(one) for one in lengths)
     return "'{}' is a {} for {}, {:g} mm wide; its {} is {} mm long.".format(
-        piece.name, follow.kind, in_words(follow), follow.value("width"), edge, shown
+        piece.name, follow.kind, in_words(follow), follow.value("width"), edge_called(first, edge), shown
     )
 
 

@@ -264,6 +264,7 @@ def _report(pattern: Pattern, found: Dict[str, List[_Made]], edge: str) -> Repor
         if len(made) > 1:
             words[-1] = "{}: {}".format(shown(piece, span.size), words[-1])
             tables.append(_table(name, made))
+        words[-1] = words[-1] if len(made) > 1 else words[-1][:1].upper() + words[-1][1:]
         findings += _findings(pattern, piece, made)
         spot = spot_of(outline, On(edge, span.start + span.cloth / 2.0))
         changes += [change_at(name, one.words, spot.point)] if spot is not None else []

@@ -18,6 +18,7 @@ from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path
 from sewkit.operation import Choice, Flag, Outcome, Text, operation
 from sewkit.pattern.chosen import EVERYTHING, Chosen
+from sewkit.pattern.edge_called import called
 from sewkit.pattern.folded_piece import FoldedPiece, fold_name, folded_piece, lone_marks
 from sewkit.pattern.folding import ALIKE, axis_through, fold_line
 from sewkit.pattern.follow_text import parse_follow
@@ -200,7 +201,8 @@ def _unfolded(pattern: Pattern, piece: Piece, name: str, drawn: str) -> Tuple[Pa
         findings += stale_findings(pattern, opened.piece, _STALE)
     findings += told_by_size(recut_findings(opened.cut), opened.piece)
     first = opened.first
-    summary = "'{}' is opened along {} to the whole piece".format(piece.name, name)
+    along = called(piece.outlines[0], name)
+    summary = "'{}' is opened along {} to the whole piece".format(piece.name, along)
     if piece.named:
         summary += "; the half that was drawn is the wearer's {}, right side of the cloth up".format(
             first.drawn

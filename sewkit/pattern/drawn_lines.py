@@ -52,6 +52,10 @@ def subjects(pattern: Pattern, chosen: Chosen) -> Subjects:
     lines = [outline.path for piece, outline in picked if _is_line(piece, outline) and len(outline.path)]
     if not outlines and _named(pattern):
         outlines = [pair for pair in EVERYTHING.picked(pattern) if pair[0].named]
+    if not outlines and not any(piece.outlines for piece in pattern.pieces):
+        raise InputError(
+            "There is no outline in this drawing.", "Draw the piece as a closed line.", code="choice"
+        )
     if not outlines:
         raise InputError(
             "{} selected, and no outline.".format("Only an open line is" if lines else "Nothing is"),
