@@ -117,7 +117,7 @@ def _findings(told: Sequence[Told], drawing: Drawing) -> List[Finding]:
         text = "{}: the nearest button lies {:.1f} mm from the {}{}.".format(
             _where(worst), away, name, "" if good else ", and the front may gape there"
         )
-        cure = "Let a button fall there (--anchors {}), or wish for another spacing.".format(name)
+        cure = "Let a button fall there (sewkit buttons --anchors {}), or space them otherwise.".format(name)
         level = Level.INFO if good else Level.WARN
         found.append(Finding("button-level", level, text, worst.piece, cure="" if good else cure))
     least = min(told, key=lambda one: one.made.line.beyond)

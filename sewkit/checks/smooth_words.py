@@ -173,11 +173,12 @@ def kept_findings(pattern: Pattern, places: Sequence[SmoothedPlace]) -> List[Fin
             text = "{}: {} at ({:.0f}, {:.0f}) mm {}.".format(
                 where, place.what, *place.joint.spot, place.kept
             )
-            name, cure = "{}/{}".format(arm.piece, arm.edge), "Allow more with --most, or draw it by hand."
+            name = "{}/{}".format(arm.piece, arm.edge)
+            cure = "Allow more (sewkit smooth --most), or draw it by hand."
             if "wavers" in place.kept:
-                cure = "Give it more reach with --reach, or draw it by hand."
+                cure = "Give it more reach (sewkit smooth --reach), or draw it by hand."
             if "gives way" in place.kept:
-                cure = "Let both give way (--gives both), or the other one."
+                cure = "Let both give way (sewkit smooth --gives both), or the other one."
             one = Finding("not-smoothed", Level.WARN, text, name, place.joint.spot, cure)
             found.setdefault(arm.piece, []).append(one)
     return [one for name, some in found.items() for one in told_by_size(some, pattern.piece(name))]
