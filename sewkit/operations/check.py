@@ -75,6 +75,8 @@ def check(
     told_findings = numbered(findings, pattern, Level.INFO if notes else Level.WARN)
     drawn = drawn_findings(told_findings, pattern)
     good = [part.title.lower() for part in parts if part.worst <= Level.PASS]
+    if not any(piece.named for piece in pattern.pieces):
+        good = [title for title in good if title in _OF_BARE_LINES]
     if good:
         told_findings.append(Finding("checked", Level.PASS, "Nothing amiss: {}.".format(", ".join(good))))
     tables = _tables(pattern, parts, sizes, chosen)
@@ -127,6 +129,10 @@ def _of_chosen(pattern: Pattern, parts: Sequence[Part], chosen: Chosen) -> List[
     ]
 
 
+# What can be said of lines that nobody has named.
+_OF_BARE_LINES = ("the drawing", "scale", "outlines closed and simple")
+
+
 def _summary(pattern: Pattern, findings: Sequence[Finding]) -> str:
     counts = {level: sum(f.level is level for f in findings) for level in Level}
     named = [piece for piece in pattern.pieces if piece.named]
@@ -147,6 +153,8 @@ def _summary(pattern: Pattern, findings: Sequence[Finding]) -> str:
         )
     elif any(finding.code == "no-seam" for finding in findings):
         text = "What could be checked is as it should be; no seam is known yet."
+    elif not named:
+        text = "They are lines only: name pieces and edges, and seams, notches and the rest can be checked."
     else:
         text = "Everything is as it should be."
     return "{} checked. {}".format(what, text)

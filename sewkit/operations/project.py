@@ -77,7 +77,7 @@ def project(
     garment = garment or garment_for(pattern.title, sizes) or "Pieces"
     title = ": ".join(filter(None, [garment, person]))
     look = Look(lines, weight, colour, mirrored, grain, overlap)
-    document = projected(lit, shown, look, title, date)
+    document = projected(lit, shown, look, title, ", ".join(filter(None, [title, date])))
     told = _told(lit, shown, document.pages[1:], measured)
     first = before_cutting(pattern, [one.piece.name for one in shown], sizes)
     first += uncut_findings([one.piece.name for one in shown if _is_uncut(one, lines)], lines == CUT)

@@ -361,3 +361,11 @@ def test_a_single_piece_needs_no_seam():
     told = check(Pattern((named(square, "a b c d", "scarf"),))).report
 
     assert "no-seam" not in [one.code for one in told.findings]
+
+
+def test_lines_without_names_are_not_called_as_they_should_be():
+    drawn = '<path id="a" d="M 20,20 H 120 V 220 H 20 Z"/>'
+    report = checked('<svg xmlns="http://www.w3.org/2000/svg" width="300mm">{}</svg>'.format(drawn)).report
+
+    assert "as it should be" not in report.summary
+    assert not any("seams" in finding.text for finding in report.findings if finding.level is Level.PASS)
