@@ -76,12 +76,13 @@ def _inches(cell: str) -> str:
 
 
 def counted(report: Report) -> str:
-    """How many findings of each level there are, the most serious first: "1 stop, 3 look, 2 good"."""
+    """How many findings of each level there are, the worst first: "1 to mend, 3 to look at, 2 good"."""
     levels = [finding.level for finding in report.findings]
+    words = {Level.FAIL: "to mend", Level.WARN: "to look at", Level.INFO: "note", Level.PASS: "good"}
     return ", ".join(
-        "{} {}".format(levels.count(level), level.word)
-        for level in sorted(Level, reverse=True)
-        if level in levels
+        "{} {}{}".format(count, words[level], "s" if level is Level.INFO and count > 1 else "")
+        for level, count in ((level, levels.count(level)) for level in sorted(Level, reverse=True))
+        if count
     )
 
 

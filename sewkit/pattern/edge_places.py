@@ -176,8 +176,10 @@ def _place(piece: Piece, outline: Outline, edge: str, word: str, from_end: bool)
         raise _no_place(piece, outline, edge, word)
     if not -1e-6 <= distance <= length + 1e-6:
         said = word if word.endswith("%") else "{:g} mm".format(distance)
+        said += " from its other end" if from_end else ""
+        name = piece.name + (" size {}".format(outline.size) if outline.size else "")
         raise InputError(
-            "{} is not on the edge '{}', which is {:.1f} mm long.".format(said, edge, length),
+            "{} is not on the edge '{}' of {}, which is {:.1f} mm long.".format(said, edge, name, length),
             "Give a place between its ends.",
             code="value",
         )
