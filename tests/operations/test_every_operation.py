@@ -386,11 +386,11 @@ def is_one_sentence(error, told=False):
 
 
 def in_turn(values, turn):
-    """The usual values, and every second of the others; from drawing to drawing they take turns.
+    """The usual values, and every third of the others; from drawing to drawing they take turns.
 
-    The oldest Python tries every fourth: it calculates alike, and has its own ways elsewhere.
+    The oldest Python tries every sixth: it calculates alike, and has its own ways elsewhere.
     """
-    every = 4 if sys.version_info < (3, 9) else 2
+    every = 6 if sys.version_info < (3, 9) else 3
     return values[:1] + [one for number, one in enumerate(values[1:], turn) if number % every == 0]
 
 
