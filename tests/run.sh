@@ -235,12 +235,10 @@ newest() {
         filled .venv-newest
     fi
     # What is arithmetic alone was tried on the usual Python with the same numpy: a newer one
-    # calculates alike.  Doors, files, checks and whole jobs run here, and through the doors every
-    # operation.
+    # calculates alike.  Doors and files run here, and through the doors every operation.
     SEWKIT_NEED_EDITOR=0 suite newest .venv-newest 600 \
-        tests/batch tests/body tests/checks tests/files tests/paper tests/test_arguments.py \
-        tests/test_batch.py tests/test_cli.py tests/test_doors.py tests/test_operation.py \
-        tests/test_print_doors.py tests/test_report.py tests/test_units.py \
+        tests/batch tests/files tests/test_arguments.py tests/test_cli.py tests/test_doors.py \
+        tests/test_operation.py tests/test_print_doors.py tests/test_report.py tests/test_units.py \
         --ignore=tests/files/test_svg_read_fuzz.py
 }
 

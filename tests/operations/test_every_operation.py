@@ -386,11 +386,11 @@ def is_one_sentence(error, told=False):
 
 
 def in_turn(values, turn):
-    """The usual values, and every third of the others; from drawing to drawing they take turns.
+    """The usual values, and every fifth of the others; from drawing to drawing they take turns.
 
-    The oldest Python tries every sixth: it calculates alike, and has its own ways elsewhere.
+    The oldest Python tries every eighth: it calculates alike, and has its own ways elsewhere.
     """
-    every = 6 if sys.version_info < (3, 9) else 3
+    every = 8 if sys.version_info < (3, 9) else 5
     return values[:1] + [one for number, one in enumerate(values[1:], turn) if number % every == 0]
 
 
