@@ -141,7 +141,8 @@ def test_what_is_no_number_is_no_place(words):
 
 
 def test_a_share_past_the_end_is_told_as_it_was_said():
-    with pytest.raises(InputError, match=r"^110% is not on the edge 'side' of [a-z]+, which is 400\.0 mm long"):
+    told = r"^110% is not on the edge 'side' of [a-z]+, which is 400\.0 mm long"
+    with pytest.raises(InputError, match=told):
         distances("110%")
 
 
