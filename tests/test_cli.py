@@ -15,6 +15,7 @@ from sewkit import __version__
 from sewkit.cli import main, with_amounts
 from sewkit.operations import load
 from tests.files.sheets import BACK, front, svg
+from tests.run_command import runner
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 MASTER = ROOT / "samples" / "waistcoat" / "master.svg"
@@ -36,16 +37,7 @@ def run(tmp_path, monkeypatch, capsys):
     folder = tmp_path / "out"
     folder.mkdir()
     monkeypatch.chdir(folder)
-
-    def go(*words):
-        try:
-            status = main([str(word) for word in words])
-        except SystemExit as stopped:
-            status = stopped.code
-        out, err = capsys.readouterr()
-        return status, out, err, sorted(os.listdir(str(folder)))
-
-    return go
+    return runner(folder, capsys)
 
 
 def process(*words, **more):

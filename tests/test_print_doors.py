@@ -3,7 +3,6 @@
 import importlib.util
 import io
 import json
-import os
 import pathlib
 import sys
 
@@ -13,7 +12,6 @@ from lxml import etree
 import sewkit.operation
 from sewkit.batch.one_row import Choices, Garment, Task, make_row
 from sewkit.body.body import Body
-from sewkit.cli import main
 from sewkit.editor import inx
 from sewkit.files.fit_sheet import FitSheet, FitStep, hash_of
 from sewkit.files.job import run_job
@@ -29,6 +27,7 @@ from sewkit.paper.document import Document, Drawn, Page, Stroke, Words
 from sewkit.pattern.chosen import EVERYTHING
 from sewkit.report import Report
 from tests.files.sheets import BACK, front, svg
+from tests.run_command import runner
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 PIECES = front(group='sewkit:sewn="side=back/side"') + BACK
@@ -83,16 +82,13 @@ def run(tmp_path, monkeypatch, capfd):
     folder = tmp_path / "out"
     folder.mkdir()
     monkeypatch.chdir(str(folder))
+    go = runner(folder, capfd)
 
-    def go(*words):
-        try:
-            status = main([str(word) for word in words])
-        except SystemExit as stopped:
-            status = stopped.code
-        out, err = capfd.readouterr()
-        return status, out, " ".join(err.split()), sorted(os.listdir(str(folder)))
+    def unwrapped(*words):
+        status, out, err, files = go(*words)
+        return status, out, " ".join(err.split()), files
 
-    return go
+    return unwrapped
 
 
 def by_function(name, drawing, **values):
