@@ -5,6 +5,7 @@ from typing import Callable, List, Tuple
 import numpy as np
 
 from sewkit.checks.darts import cap_findings
+from sewkit.checks.edge_shapes import FOLD_GOOD, FOLD_USABLE
 from sewkit.geometry.nearest import nearest
 from sewkit.geometry.path import Path, end_tangents, start_tangents, turns
 from sewkit.geometry.polygon import signed_area
@@ -25,10 +26,6 @@ _CURVED_HEM_TURN = 3.0  # degrees in all
 
 # Loops smaller than this leave no trace that scissors could follow (mm).
 _SEEN = 0.05
-
-# A hem meets a fold squarely, or the hem has a point or a dip there, twice as large on the
-# opened piece (degrees): good up to the first, to be looked at from the second.
-_FOLD_GOOD, _FOLD_USABLE = 0.5, 1.5
 
 # Where the cut line stays this many widths away from an inner corner it does not go in.
 _SLIT = 3.0
@@ -165,13 +162,13 @@ def _fold_findings(outline: Outline, piece: Piece, where: str) -> List[Finding]:
         if not (names & set(piece.folds) and names & set(piece.hems)):
             continue
         off = abs(float(bends[edge.start]) - 90.0)
-        if off > _FOLD_GOOD:
+        if off > FOLD_GOOD:
             x, y = (float(value) for value in outline.path.curves[edge.start, 0])
             text = (
                 "{}: the hem meets the fold {:.1f} degrees off a right angle at ({:.0f}, {:.0f}) mm; "
                 "the opened piece will have a point or a dip there."
             ).format(where, off, x, y)
-            level = Level.INFO if off <= _FOLD_USABLE else Level.WARN
+            level = Level.INFO if off <= FOLD_USABLE else Level.WARN
             found.append(Finding("fold-angle", level, text, where, (x, y)))
     return found
 

@@ -84,7 +84,7 @@ def buttons(
     wearer: Choice(
         "Worn by",
         "only told, nothing changes",
-        {"unsaid": "not said", "woman": "a woman", "man": "a man", "child": "a child"},
+        {"unsaid": "Not said", "woman": "A woman", "man": "A man", "child": "A child"},
     ) = "unsaid",
 ) -> Outcome:
     """Space a row of buttons along the centre line, with the holes to match.
